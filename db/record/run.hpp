@@ -1,0 +1,87 @@
+// What is remembered of lots and runs beside observations and results: plain values that pass
+// through the journal.
+//
+// A run is one attempt at one unit in one nest. Its write-back goes through the stages below; a
+// stage is recorded when the act before it has succeeded, except `intended`, which is durable
+// before the first byte is written to the unit.
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "db/record/observations.hpp"
+#include "db/record/unit_result.hpp"
+
+namespace padtrim::record {
+
+using WallTime = std::chrono::sys_time<std::chrono::milliseconds>;
+using LotId = std::int64_t;
+using RunId = std::int64_t;
+
+struct LotStart {
+    std::string lot;
+    std::string station;
+    std::string plan_hash;
+    std::string plan_text;
+    std::string recipe, recipe_revision, product, fixture;
+    WallTime at;
+    std::string operator_name;
+    bool measure_only = false;
+};
+
+struct RunStart {
+    LotId lot = 0;
+    std::uint16_t nest = 1;
+    std::string serial;  // electronic
+    std::string label;   // as scanned; "" when none
+    WallTime at;
+};
+
+enum class WriteStage { untouched, intended, written, read_back, committed, power_cycled, verified };
+[[nodiscard]] std::string_view name_of(WriteStage stage);
+
+// What is about to be written into a unit, and what it held before.
+struct WriteIntent {
+    TrimsRead as_found;
+    TrimsRead to_write;
+    WallTime at;
+};
+
+// Everything about one finished run; stored in one transaction.
+struct UnitRecord {
+    Observations observations;
+    UnitResult result;
+    WriteStage write_stage = WriteStage::untouched;
+    WallTime finished;
+};
+
+// A run that a stop of the station cut off. What it says about the unit follows from the stage:
+// untouched; intended to power_cycled: possibly half-written, or written and not proven.
+struct UnfinishedRun {
+    RunId run = 0;
+    LotId lot = 0;
+    std::string lot_name;
+    std::string serial;
+    std::uint16_t nest = 1;
+    WriteStage stage = WriteStage::untouched;
+    WallTime started;
+};
+
+// What the ledger knows of a serial before it is run again. `attempts` counts earlier runs of the
+// unit in this lot; the newest finished one gives verdict and disposition.
+struct UnitStanding {
+    std::uint32_t attempts = 0;
+    bool finished = false;
+    Verdict verdict = Verdict::no_verdict;
+    Disposition disposition = Disposition::undecided;
+    std::string reason;
+};
+
+struct LotCount {
+    std::uint32_t loaded = 0, pass = 0, fail = 0, inconclusive = 0, no_verdict = 0, removed = 0;
+};
+
+}  // namespace padtrim::record

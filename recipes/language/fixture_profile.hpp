@@ -1,0 +1,166 @@
+// The fixture profile: ports, wiring, references, finger, interlocks of one fixture.
+//
+// Plain values, read from TOML by read_fixture_profile(). The equipment record (characterised
+// reference steps with uncertainties and dates) is part of it and is stored with every result, so
+// that a result can be judged again with what was known then.
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "recipes/language/register_map.hpp"
+#include "recipes/quantity/quantity.hpp"
+
+namespace padtrim::language {
+
+enum class Parity { none, even, odd };
+
+// How to talk on one serial port. Times are of one transaction: every attempt ends within
+// response_timeout, and there are 1 + retries attempts.
+struct LineSettings {
+    unsigned baud = 115200;
+    Parity parity = Parity::even;
+    unsigned stop_bits = 1;
+    std::chrono::milliseconds response_timeout{200};
+    unsigned retries = 2;
+    friend bool operator==(const LineSettings&, const LineSettings&) = default;
+};
+
+// A stable name: an absolute path, or a name below the port directory (default
+// /dev/serial/by-id, changed with --ports).
+struct PortName {
+    std::string path;
+    LineSettings line;
+    friend bool operator==(const PortName&, const PortName&) = default;
+};
+
+// One reference step as it was characterised at the contact's tip (nest, channel). The standard
+// uncertainty expanded/coverage_factor has an independent part and a part common to every step
+// that the same meter measured: common_relative * value (standard, k = 1).
+struct CharacterisedStep {
+    std::uint16_t nest = 1;
+    std::uint16_t channel = 0;
+    std::string reference;  // its name in recipes: "R1"
+    std::uint16_t coil = 0;
+    Picofarad value;
+    Picofarad expanded_uncertainty;
+    double coverage_factor = 2.0;
+    double common_relative = 0.0;
+    friend bool operator==(const CharacterisedStep&, const CharacterisedStep&) = default;
+};
+
+// What the connected fixture itself adds to a channel's capacitance with all references open.
+struct FixturePart {
+    std::uint16_t nest = 1;
+    std::uint16_t channel = 0;
+    Picofarad value;
+    Picofarad expanded_uncertainty;
+    double coverage_factor = 2.0;
+    friend bool operator==(const FixturePart&, const FixturePart&) = default;
+};
+
+struct EquipmentRecord {
+    std::string certificate;         // characterisation or certificate number
+    std::string characterised_on;    // ISO 8601 date
+    std::string recalibration_due;   // ISO 8601 date
+    Kilohertz frequency;             // at which the steps were characterised
+    PartsPerMillionPerKelvin temperature_coefficient;
+    Celsius temperature;             // of the characterisation
+    std::vector<CharacterisedStep> steps;
+    std::vector<FixturePart> fixture_parts;
+    [[nodiscard]] const CharacterisedStep* step(std::uint16_t nest, std::uint16_t channel,
+                                                const std::string& reference) const;
+    [[nodiscard]] const FixturePart* fixture_part(std::uint16_t nest, std::uint16_t channel) const;
+    friend bool operator==(const EquipmentRecord&, const EquipmentRecord&) = default;
+};
+
+// Whether a step may be switched on every channel at once, or one channel after the other.
+enum class Switching { one_channel, all_channels };
+enum class Coupling { contact, plate };
+enum class ReturnPath { bonded, impedance, floating };
+
+struct RelayBoard {
+    PortName port;
+    std::uint8_t address = 1;
+    std::uint16_t coils = 0;
+    std::uint16_t inputs = 0;
+    std::chrono::milliseconds settle{5};  // contact bounce and electrode settling after a change
+    Switching switching = Switching::all_channels;
+    friend bool operator==(const RelayBoard&, const RelayBoard&) = default;
+};
+
+// Nests may share one port through a multiplexer: then select_coil puts this nest on it.
+struct Nest {
+    std::uint16_t number = 1;  // from 1
+    PortName port;
+    std::optional<std::uint16_t> select_coil;
+    std::uint16_t connect_coil = 0;  // presses the pins onto the electrodes' test pads
+    std::uint16_t supply_coil = 0;   // power to the unit
+    // An automatic handler: a pulse on advance_coil unloads the nest and loads the next unit;
+    // present_input says whether a unit lies in the nest. Without it a person loads.
+    std::optional<std::uint16_t> advance_coil;
+    std::optional<std::uint16_t> present_input;
+    Millimetre origin_x, origin_y;  // the panel's lower left corner in the finger's coordinates
+    friend bool operator==(const Nest&, const Nest&) = default;
+};
+
+// Discrete inputs of the relay board; closed (1) means safe. Reading them is a convenience of
+// software and never the safety function.
+struct Interlocks {
+    std::optional<std::uint16_t> guard_input;
+    std::optional<std::uint16_t> emergency_stop_input;
+    friend bool operator==(const Interlocks&, const Interlocks&) = default;
+};
+
+// The robotic dummy finger and what its motion controller says. Patterns are ECMAScript regular
+// expressions over one reply line; position has three groups (X, Y, Z in mm).
+struct Finger {
+    PortName port;
+    std::string kind;  // "brass disc", say
+    Millimetre diameter;
+    Millimetre travel_x, travel_y, travel_z;  // allowed: 0 to travel
+    Millimetre safe_height;                   // lateral moves happen at or above it
+    Millimetre surface_height;                // Z at which the finger touches a nominal overlay
+    MillimetrePerSecond travel_speed, approach_speed;
+    std::string greeting = "READY.*";
+    std::string acknowledgement = "ACK.*";
+    std::string refusal = "NAK.*";
+    std::string position_request = "POS?";
+    std::string position_reply =
+        "POS X(-?[0-9.]+) Y(-?[0-9.]+) Z(-?[0-9.]+) (STILL|MOVING)";  // group 4: STILL or MOVING
+    std::string home = "G28";
+    std::chrono::milliseconds settle{20};
+    friend bool operator==(const Finger&, const Finger&) = default;
+};
+
+// Temperature and humidity over Modbus RTU; value = register * scale.
+struct ClimateSensor {
+    PortName port;
+    std::uint8_t address = 1;
+    Register temperature, humidity;
+    double temperature_scale = 0.1, humidity_scale = 0.1;
+    Celsius temperature_expanded_uncertainty{0.5};
+    friend bool operator==(const ClimateSensor&, const ClimateSensor&) = default;
+};
+
+struct FixtureProfile {
+    std::string fixture;  // its identity
+    std::string revision;
+    std::string product;  // unit type that its nests hold
+    Coupling coupling = Coupling::contact;
+    ReturnPath return_path = ReturnPath::bonded;
+    Ohm series_resistor;
+    RelayBoard relays;
+    std::vector<Nest> nests;
+    Interlocks interlocks;
+    std::optional<Finger> finger;
+    std::optional<ClimateSensor> climate;
+    EquipmentRecord equipment;
+    [[nodiscard]] const Nest* nest(std::uint16_t number) const;
+    friend bool operator==(const FixtureProfile&, const FixtureProfile&) = default;
+};
+
+}  // namespace padtrim::language

@@ -1,0 +1,116 @@
+// The recipe: what to do to a unit, in order, and what is allowed.
+//
+// Plain values, read from TOML by read_recipe(). A step is one alternative of StepBody; its
+// declaration (parameters, units, defaults, what it observes, which checks it yields) stands in
+// step_declarations.hpp, from which reader, docs and checks are made.
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "recipes/quantity/quantity.hpp"
+
+namespace padtrim::language {
+
+enum class DecisionKind { simple, guarded };
+
+// JCGM 106: simple acceptance, or guarded so that the stated consumer's risk holds.
+struct DecisionRule {
+    DecisionKind kind = DecisionKind::guarded;
+    double consumer_risk = 0.025;  // of one check, at most, for a guarded rule
+    friend bool operator==(const DecisionRule&, const DecisionRule&) = default;
+};
+
+enum class OnFailure { stop, go_on };
+enum class TrimTarget { gain, touch };
+
+// Label (when one was scanned) and electronic serial agree; product code and nests agree.
+struct IdentifyStep {
+    friend bool operator==(const IdentifyStep&, const IdentifyStep&) = default;
+};
+
+// Each channel alone feels one reference: the change is what the nominal gain says (`contact`, %)
+// and no other channel follows (`isolation`, %).
+struct ContactStep {
+    std::string reference;
+    unsigned scans = 2;
+    Interval<Percent> contact;
+    Interval<Percent> isolation;
+    friend bool operator==(const ContactStep&, const ContactStep&) = default;
+};
+
+// Gain and offset per channel and frequency over the references, bracketed by open readings.
+struct GainOffsetStep {
+    std::vector<std::string> references;  // four or more, in switching order
+    unsigned scans = 16;                  // at each state
+    Interval<CountsPerPicofarad> gain;
+    Interval<Counts> offset;
+    Interval<Percent> non_linearity;  // of span
+    friend bool operator==(const GainOffsetStep&, const GainOffsetStep&) = default;
+};
+
+// Standard deviation of repeated readings with all references open.
+struct NoiseStep {
+    unsigned scans = 64;
+    Interval<Counts> noise;
+    friend bool operator==(const NoiseStep&, const NoiseStep&) = default;
+};
+
+// The finger touches each key: change on its channels, on the neighbours', and the product's
+// own report outside test mode.
+struct TouchStep {
+    std::vector<std::string> keys;  // empty: all
+    unsigned scans = 8;             // lifted and touching, each
+    Interval<Counts> response;
+    Interval<Percent> crosstalk;
+    Interval<Ratio> signal_to_noise;
+    friend bool operator==(const TouchStep&, const TouchStep&) = default;
+};
+
+struct WriteTrimsStep {
+    TrimTarget target = TrimTarget::gain;
+    Counts target_response;  // of a touch, when the target is touch
+    friend bool operator==(const WriteTrimsStep&, const WriteTrimsStep&) = default;
+};
+
+// Power is taken away, not only a restart asked for.
+struct PowerCycleStep {
+    std::chrono::milliseconds off_time{500};
+    friend bool operator==(const PowerCycleStep&, const PowerCycleStep&) = default;
+};
+
+// Evidence that the trims hold: a reference held out of the fit, and the finger. gain_error is
+// the corrected change against nominal gain times the step, offset_error the corrected open
+// reading (less the fixture's part) against the nominal offset.
+struct VerifyStep {
+    std::string reference;
+    unsigned scans = 16;
+    Interval<Percent> gain_error;
+    Interval<Counts> offset_error;
+    bool finger = true;  // each key must report its touch, and no other
+    friend bool operator==(const VerifyStep&, const VerifyStep&) = default;
+};
+
+using StepBody = std::variant<IdentifyStep, ContactStep, GainOffsetStep, NoiseStep, TouchStep,
+                              WriteTrimsStep, PowerCycleStep, VerifyStep>;
+
+struct Step {
+    std::string name;
+    OnFailure on_failure = OnFailure::stop;
+    StepBody body;
+    friend bool operator==(const Step&, const Step&) = default;
+};
+
+struct Recipe {
+    std::string name;
+    std::string revision;
+    std::string product;
+    DecisionRule decision;
+    std::vector<Step> steps;
+    friend bool operator==(const Recipe&, const Recipe&) = default;
+};
+
+}  // namespace padtrim::language

@@ -1,0 +1,70 @@
+// What the engine tells the faces while a lot runs: progress only. Nothing is decided from events
+// and none is the record of anything; the journal is.
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <functional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "db/record/run.hpp"
+#include "db/record/unit_result.hpp"
+
+namespace padtrim::engine {
+
+struct LotOpened {
+    std::string lot;
+    record::LotCount count;  // not 0 when an open lot goes on
+};
+// A run that an earlier stop cut off, and what was decided about its unit.
+struct RunSettled {
+    record::UnfinishedRun run;
+    record::Disposition disposition = record::Disposition::undecided;
+    std::string reason;
+};
+struct NestWaiting {
+    std::uint16_t nest = 1;
+    std::string sentence;  // "Load the next unit."
+};
+struct UnitIdentified {
+    std::uint16_t nest = 1;
+    std::string serial;
+};
+// Said when a step begins and as it goes on.
+struct StepProgress {
+    std::uint16_t nest = 1;
+    std::string serial;
+    std::string step;
+    std::string key;                      // the one at work, or ""
+    std::uint32_t done = 0, of = 0;       // states or keys of this step
+    std::chrono::milliseconds unit_left;  // expected time to this unit's verdict
+};
+struct UnitFinished {
+    std::uint16_t nest = 1;
+    std::string serial;
+    record::UnitResult result;
+    record::LotCount count;
+};
+// A unit that was not run: already passed in this lot, quarantined, and so on.
+struct UnitSetAside {
+    std::uint16_t nest = 1;
+    std::string serial;
+    std::string reason;
+};
+// A fault that ends the lot (blame fixture) or only concerns a nest.
+struct FaultSeen {
+    std::uint16_t nest = 0;  // 0: the station
+    record::FaultNote fault;
+};
+struct LotClosed {
+    record::LotCount count;
+    std::string reason;  // "no more units", "stopped by the operator", or a fault
+};
+
+using Event = std::variant<LotOpened, RunSettled, NestWaiting, UnitIdentified, StepProgress,
+                           UnitFinished, UnitSetAside, FaultSeen, LotClosed>;
+using EventSink = std::function<void(const Event&)>;
+
+}  // namespace padtrim::engine

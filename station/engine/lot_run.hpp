@@ -1,0 +1,90 @@
+// One lot on one station: a coroutine per nest walks the plan, shared resources are taken in turn.
+//
+//   open lot -> settle runs that a stop cut off -> for each nest until no more units:
+//     load -> power -> identify -> steps of the plan -> (write-back) -> judge -> remember -> unload
+//
+// Write-back: intend (durable) -> write -> read back -> commit -> power off and on -> verify.
+// An abort before the intent gives "no verdict" and leaves the unit untouched; after it the unit is
+// quarantined. Every way out of a unit ends in the safe state: references open, pins off, finger
+// lifted, supply off; after an emergency stop or an open guard no motion is commanded.
+// Threading: everything runs on the caller's io_context. The parts outlive the run.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "db/journal/journal.hpp"
+#include "fixtures/port/clock.hpp"
+#include "fixtures/port/devices.hpp"
+#include "recipes/language/plan.hpp"
+#include "station/engine/events.hpp"
+
+namespace padtrim::engine {
+
+struct NestParts {
+    std::uint16_t number = 1;
+    port::PanelUnit* unit = nullptr;
+};
+
+// Where log lines go; the wiring hands in a spdlog logger's methods.
+enum class LogLevel { debug, info, warning, error };
+using Log = std::function<void(LogLevel, const std::string&)>;
+
+struct Parts {
+    port::Clock* clock = nullptr;
+    port::WallClock* wall_clock = nullptr;
+    port::RelayBank* relays = nullptr;
+    port::Interlock* interlock = nullptr;      // may be null
+    port::DummyFinger* finger = nullptr;       // may be null
+    port::Environment* environment = nullptr;  // may be null
+    std::vector<NestParts> nests;
+    journal::Journal* journal = nullptr;
+    Log log;
+};
+
+struct LotOptions {
+    std::string lot;
+    std::string station;
+    std::string operator_name;
+    std::uint32_t units = 0;   // stop after so many loaded; 0: until no unit comes
+    bool measure_only = false;  // nothing is written to a unit
+};
+
+struct LotOutcome {
+    record::LotCount count;
+    bool station_fault = false;
+    std::string reason;
+};
+
+// A person loads where the profile has no handler: resolves with the scanned label when the unit
+// lies in the nest, or with nothing when no more come.
+using AskForUnit = std::function<boost::asio::awaitable<std::optional<std::string>>(std::uint16_t)>;
+
+// Called at each named point of the write-back, before and after every durable or physical act;
+// crash tests kill the process in it. Empty in production wiring unless asked for.
+using WriteBackPoint = std::function<void(const char* name)>;
+
+class LotRun {
+  public:
+    LotRun(Parts parts, language::PlanPtr plan, LotOptions options, EventSink sink,
+           AskForUnit ask = {}, WriteBackPoint point = {});
+    ~LotRun();
+    LotRun(const LotRun&) = delete;
+    LotRun& operator=(const LotRun&) = delete;
+
+    // Runs to the lot's end; never throws for faults of units or fixtures.
+    [[nodiscard]] boost::asio::awaitable<LotOutcome> run();
+    // The unit in this nest gets no verdict; after the intent it is quarantined.
+    void abort_unit(std::uint16_t nest);
+    // No new units are loaded; running ones end in order.
+    void stop_loading();
+
+  private:
+    struct State;
+    std::unique_ptr<State> state_;
+};
+
+}  // namespace padtrim::engine
