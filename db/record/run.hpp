@@ -40,7 +40,25 @@ struct RunStart {
     WallTime at;
 };
 
-enum class WriteStage { untouched, intended, written, read_back, committed, power_cycled, verified };
+// A unit that was taken out of the lot without a run: another product, say.
+struct SetAside {
+    LotId lot = 0;
+    std::uint16_t nest = 1;
+    std::string serial;  // "" when it could not be read
+    std::string label;   // as scanned; "" when none
+    std::string reason;
+    WallTime at;
+};
+
+enum class WriteStage {
+    untouched,
+    intended,
+    written,
+    read_back,
+    committed,
+    power_cycled,
+    verified
+};
 [[nodiscard]] std::string_view name_of(WriteStage stage);
 
 // What is about to be written into a unit, and what it held before.
@@ -68,20 +86,26 @@ struct UnfinishedRun {
     std::uint16_t nest = 1;
     WriteStage stage = WriteStage::untouched;
     WallTime started;
+    friend bool operator==(const UnfinishedRun&, const UnfinishedRun&) = default;
 };
 
 // What the ledger knows of a serial before it is run again. `attempts` counts earlier runs of the
-// unit in this lot; the newest finished one gives verdict and disposition.
+// unit in this lot; the newest finished one gives verdict, disposition (a person's later decision
+// included) and reason. An empty serial has no standing.
 struct UnitStanding {
     std::uint32_t attempts = 0;
     bool finished = false;
     Verdict verdict = Verdict::no_verdict;
     Disposition disposition = Disposition::undecided;
     std::string reason;
+    friend bool operator==(const UnitStanding&, const UnitStanding&) = default;
 };
 
+// Counts units, not runs: each serial once, by its newest finished run (a run without a serial is a
+// unit of its own). removed: set aside without any finished run. loaded is the sum of the others.
 struct LotCount {
     std::uint32_t loaded = 0, pass = 0, fail = 0, inconclusive = 0, no_verdict = 0, removed = 0;
+    friend bool operator==(const LotCount&, const LotCount&) = default;
 };
 
 }  // namespace padtrim::record
