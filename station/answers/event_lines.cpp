@@ -1,0 +1,67 @@
+#include <fmt/format.h>
+
+#include "station/answers/figures.hpp"
+#include "station/answers/printable.hpp"
+#include "station/answers/station_status.hpp"
+
+namespace padtrim::answers {
+namespace {
+
+std::string at_nest(std::uint16_t nest, const std::string& serial) {
+    const std::string who = serial.empty() ? "" : "  " + printable(serial, 40);
+    return fmt::format("nest {}{}", nest, who);
+}
+
+struct Line {
+    std::string operator()(const engine::LotOpened& event) const {
+        const char* how = event.count.loaded == 0 ? "opened" : "goes on";
+        return fmt::format("lot {} {}: {}", printable(event.lot), how, reconciliation(event.count));
+    }
+    std::string operator()(const engine::RunSettled& event) const {
+        return fmt::format("settled an earlier run of {} in lot {} (stage: {}): {}. {}",
+                           printable(event.run.serial, 40), printable(event.run.lot_name),
+                           record::name_of(event.run.stage), record::name_of(event.disposition),
+                           printable(event.reason));
+    }
+    std::string operator()(const engine::NestWaiting& event) const {
+        return fmt::format("nest {}  {}", event.nest, printable(event.sentence));
+    }
+    std::string operator()(const engine::UnitIdentified& event) const {
+        return at_nest(event.nest, event.serial) + "  identified";
+    }
+    std::string operator()(const engine::StepProgress& event) const {
+        std::string text = at_nest(event.nest, event.serial) + "  " + printable(event.step);
+        if (!event.key.empty()) text += ", key " + printable(event.key);
+        if (event.of > 0) text += fmt::format("  {} of {}", event.done, event.of);
+        return text + "  " + lasting(event.unit_left) + " left";
+    }
+    std::string operator()(const engine::UnitFinished& event) const {
+        const Mark mark = mark_of(event.result.verdict, event.result.disposition);
+        std::string text = at_nest(event.nest, event.serial) + "  ";
+        text += record::name_of(event.result.verdict);
+        if (mark == Mark::quarantined) text += ", quarantined";
+        if (mark == Mark::pass) return text;
+        return text + ": " + printable(event.result.reason) + " " +
+               printable(event.result.next_step);
+    }
+    std::string operator()(const engine::UnitSetAside& event) const {
+        return at_nest(event.nest, event.serial) + "  set aside: " + printable(event.reason);
+    }
+    std::string operator()(const engine::FaultSeen& event) const {
+        const std::string where = event.nest == 0 ? "station" : fmt::format("nest {}", event.nest);
+        return fmt::format("{}  {} ({}): {}", where, event.fault.kind,
+                           printable(event.fault.device), printable(event.fault.what, 400));
+    }
+    std::string operator()(const engine::LotClosed& event) const {
+        return fmt::format("lot ends, {}: {}", printable(event.reason),
+                           reconciliation(event.count));
+    }
+};
+
+}  // namespace
+
+std::string line_of(const engine::Event& event) {
+    return std::visit(Line{}, event);
+}
+
+}  // namespace padtrim::answers

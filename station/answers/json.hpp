@@ -1,0 +1,39 @@
+// Every answer as JSON (RFC 8259), once, for --json and for HTTP. Numbers that are not finite are
+// null; times are ISO 8601 in UTC; durations are milliseconds and named so. Events can be read
+// back, so that a command can follow a daemon; what does not fit gives no value, never an
+// exception.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include <boost/json/value.hpp>
+
+#include "db/record/run.hpp"
+#include "db/record/unit_result.hpp"
+#include "station/answers/station_status.hpp"
+#include "station/engine/events.hpp"
+
+namespace padtrim::answers {
+
+using Json = boost::json::value;
+
+[[nodiscard]] Json to_json(const record::LotCount& count);
+[[nodiscard]] Json to_json(const record::CheckResult& check);
+[[nodiscard]] Json to_json(const record::ChannelLine& line);
+[[nodiscard]] Json to_json(const record::UnitResult& result);
+[[nodiscard]] Json to_json(const StationStatus& status);
+[[nodiscard]] Json to_json(const engine::Event& event);
+
+[[nodiscard]] std::optional<engine::Event> event_from_json(const Json& json);
+
+// Finite, or null.
+[[nodiscard]] Json number(double value);
+// "2026-03-31T08:15:02.120Z"
+[[nodiscard]] std::string iso_8601(record::WallTime at);
+// One line.
+[[nodiscard]] std::string text_of(const Json& json);
+// No value when the text is not JSON, or deeper or longer than a request may be.
+[[nodiscard]] std::optional<Json> parse_json(const std::string& text);
+
+}  // namespace padtrim::answers
