@@ -1,0 +1,27 @@
+#include "db/statistics/resolution.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace padtrim::statistics {
+
+double rounding_of_mean(double noise_variance) {
+    constexpr double pi_squared = 9.8696044010893586;
+    if (!(noise_variance > 0.0)) return 1.0 / 12.0;
+    const double falloff = 4.0 * pi_squared * noise_variance;
+    if (falloff > 40.0) return 0.0;
+    double sum = 0.0;
+    for (int k = 1; k <= 200; ++k) {
+        const double k2 = static_cast<double>(k) * k;
+        const double term = std::exp(-falloff * k2) / (2.0 * pi_squared * k2);
+        sum += term;
+        if (term < 1e-9) break;
+    }
+    return std::min(sum, 1.0 / 12.0);
+}
+
+double noise_before_rounding(double observed_variance) {
+    return std::max(0.0, observed_variance - 1.0 / 12.0);
+}
+
+}  // namespace padtrim::statistics
