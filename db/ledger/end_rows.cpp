@@ -1,0 +1,124 @@
+#include "db/ledger/observation_blob.hpp"
+#include "db/ledger/rows.hpp"
+#include "db/ledger/statement.hpp"
+#include "db/ledger/store_faults.hpp"
+
+namespace padtrim::ledger::rows {
+
+using record::WriteStage;
+
+namespace {
+
+struct End {
+    std::string_view how;
+    record::WallTime at;
+    record::Verdict verdict;
+    WriteStage stage;
+    std::string reason, next_step, formula_version;
+};
+
+void insert_end(SQLite::Database& database, record::RunId run, const End& end) {
+    Query(database,
+          "INSERT INTO run_end (run, how, at, verdict, stage, reason, next_step, formula_version)"
+          " VALUES (?, ?, ?, ?, ?, ?, ?, ?)")
+        .with(run, end.how, end.at, record::name_of(end.verdict), record::name_of(end.stage),
+              end.reason, end.next_step, end.formula_version)
+        .run();
+}
+
+void insert_disposition(SQLite::Database& database, record::RunId run,
+                        record::Disposition disposition, const std::string& who,
+                        const std::string& reason, record::WallTime at) {
+    Query(database,
+          "INSERT INTO disposition (run, at, disposition, who, reason) VALUES (?, ?, ?, ?, ?)")
+        .with(run, at, record::name_of(disposition), who, reason)
+        .run();
+}
+
+std::optional<int> where_it_applies(int index) {
+    if (index < 0) return std::nullopt;
+    return index;
+}
+
+void insert_checks(SQLite::Database& database, record::RunId run,
+                   const std::vector<record::CheckResult>& checks) {
+    Query insert(database,
+                 "INSERT INTO check_result (run, number, step, name, key, channel, frequency,"
+                 " stage, value, unit, standard_uncertainty, coverage_factor,"
+                 " expanded_uncertainty, low, high, margin, verdict, traceability, note)"
+                 " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
+    std::size_t number = 0;
+    for (const record::CheckResult& check : checks)
+        insert
+            .with(run, number++, check.step, check.check, check.key,
+                  where_it_applies(check.channel), where_it_applies(check.frequency),
+                  record::name_of(check.stage), check.value, check.unit, check.standard_uncertainty,
+                  check.coverage_factor, check.expanded_uncertainty, check.low, check.high,
+                  check.margin, record::name_of(check.verdict), record::name_of(check.traceability),
+                  check.note)
+            .run();
+}
+
+void insert_lines(SQLite::Database& database, record::RunId run,
+                  const std::vector<record::ChannelLine>& lines) {
+    Query insert(database,
+                 "INSERT INTO channel_line (run, number, channel, frequency, key, gain,"
+                 " \"offset\", gain_standard, offset_standard, covariance, gain_expanded,"
+                 " offset_expanded, degrees_of_freedom)"
+                 " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
+    std::size_t number = 0;
+    for (const record::ChannelLine& line : lines)
+        insert
+            .with(run, number++, line.channel, line.frequency, line.key, line.gain, line.offset,
+                  line.gain_standard, line.offset_standard, line.covariance, line.gain_expanded,
+                  line.offset_expanded, line.degrees_of_freedom)
+            .run();
+}
+
+void insert_result(SQLite::Database& database, record::RunId run, const record::UnitRecord& unit) {
+    const record::UnitResult& result = unit.result;
+    const End end{"finished",    unit.finished,    result.verdict,        unit.write_stage,
+                  result.reason, result.next_step, result.formula_version};
+    insert_end(database, run, end);
+    insert_disposition(database, run, result.disposition, "station", result.reason, unit.finished);
+    insert_checks(database, run, result.checks);
+    insert_lines(database, run, result.lines);
+}
+
+}  // namespace
+
+Stored<void> finish(SQLite::Database& database, record::RunId run, const record::UnitRecord& unit) {
+    const Stored<void> running = must_be_running(database, run);
+    if (!running) return running.error();
+    const WriteStage from = stage_reached(database, run);
+    const bool claims_more = unit.write_stage > from;
+    if (unit.write_stage < from || (claims_more && from == WriteStage::untouched))
+        return wrong_stage(run, from, unit.write_stage);
+    const Unpacked<Bytes> packed = pack(unit.observations);
+    if (!packed) return out_of_order("run " + std::to_string(run) + ": " + packed.error().what);
+    if (claims_more) insert_stage(database, run, unit.write_stage);
+    insert_result(database, run, unit);
+    Query(database, "INSERT INTO observation (run, packed) VALUES (?, ?)").with(run, *packed).run();
+    return {};
+}
+
+Stored<void> settle(SQLite::Database& database, record::RunId run, record::Disposition disposition,
+                    const std::string& reason, record::WallTime at) {
+    const Stored<void> running = must_be_running(database, run);
+    if (!running) return running.error();
+    const End end{"settled", at, record::Verdict::no_verdict, stage_reached(database, run), reason,
+                  "",        ""};
+    insert_end(database, run, end);
+    insert_disposition(database, run, disposition, "station", reason, at);
+    return {};
+}
+
+Stored<void> decide(SQLite::Database& database, record::RunId run, record::Disposition disposition,
+                    const std::string& who, const std::string& reason, record::WallTime at) {
+    if (!Query(database, "SELECT 1 FROM run_end WHERE run = ?").with(run).next())
+        return out_of_order("run " + std::to_string(run) + " has not ended: nothing to decide yet");
+    insert_disposition(database, run, disposition, who, reason, at);
+    return {};
+}
+
+}  // namespace padtrim::ledger::rows

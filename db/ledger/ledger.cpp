@@ -1,0 +1,203 @@
+#include "db/ledger/ledger.hpp"
+
+#include <optional>
+#include <utility>
+
+#include <SQLiteCpp/Database.h>
+#include <SQLiteCpp/Transaction.h>
+#include <boost/asio/associated_executor.hpp>
+#include <boost/asio/async_result.hpp>
+#include <boost/asio/post.hpp>
+#include <boost/asio/prefer.hpp>
+#include <boost/asio/use_awaitable.hpp>
+
+#include "db/ledger/connection.hpp"
+#include "db/ledger/file_lock.hpp"
+#include "db/ledger/rows.hpp"
+#include "db/ledger/store_faults.hpp"
+#include "db/ledger/stored_words.hpp"
+#include "db/ledger/writer_thread.hpp"
+
+namespace padtrim::ledger {
+
+namespace asio = boost::asio;
+
+namespace {
+
+// Nests have at most a few calls each under way; that many waiting means a stuck disk.
+constexpr std::size_t waiting_calls = 256;
+
+}  // namespace
+
+// Members end in reverse order: the thread first, then the connection, then the lock.
+struct Ledger::State {
+    std::string path;
+    asio::any_io_executor executor;
+    FileLock lock;
+    Connection database;
+    std::unique_ptr<WriterThread> thread;  // null: inline calls
+
+    template <class T>
+    Stored<T> transact(const Work<T>& work) {
+        try {
+            SQLite::Transaction transaction(*database, SQLite::TransactionBehavior::IMMEDIATE);
+            Stored<T> result = work(*database);
+            if (result) transaction.commit();
+            return result;
+        } catch (const SQLite::Exception& error) {
+            return fault_of(error, path);
+        } catch (const UnknownWord& error) {
+            return out_of_order("the ledger '" + path + "': " + error.what());
+        }
+    }
+
+    [[nodiscard]] journal::StoreFault overrun() const {
+        return {journal::StoreFaultKind::broken,
+                std::to_string(waiting_calls) + " acts wait to be stored in '" + path +
+                    "': its disk does not keep up; check the disk, then start again"};
+    }
+};
+
+namespace {
+
+// Carries one call to the writer thread and its result back to the caller's executor. The caller's
+// executor is kept busy meanwhile, so that its io_context does not run out of work. A bug's
+// exception travels back too.
+template <class T, class Handler, class Transact>
+void carry(WriterThread& thread, asio::any_io_executor fallback, Transact transact,
+           journal::StoreFault overrun, Handler handler) {
+    const auto caller = asio::prefer(asio::get_associated_executor(handler, fallback),
+                                     asio::execution::outstanding_work.tracked);
+    auto shared = std::make_shared<Handler>(std::move(handler));
+    auto answer = [caller, shared](std::exception_ptr bug, journal::Stored<T> result) {
+        asio::post(caller, [shared, bug, result = std::move(result)]() mutable {
+            (*shared)(bug, std::move(result));
+        });
+    };
+    const bool taken = thread.post([answer, transact] {
+        std::exception_ptr bug;
+        journal::Stored<T> result = journal::StoreFault{};
+        try {
+            result = transact();
+        } catch (...) {
+            bug = std::current_exception();
+        }
+        answer(bug, std::move(result));
+    });
+    if (!taken) answer(nullptr, std::move(overrun));
+}
+
+}  // namespace
+
+template <class T>
+Ledger::Task<Ledger::Stored<T>> Ledger::perform(Work<T> work) {
+    if (state_->thread == nullptr) co_return state_->transact<T>(work);
+    auto initiation = [this, &work](auto handler) {
+        auto transact = [state = state_.get(), work] { return state->transact<T>(work); };
+        carry<T>(*state_->thread, state_->executor, std::move(transact), state_->overrun(),
+                 std::move(handler));
+    };
+    auto token = asio::use_awaitable;
+    co_return co_await asio::async_initiate<decltype(token), void(std::exception_ptr, Stored<T>)>(
+        std::move(initiation), token);
+}
+
+Ledger::Ledger(std::unique_ptr<State> state) : state_(std::move(state)) {}
+Ledger::~Ledger() = default;
+
+Ledger::Stored<std::unique_ptr<Ledger>> Ledger::open(const std::string& path,
+                                                     asio::any_io_executor executor, Writing how) {
+    // Looked at first, so that no lock file is left beside something that is no ledger.
+    const Stored<void> plausible = looks_like_ledger(path);
+    if (!plausible) return plausible.error();
+    Stored<FileLock> lock = FileLock::take(path);
+    if (!lock) return lock.error();
+    Stored<Connection> database = open_for_writing(path);
+    if (!database) return database.error();
+    std::unique_ptr<WriterThread> thread;
+    if (how == Writing::writer_thread) thread = std::make_unique<WriterThread>(waiting_calls);
+    auto state = std::make_unique<State>(State{path, std::move(executor), std::move(*lock),
+                                               std::move(*database), std::move(thread)});
+    return std::unique_ptr<Ledger>(new Ledger(std::move(state)));
+}
+
+Ledger::Task<Ledger::Stored<record::LotId>> Ledger::open_lot(record::LotStart start) {
+    return perform<record::LotId>([start = std::move(start)](SQLite::Database& database) {
+        return rows::open_lot(database, start);
+    });
+}
+
+Ledger::Task<Ledger::Stored<record::LotCount>> Ledger::count(record::LotId lot) {
+    return perform<record::LotCount>(
+        [lot](SQLite::Database& database) { return rows::count(database, lot); });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::close_lot(record::LotId lot, record::WallTime at) {
+    return perform<void>(
+        [lot, at](SQLite::Database& database) { return rows::close_lot(database, lot, at); });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::set_aside(record::SetAside unit) {
+    return perform<void>([unit = std::move(unit)](SQLite::Database& database) {
+        return rows::set_aside(database, unit);
+    });
+}
+
+Ledger::Task<Ledger::Stored<record::UnitStanding>> Ledger::standing(record::LotId lot,
+                                                                    std::string serial) {
+    return perform<record::UnitStanding>(
+        [lot, serial = std::move(serial)](SQLite::Database& database) {
+            return rows::standing(database, lot, serial);
+        });
+}
+
+Ledger::Task<Ledger::Stored<record::RunId>> Ledger::start_run(record::RunStart start) {
+    return perform<record::RunId>([start = std::move(start)](SQLite::Database& database) {
+        return rows::start_run(database, start);
+    });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::intend(record::RunId run, record::WriteIntent intent) {
+    return perform<void>([run, intent = std::move(intent)](SQLite::Database& database) {
+        return rows::intend(database, run, intent);
+    });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::reached(record::RunId run, record::WriteStage stage) {
+    return perform<void>(
+        [run, stage](SQLite::Database& database) { return rows::reached(database, run, stage); });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::finish(record::RunId run, record::UnitRecord unit) {
+    return perform<void>([run, unit = std::move(unit)](SQLite::Database& database) {
+        return rows::finish(database, run, unit);
+    });
+}
+
+Ledger::Task<Ledger::Stored<std::vector<record::UnfinishedRun>>> Ledger::unfinished(
+    std::string station) {
+    return perform<std::vector<record::UnfinishedRun>>(
+        [station = std::move(station)](SQLite::Database& database) {
+            return rows::unfinished(database, station);
+        });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::settle(record::RunId run,
+                                                  record::Disposition disposition,
+                                                  std::string reason, record::WallTime at) {
+    return perform<void>(
+        [run, disposition, reason = std::move(reason), at](SQLite::Database& database) {
+            return rows::settle(database, run, disposition, reason, at);
+        });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::decide(record::RunId run,
+                                                  record::Disposition disposition, std::string who,
+                                                  std::string reason, record::WallTime at) {
+    return perform<void>([run, disposition, who = std::move(who), reason = std::move(reason),
+                          at](SQLite::Database& database) {
+        return rows::decide(database, run, disposition, who, reason, at);
+    });
+}
+
+}  // namespace padtrim::ledger

@@ -1,0 +1,77 @@
+// The journal on SQLite: one file, one writing process, durable when a call returns.
+//
+//   caller's coroutine --work--> writer thread: one transaction, fdatasync --result--> caller
+//
+// Write-ahead log, synchronous FULL, foreign keys. Rows are only added (docs/ledger.md). Readers
+// (reader.hpp) may look at any time, from any process.
+//
+// Threading: calls come from coroutines on any executor and resume there; the io_context never
+// waits for the disk. With Writing::inline_calls each call is done at once on the caller's thread:
+// for virtual time, which cannot see threads. The io_context outlives the ledger.
+// Failures: open() answers missing, read_only, locked, newer_schema or broken and leaves the file
+// as it was; calls answer full, locked or broken and store nothing. A fault leaves the ledger
+// usable.
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "db/journal/journal.hpp"
+
+namespace SQLite {
+class Database;
+}
+
+namespace padtrim::ledger {
+
+enum class Writing { writer_thread, inline_calls };
+
+class Ledger : public journal::Journal {
+  public:
+    template <class T>
+    using Task = journal::Task<T>;
+    template <class T>
+    using Stored = journal::Stored<T>;
+
+    // `executor` serves callers that bring none of their own.
+    [[nodiscard]] static Stored<std::unique_ptr<Ledger>> open(const std::string& path,
+                                                              boost::asio::any_io_executor executor,
+                                                              Writing how);
+    ~Ledger() override;
+    Ledger(const Ledger&) = delete;
+    Ledger& operator=(const Ledger&) = delete;
+
+    Task<Stored<record::LotId>> open_lot(record::LotStart start) override;
+    Task<Stored<record::LotCount>> count(record::LotId lot) override;
+    Task<Stored<void>> close_lot(record::LotId lot, record::WallTime at) override;
+    Task<Stored<void>> set_aside(record::SetAside unit) override;
+    Task<Stored<record::UnitStanding>> standing(record::LotId lot, std::string serial) override;
+    Task<Stored<record::RunId>> start_run(record::RunStart start) override;
+    Task<Stored<void>> intend(record::RunId run, record::WriteIntent intent) override;
+    Task<Stored<void>> reached(record::RunId run, record::WriteStage stage) override;
+    Task<Stored<void>> finish(record::RunId run, record::UnitRecord unit) override;
+    Task<Stored<std::vector<record::UnfinishedRun>>> unfinished(std::string station) override;
+    Task<Stored<void>> settle(record::RunId run, record::Disposition disposition,
+                              std::string reason, record::WallTime at) override;
+
+    // A person's decision about the unit of an ended run; kept with who, when and why. The newest
+    // is in force; none is edited.
+    [[nodiscard]] Task<Stored<void>> decide(record::RunId run, record::Disposition disposition,
+                                            std::string who, std::string reason,
+                                            record::WallTime at);
+
+  private:
+    struct State;
+    template <class T>
+    using Work = std::function<Stored<T>(SQLite::Database&)>;
+
+    explicit Ledger(std::unique_ptr<State> state);
+    template <class T>
+    Task<Stored<T>> perform(Work<T> work);
+
+    std::unique_ptr<State> state_;
+};
+
+}  // namespace padtrim::ledger

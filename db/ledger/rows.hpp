@@ -1,0 +1,47 @@
+// What the ledger's writer does with its rows, one function a call of the journal. Each runs inside
+// a transaction that the caller keeps when it gives a value and drops otherwise.
+//
+// SQLite's errors pass as SQLite::Exception; calls out of order are StoreFaults.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include <SQLiteCpp/Database.h>
+
+#include "db/journal/journal.hpp"
+
+namespace padtrim::ledger::rows {
+
+template <class T>
+using Stored = journal::Stored<T>;
+
+Stored<record::LotId> open_lot(SQLite::Database& database, const record::LotStart& start);
+Stored<record::LotCount> count(SQLite::Database& database, record::LotId lot);
+Stored<void> close_lot(SQLite::Database& database, record::LotId lot, record::WallTime at);
+Stored<void> set_aside(SQLite::Database& database, const record::SetAside& unit);
+
+Stored<record::UnitStanding> standing(SQLite::Database& database, record::LotId lot,
+                                      const std::string& serial);
+Stored<record::RunId> start_run(SQLite::Database& database, const record::RunStart& start);
+Stored<void> intend(SQLite::Database& database, record::RunId run,
+                    const record::WriteIntent& intent);
+Stored<void> reached(SQLite::Database& database, record::RunId run, record::WriteStage stage);
+Stored<void> finish(SQLite::Database& database, record::RunId run, const record::UnitRecord& unit);
+Stored<std::vector<record::UnfinishedRun>> unfinished(SQLite::Database& database,
+                                                      const std::string& station);
+Stored<void> settle(SQLite::Database& database, record::RunId run, record::Disposition disposition,
+                    const std::string& reason, record::WallTime at);
+// A person's decision on an ended run's unit.
+Stored<void> decide(SQLite::Database& database, record::RunId run, record::Disposition disposition,
+                    const std::string& who, const std::string& reason, record::WallTime at);
+
+// What the functions above ask first. The opening that new runs of an open lot belong to:
+Stored<std::int64_t> open_opening(SQLite::Database& database, record::LotId lot);
+// A value when the run is there and has not ended.
+Stored<void> must_be_running(SQLite::Database& database, record::RunId run);
+record::WriteStage stage_reached(SQLite::Database& database, record::RunId run);
+void insert_stage(SQLite::Database& database, record::RunId run, record::WriteStage stage);
+journal::StoreFault wrong_stage(record::RunId run, record::WriteStage from, record::WriteStage to);
+
+}  // namespace padtrim::ledger::rows

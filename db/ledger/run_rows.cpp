@@ -1,0 +1,155 @@
+#include <algorithm>
+
+#include "db/ledger/rows.hpp"
+#include "db/ledger/statement.hpp"
+#include "db/ledger/store_faults.hpp"
+
+namespace padtrim::ledger::rows {
+
+using record::WriteStage;
+
+namespace {
+
+struct FirstAttempt {
+    std::uint32_t attempts = 0;
+    std::optional<std::int64_t> first_run;
+};
+
+FirstAttempt earlier_attempts(SQLite::Database& database, record::LotId lot,
+                              const std::string& serial) {
+    FirstAttempt found;
+    if (serial.empty()) return found;
+    Query query(database, "SELECT count(*), min(id) FROM run WHERE lot = ? AND serial = ?");
+    if (!query.with(lot, serial).next()) return found;
+    found.attempts = query.at<std::uint32_t>(0);
+    if (found.attempts > 0) found.first_run = query.integer_at(1);
+    return found;
+}
+
+std::optional<std::int32_t> element(const std::vector<std::int32_t>& values, std::size_t i) {
+    if (i >= values.size()) return std::nullopt;
+    return values[i];
+}
+
+void insert_trims(SQLite::Database& database, record::RunId run,
+                  const record::WriteIntent& intent) {
+    Query insert(database,
+                 "INSERT INTO write_intent_trim"
+                 " (run, channel, found_gain, found_offset, gain, \"offset\")"
+                 " VALUES (?, ?, ?, ?, ?, ?)");
+    const auto& found = intent.as_found;
+    const auto& wanted = intent.to_write;
+    const std::size_t channels = std::max(
+        {found.gain.size(), found.offset.size(), wanted.gain.size(), wanted.offset.size()});
+    for (std::size_t i = 0; i < channels; ++i)
+        insert
+            .with(run, i, element(found.gain, i), element(found.offset, i), element(wanted.gain, i),
+                  element(wanted.offset, i))
+            .run();
+}
+
+}  // namespace
+
+WriteStage stage_reached(SQLite::Database& database, record::RunId run) {
+    Query newest(database, "SELECT stage FROM write_stage WHERE run = ? ORDER BY id DESC LIMIT 1");
+    return newest.with(run).next() ? write_stage_of(newest.text_at(0)) : WriteStage::untouched;
+}
+
+Stored<void> must_be_running(SQLite::Database& database, record::RunId run) {
+    Query query(database,
+                "SELECT run_end.run FROM run LEFT JOIN run_end ON run_end.run = run.id"
+                " WHERE run.id = ?");
+    if (!query.with(run).next()) return out_of_order("there is no run " + std::to_string(run));
+    if (!query.null_at(0)) return out_of_order("run " + std::to_string(run) + " has ended");
+    return {};
+}
+
+journal::StoreFault wrong_stage(record::RunId run, WriteStage from, WriteStage to) {
+    return out_of_order("run " + std::to_string(run) + " cannot reach '" +
+                        std::string(record::name_of(to)) + "' from '" +
+                        std::string(record::name_of(from)) + "'");
+}
+
+void insert_stage(SQLite::Database& database, record::RunId run, WriteStage stage) {
+    Query(database, "INSERT INTO write_stage (run, stage) VALUES (?, ?)")
+        .with(run, record::name_of(stage))
+        .run();
+}
+
+Stored<record::UnitStanding> standing(SQLite::Database& database, record::LotId lot,
+                                      const std::string& serial) {
+    record::UnitStanding standing;
+    standing.attempts = earlier_attempts(database, lot, serial).attempts;
+    if (standing.attempts == 0) return standing;
+    Query newest(database,
+                 "SELECT run_end.verdict, disposition.disposition, disposition.reason"
+                 " FROM run JOIN run_end ON run_end.run = run.id"
+                 " JOIN disposition ON disposition.run = run.id"
+                 " WHERE run.lot = ? AND run.serial = ?"
+                 " ORDER BY run.id DESC, disposition.id DESC LIMIT 1");
+    if (!newest.with(lot, serial).next()) return standing;
+    standing.finished = true;
+    standing.verdict = verdict_of(newest.text_at(0));
+    standing.disposition = disposition_of(newest.text_at(1));
+    standing.reason = newest.text_at(2);
+    return standing;
+}
+
+Stored<record::RunId> start_run(SQLite::Database& database, const record::RunStart& start) {
+    const Stored<std::int64_t> opening = open_opening(database, start.lot);
+    if (!opening) return opening.error();
+    const FirstAttempt earlier = earlier_attempts(database, start.lot, start.serial);
+    Query(database,
+          "INSERT INTO run (opening, lot, nest, serial, label, attempt, first_run, started)"
+          " VALUES (?, ?, ?, ?, ?, ?, ?, ?)")
+        .with(*opening, start.lot, start.nest, start.serial, start.label, earlier.attempts + 1,
+              earlier.first_run, start.at)
+        .run();
+    return database.getLastInsertRowid();
+}
+
+Stored<void> intend(SQLite::Database& database, record::RunId run,
+                    const record::WriteIntent& intent) {
+    const Stored<void> running = must_be_running(database, run);
+    if (!running) return running.error();
+    if (stage_reached(database, run) != WriteStage::untouched)
+        return out_of_order("run " + std::to_string(run) + " has an intent already");
+    Query(database, "INSERT INTO write_intent (run, at) VALUES (?, ?)").with(run, intent.at).run();
+    insert_trims(database, run, intent);
+    insert_stage(database, run, WriteStage::intended);
+    return {};
+}
+
+Stored<void> reached(SQLite::Database& database, record::RunId run, WriteStage stage) {
+    const Stored<void> running = must_be_running(database, run);
+    if (!running) return running.error();
+    const WriteStage from = stage_reached(database, run);
+    if (from == WriteStage::untouched || stage <= from) return wrong_stage(run, from, stage);
+    insert_stage(database, run, stage);
+    return {};
+}
+
+Stored<std::vector<record::UnfinishedRun>> unfinished(SQLite::Database& database,
+                                                      const std::string& station) {
+    Query query(database,
+                "SELECT run.id, run.lot, lot.name, run.serial, run.nest, run.started"
+                " FROM run JOIN lot ON lot.id = run.lot JOIN station ON station.id = lot.station"
+                " LEFT JOIN run_end ON run_end.run = run.id"
+                " WHERE run_end.run IS NULL AND station.name = ? ORDER BY run.id");
+    query.with(station);
+    std::vector<record::UnfinishedRun> found;
+    while (query.next()) {
+        record::UnfinishedRun run;
+        run.run = query.integer_at(0);
+        run.lot = query.integer_at(1);
+        run.lot_name = query.text_at(2);
+        run.serial = query.text_at(3);
+        run.nest = query.at<std::uint16_t>(4);
+        run.started = query.time_at(5);
+        run.stage = stage_reached(database, run.run);
+        found.push_back(std::move(run));
+    }
+    return found;
+}
+
+}  // namespace padtrim::ledger::rows

@@ -1,0 +1,84 @@
+// An SQLite statement whose parameters are given in one call: `Query(db, sql).with(a, b)`.
+//
+// Parameters: integers, reals, text (any bytes), WallTime, Bytes, and optionals of them (NULL when
+// empty). A real that is not a number becomes NULL, which number_at() reads back as one.
+// SQLite's errors pass as SQLite::Exception.
+#pragma once
+
+#include <concepts>
+#include <limits>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include <SQLiteCpp/Database.h>
+#include <SQLiteCpp/Statement.h>
+
+#include "db/ledger/bytes.hpp"
+#include "db/ledger/stored_words.hpp"
+
+namespace padtrim::ledger {
+
+class Query {
+  public:
+    Query(SQLite::Database& database, const char* sql) : statement_(database, sql) {}
+
+    template <class... Values>
+    Query& with(const Values&... values) {
+        statement_.reset();
+        int index = 0;
+        (put(++index, values), ...);
+        return *this;
+    }
+    bool next() { return statement_.executeStep(); }
+    // Runs a statement that yields no row.
+    void run() { statement_.exec(); }
+    [[nodiscard]] std::int64_t integer_at(int column) { return statement_.getColumn(column); }
+    template <std::integral Target>
+    [[nodiscard]] Target at(int column) {
+        return static_cast<Target>(integer_at(column));
+    }
+    [[nodiscard]] std::string text_at(int column) {
+        return statement_.getColumn(column).getString();
+    }
+    [[nodiscard]] record::WallTime time_at(int column) { return time_of(integer_at(column)); }
+    [[nodiscard]] bool null_at(int column) { return statement_.getColumn(column).isNull(); }
+    [[nodiscard]] double number_at(int column) {
+        return null_at(column) ? std::numeric_limits<double>::quiet_NaN()
+                               : statement_.getColumn(column).getDouble();
+    }
+    [[nodiscard]] std::optional<double> optional_at(int column) {
+        if (null_at(column)) return std::nullopt;
+        return number_at(column);
+    }
+    // Valid until the next step.
+    [[nodiscard]] std::span<const std::uint8_t> bytes_at(int column) {
+        const SQLite::Column blob = statement_.getColumn(column);
+        return {static_cast<const std::uint8_t*>(blob.getBlob()),
+                static_cast<std::size_t>(blob.getBytes())};
+    }
+
+  private:
+    void put(int index, std::integral auto value) {
+        statement_.bind(index, static_cast<std::int64_t>(value));
+    }
+    void put(int index, double value) { statement_.bind(index, value); }
+    void put(int index, const std::string& value) { statement_.bind(index, value); }
+    void put(int index, std::string_view value) { statement_.bind(index, std::string(value)); }
+    void put(int index, record::WallTime at) { statement_.bind(index, stored_time(at)); }
+    void put(int index, const Bytes& bytes) {
+        statement_.bind(index, bytes.data(), static_cast<int>(bytes.size()));
+    }
+    template <class T>
+    void put(int index, const std::optional<T>& value) {
+        if (value) {
+            put(index, *value);
+        } else {
+            statement_.bind(index);
+        }
+    }
+
+    SQLite::Statement statement_;
+};
+
+}  // namespace padtrim::ledger
