@@ -1,0 +1,304 @@
+#include "station/metrology/channel_line.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "db/statistics/distributions.hpp"
+#include "db/statistics/least_squares.hpp"
+
+namespace padtrim::metrology {
+
+namespace {
+
+constexpr double infinity = std::numeric_limits<double>::infinity();
+
+struct Frame {
+    std::size_t unknowns = 2;
+    double middle = 0.0, half = 1.0;  // time column runs from -1 to 1
+    double nearest_gain = 0.0;        // before the fit, to scale reference errors with
+    std::vector<double> design, observed;
+    std::vector<int> group;          // states that share one reference's error
+    std::vector<double> group_size;  // by group
+};
+
+std::size_t open_states(std::span<const LinePoint> points) {
+    return static_cast<std::size_t>(
+        std::count_if(points.begin(), points.end(), [](const auto& p) { return !p.step; }));
+}
+
+std::size_t different_steps(std::span<const LinePoint> points) {
+    std::vector<const TipStep*> seen;
+    for (const LinePoint& p : points) {
+        if (p.step && std::find(seen.begin(), seen.end(), p.step) == seen.end()) {
+            seen.push_back(p.step);
+        }
+    }
+    return seen.size();
+}
+
+// Slope from the open mean to the largest step.
+double rough_gain(std::span<const LinePoint> points) {
+    double open = 0.0, top = 0.0, largest = 0.0;
+    for (const LinePoint& p : points) {
+        if (!p.step) open += p.mean;
+        if (p.step && p.step->value > largest) {
+            largest = p.step->value;
+            top = p.mean;
+        }
+    }
+    return (top - open / static_cast<double>(open_states(points))) / largest;
+}
+
+Frame frame_of(std::span<const LinePoint> points) {
+    Frame frame;
+    const auto [first, last] = std::minmax_element(
+        points.begin(), points.end(), [](const auto& a, const auto& b) { return a.at < b.at; });
+    frame.middle = 0.0;
+    for (const LinePoint& p : points) frame.middle += p.at / static_cast<double>(points.size());
+    frame.half = 0.5 * (last->at - first->at);
+    const bool bracketed = open_states(points) >= 3 && points.size() >= 5 && frame.half > 0.0;
+    frame.unknowns = bracketed ? 3 : 2;
+    frame.nearest_gain = rough_gain(points);
+    std::vector<const TipStep*> seen;
+    for (const LinePoint& p : points) {
+        frame.observed.push_back(p.mean);
+        frame.design.push_back(1.0);
+        frame.design.push_back(p.step ? p.step->value : 0.0);
+        if (bracketed) frame.design.push_back((p.at - frame.middle) / frame.half);
+        const auto known = std::find(seen.begin(), seen.end(), p.step);
+        frame.group.push_back(static_cast<int>(known - seen.begin()));
+        if (known == seen.end()) {
+            seen.push_back(p.step);
+            frame.group_size.push_back(0.0);
+        }
+        frame.group_size[frame.group.back()] += 1.0;
+    }
+    return frame;
+}
+
+// Rounding of quiet counts repeats when a state repeats. Of m states of a group, each has the
+// rounding by itself and shares this part, so that the mean of the group is no better than one.
+double shared_rounding(double rounding, double group_size) {
+    return rounding * (1.0 - 1.0 / group_size);
+}
+
+// What the points of one group share: the reference's own error, and its rounding.
+double shared_variance(const LinePoint& p, int group, const Frame& frame, double rounding) {
+    const double repeated = shared_rounding(rounding, frame.group_size[group]);
+    if (!p.step) return repeated;
+    const double own = frame.nearest_gain * p.step->independent;
+    return repeated + own * own;
+}
+
+std::vector<double> covariance_of(const LineInput& input, const Frame& frame) {
+    const std::size_t n = input.points.size();
+    std::vector<double> v(n * n, 0.0);
+    for (std::size_t i = 0; i < n; ++i) {
+        for (std::size_t k = 0; k < n; ++k) {
+            if (frame.group[i] != frame.group[k]) continue;
+            v[i * n + k] = shared_variance(input.points[i], frame.group[i], frame, input.rounding);
+        }
+        v[i * n + i] += input.points[i].variance + input.rounding;
+    }
+    return v;
+}
+
+// Error of (gain, offset) by one source that moves the observations by `error`.
+struct Shift {
+    double gain = 0.0, offset = 0.0;
+};
+PairCovariance squared(Shift s) {
+    return {s.gain * s.gain, s.offset * s.offset, s.gain * s.offset};
+}
+void add(PairCovariance& to, const PairCovariance& more) {
+    to.gain += more.gain;
+    to.offset += more.offset;
+    to.both += more.both;
+}
+
+class Propagation {
+  public:
+    Propagation(const LineInput& input, const Frame& frame, const statistics::Generalised& fit)
+        : input_(input), frame_(frame), fit_(fit), n_(input.points.size()) {}
+
+    // Every state by itself.
+    template <class Variance>
+    [[nodiscard]] PairCovariance independent(Variance variance) const {
+        PairCovariance sum;
+        for (std::size_t i = 0; i < n_; ++i) {
+            PairCovariance one = squared(weight(i));
+            const double v = variance(input_.points[i]);
+            add(sum, {one.gain * v, one.offset * v, one.both * v});
+        }
+        return sum;
+    }
+    // The same error in all states of a group; `size` gives its standard deviation there.
+    template <class Size>
+    [[nodiscard]] PairCovariance by_group(Size size) const {
+        PairCovariance sum;
+        for (std::size_t g = 0; g < frame_.group_size.size(); ++g) {
+            Shift shift;
+            for (std::size_t i = 0; i < n_; ++i) {
+                if (frame_.group[i] != static_cast<int>(g)) continue;
+                const Shift w = weight(i);
+                const double e = size(input_.points[i], frame_.group_size[g]);
+                shift.gain += w.gain * e;
+                shift.offset += w.offset * e;
+            }
+            add(sum, squared(shift));
+        }
+        return sum;
+    }
+    // One error that moves all states together.
+    template <class Size>
+    [[nodiscard]] PairCovariance common(Size size) const {
+        Shift shift;
+        for (std::size_t i = 0; i < n_; ++i) {
+            const Shift w = weight(i);
+            const double e = size(input_.points[i]);
+            shift.gain += w.gain * e;
+            shift.offset += w.offset * e;
+        }
+        return squared(shift);
+    }
+
+  private:
+    // The offset is the intercept less gain times the fixture's part.
+    [[nodiscard]] Shift weight(std::size_t i) const {
+        const double gain = fit_.map[n_ + i];
+        return {gain, fit_.map[i] - input_.part.value * gain};
+    }
+    const LineInput& input_;
+    const Frame& frame_;
+    const statistics::Generalised& fit_;
+    std::size_t n_;
+};
+
+void fill_terms(LineFit& line, const LineInput& input, const Frame& frame,
+                const statistics::Generalised& fit) {
+    const Propagation errors(input, frame, fit);
+    const double gain = line.gain;
+    auto& t = line.terms;
+    t[0] = errors.independent([](const LinePoint& p) { return p.variance; });
+    if (input.rounding > 0.0) {
+        t[1] = errors.independent([&](const LinePoint&) { return input.rounding; });
+        add(t[1], errors.by_group([&](const LinePoint&, double size) {
+            return std::sqrt(shared_rounding(input.rounding, size));
+        }));
+    }
+    t[2] = errors.by_group(
+        [&](const LinePoint& p, double) { return p.step ? gain * p.step->independent : 0.0; });
+    t[3] = errors.common([&](const LinePoint& p) { return p.step ? gain * p.step->common : 0.0; });
+    t[4] = errors.common(
+        [&](const LinePoint& p) { return p.step ? gain * p.step->temperature : 0.0; });
+    t[5] = squared({0.0, gain * input.part.standard});
+    for (const PairCovariance& term : t) add(line.covariance, term);
+}
+
+// States that disagree by more than all their errors allow (probability 1e-3) widen everything:
+// the Birge ratio, R. T. Birge, Phys. Rev. 40 (1932) 207.
+double excess_of(double chi_squared, double degrees) {
+    if (degrees < 1.0 || chi_squared < degrees) return 1.0;
+    const auto below = statistics::chi_squared_probability(chi_squared, degrees);
+    return below && *below > 0.999 ? chi_squared / degrees : 1.0;
+}
+
+double welch_satterthwaite(double total, double scatter, double degrees) {
+    if (scatter <= 0.0 || total <= 0.0) return infinity;
+    return degrees * (total / scatter) * (total / scatter);
+}
+
+// The largest mean residual of a group and the standard uncertainty of it:
+// Cov(residuals) = V - X C X^T.
+void fill_departure(LineFit& line, const LineInput& input, const Frame& frame,
+                    const statistics::Generalised& fit) {
+    const std::size_t n = input.points.size(), p = frame.unknowns;
+    for (std::size_t g = 0; g < frame.group_size.size(); ++g) {
+        const double count = frame.group_size[g];
+        double residual = 0.0, own = 0.0, shared = 0.0;
+        std::array<double, 3> x{};
+        for (std::size_t i = 0; i < n; ++i) {
+            if (frame.group[i] != static_cast<int>(g)) continue;
+            residual += fit.residuals[i];
+            own += input.points[i].variance + input.rounding;
+            shared = shared_variance(input.points[i], frame.group[i], frame, input.rounding);
+            for (std::size_t k = 0; k < p; ++k) x[k] += frame.design[i * p + k];
+        }
+        double variance = own / (count * count) + shared;
+        for (std::size_t k = 0; k < p; ++k) {
+            for (std::size_t m = 0; m < p; ++m) {
+                variance -= x[k] * x[m] * fit.covariance_of(k, m) / (count * count);
+            }
+        }
+        if (std::abs(residual / count) < line.departure) continue;
+        line.departure = std::abs(residual / count);
+        line.departure_standard = std::sqrt(std::max(0.0, variance));
+    }
+}
+
+std::optional<LineProblem> problem_of(std::span<const LinePoint> points) {
+    if (open_states(points) == 0)
+        return LineProblem{"there is no reading with all references open"};
+    if (different_steps(points) < 2) return LineProblem{"fewer than two references were read"};
+    return std::nullopt;
+}
+
+}  // namespace
+
+const char* name_of(LineTerm term) {
+    switch (term) {
+        case LineTerm::scatter:
+            return "scatter of readings";
+        case LineTerm::rounding:
+            return "whole counts";
+        case LineTerm::references:
+            return "each reference's own error";
+        case LineTerm::meter:
+            return "meter common to all references";
+        case LineTerm::temperature:
+            return "temperature of the references";
+        case LineTerm::fixture:
+            return "the fixture's part";
+    }
+    return "";
+}
+
+std::optional<LineFit> fit_line(const LineInput& input, LineProblem& problem) {
+    if (auto found = problem_of(input.points)) {
+        problem = std::move(*found);
+        return std::nullopt;
+    }
+    const Frame frame = frame_of(input.points);
+    const auto fit = statistics::fit_generalised(frame.design, frame.unknowns, frame.observed,
+                                                 covariance_of(input, frame));
+    if (!fit) {
+        problem.what = std::string(statistics::text_of(fit.error()));
+        return std::nullopt;
+    }
+    LineFit line;
+    line.gain = fit->estimate[1];
+    line.offset = fit->estimate[0] - line.gain * input.part.value;
+    line.drift = frame.unknowns == 3 ? fit->estimate[2] / frame.half : 0.0;
+    fill_terms(line, input, frame, *fit);
+    line.chi_squared = fit->residual_squares;
+    line.fit_degrees = fit->degrees;
+    line.excess = excess_of(line.chi_squared, line.fit_degrees);
+    line.scatter_degrees = input.scatter_degrees;
+    if (line.excess > 1.0) line.scatter_degrees = std::min(line.scatter_degrees, fit->degrees);
+    auto& c = line.covariance;
+    c = {c.gain * line.excess, c.offset * line.excess, c.both * line.excess};
+    // What the fit itself found decides the degrees when it found the errors too small.
+    const bool by_fit = line.excess > 1.0;
+    const PairCovariance& s = line.terms[0];
+    line.gain_degrees = welch_satterthwaite(c.gain, by_fit ? c.gain : s.gain, line.scatter_degrees);
+    line.offset_degrees =
+        welch_satterthwaite(c.offset, by_fit ? c.offset : s.offset, line.scatter_degrees);
+    for (const LinePoint& p : input.points) {
+        if (p.step) line.span = std::max(line.span, std::abs(line.gain) * p.step->value);
+    }
+    fill_departure(line, input, frame, *fit);
+    return line;
+}
+
+}  // namespace padtrim::metrology

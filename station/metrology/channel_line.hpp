@@ -1,0 +1,69 @@
+// The straight line of one channel at one frequency, with its whole uncertainty budget.
+//
+//   mean of a state = a + gain * step + drift * (t - t0) + errors
+//   offset          = a - gain * (fixture's part)
+//
+// Fitted by generalised least squares: readings scatter (correlated, effective size), whole counts
+// leave a rounding in every state, each reference is wrong by its own unknown amount every time it
+// is switched in. What is common to all references (meter, temperature) cannot move the fit and is
+// added to the covariance afterwards. t0 is the mean time of the step. Pure; pF, counts, s.
+// The derivation stands in docs/uncertainty.md.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "station/metrology/state_means.hpp"
+#include "station/metrology/tips.hpp"
+
+namespace padtrim::metrology {
+
+// Sources of error of a line, in the order of LineFit::terms.
+enum class LineTerm { scatter, rounding, references, meter, temperature, fixture };
+inline constexpr std::size_t line_terms = 6;
+[[nodiscard]] const char* name_of(LineTerm term);
+
+// Variances and covariance of (gain, offset).
+struct PairCovariance {
+    double gain = 0.0, offset = 0.0, both = 0.0;
+};
+
+struct LineFit {
+    double gain = 0.0, offset = 0.0;
+    double drift = 0.0;         // counts/s over the step
+    PairCovariance covariance;  // sum of the terms, times `excess`
+    std::array<PairCovariance, line_terms> terms;
+    double scatter_degrees = 0.0;
+    double gain_degrees = 0.0, offset_degrees = 0.0;  // Welch-Satterthwaite
+    double chi_squared = 0.0, fit_degrees = 0.0;
+    double excess = 1.0;     // above 1 when the states disagree by more than their errors
+    double span = 0.0;       // counts from open to the largest step
+    double departure = 0.0;  // largest residual of a reference or of open, counts
+    double departure_standard = 0.0;
+};
+
+// One state as the fit sees it.
+struct LinePoint {
+    double mean = 0.0;              // counts
+    double variance = 0.0;          // of the mean, by scatter
+    double at = 0.0;                // s
+    const TipStep* step = nullptr;  // null: all references open
+};
+
+struct LineInput {
+    std::span<const LinePoint> points;
+    double rounding = 0.0;         // variance that whole counts leave in a mean
+    double scatter_degrees = 0.0;  // of the scatter's variance
+    TipPart part;
+};
+
+// Why no line was fitted, as a sentence without a full stop.
+struct LineProblem {
+    std::string what;
+};
+[[nodiscard]] std::optional<LineFit> fit_line(const LineInput& input, LineProblem& problem);
+
+}  // namespace padtrim::metrology

@@ -1,0 +1,51 @@
+// Conformity: what a value with its doubt says about a limit (JCGM 106; ISO 14253-1 rule).
+//
+// Pure and thread safe. All numbers are in the limit's own unit. The state of knowledge about the
+// true value is Student's t around the measured one (normal for infinite degrees of freedom).
+#pragma once
+
+#include <limits>
+
+#include "db/record/unit_result.hpp"
+#include "recipes/language/recipe.hpp"
+#include "recipes/quantity/quantity.hpp"
+
+namespace padtrim::metrology {
+
+// A measured value with its standard uncertainty and what is known of that uncertainty.
+struct Measured {
+    double value = 0.0;
+    double standard = 0.0;
+    double degrees = std::numeric_limits<double>::infinity();
+};
+
+struct Limits {
+    std::optional<double> low, high;
+    [[nodiscard]] bool limited() const { return low.has_value() || high.has_value(); }
+};
+template <class Q>
+[[nodiscard]] Limits limits_of(const Interval<Q>& interval) {
+    Limits limits;
+    if (interval.low) limits.low = interval.low->value();
+    if (interval.high) limits.high = interval.high->value();
+    return limits;
+}
+
+// Signed distance to the nearest limit, inside positive; infinite without limits.
+[[nodiscard]] double distance_inside(double value, const Limits& limits);
+
+// P(true value inside), JCGM 106 7.2 to 7.4. Without uncertainty it is 0 or 1.
+[[nodiscard]] double conformance_probability(const Measured& measured, const Limits& limits);
+
+struct Conformity {
+    double margin = 0.0;  // distance over expanded uncertainty; +-1 where nothing is uncertain
+    record::Verdict verdict = record::Verdict::no_verdict;
+};
+// `coverage_factor` belongs to the expanded uncertainty (95 %) that the margin is stated with.
+//   simple:  pass inside or on the limit, else fail (JCGM 106 8.2)
+//   guarded: pass when the conformance probability is at least 1 - consumer_risk, fail when it is
+//            at most consumer_risk, else inconclusive (JCGM 106 8.3; ISO 14253-1)
+[[nodiscard]] Conformity decide(const Measured& measured, double coverage_factor,
+                                const Limits& limits, const language::DecisionRule& rule);
+
+}  // namespace padtrim::metrology

@@ -1,0 +1,51 @@
+// From scans to means: what one state of the fixture read on every channel and frequency, and how
+// much the readings of a step scatter.
+//
+// Pure; values are counts, times seconds since the run began. A series is one channel at one
+// frequency, channel * frequencies + frequency. Scans that repeat a counter, or that hold too few
+// counts, are left out: no reading is used twice.
+#pragma once
+
+#include <cstddef>
+#include <functional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "db/record/observations.hpp"
+#include "db/statistics/correlation.hpp"
+
+namespace padtrim::metrology {
+
+struct SeriesMean {
+    double mean = 0.0;
+    double squares = 0.0;  // about the mean
+    double lagged = 0.0;   // products of neighbours about the mean
+    double low = 0.0, high = 0.0;
+};
+
+struct StateMean {
+    const record::Situation* situation = nullptr;  // of the observations judged
+    std::size_t scans = 0;
+    double at = 0.0;  // mean time, s
+    std::vector<SeriesMean> series;
+};
+[[nodiscard]] StateMean mean_of(const record::Readings& readings, std::size_t series);
+
+// States of one step with the wanted kind of readings, in the order taken; empty ones left out.
+[[nodiscard]] std::vector<StateMean> states_of(const record::Observations& observations,
+                                               const std::string& step, record::Reading reading,
+                                               std::size_t series);
+
+// Scatter of single readings, pooled over the states of a step: one correlation for the unit's
+// filter, one variance a series.
+struct Scatter {
+    double correlation = 0.0;
+    double degrees = 0.0;
+    std::vector<double> variance;   // of one reading, a series; counts^2
+    std::vector<double> inflation;  // n Var(mean) / variance, a state
+    [[nodiscard]] bool known() const { return degrees > 0.0; }
+};
+[[nodiscard]] Scatter scatter_of(std::span<const StateMean> states);
+
+}  // namespace padtrim::metrology

@@ -1,0 +1,54 @@
+// One function a step of the recipe: from its observations to its checks.
+//
+// Internal to the room. Each adds its checks to the findings, and a gap with a sentence where the
+// observations do not allow one. None throws for odd observations.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "station/metrology/channel_line.hpp"
+#include "station/metrology/findings.hpp"
+
+namespace padtrim::metrology {
+
+void check_step(const Case& unit, const std::string& step, const language::IdentifyStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::ContactStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::GainOffsetStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::NoiseStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::TouchStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::WriteTrimsStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::PowerCycleStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::VerifyStep& body,
+                Findings& findings);
+
+// The fitted lines of a gain and offset step; a missing one leaves its reason in `problem`.
+struct FittedChannel {
+    int channel = 0, frequency = 0;
+    std::optional<LineFit> line;
+    LineProblem problem;
+};
+[[nodiscard]] std::vector<FittedChannel> fitted_channels(const Case& unit, const std::string& step);
+
+// The touch response of each key's most responsive channel, counts.
+struct KeyResponse {
+    std::string key;
+    int channel = -1;
+    Measured response;
+};
+[[nodiscard]] std::vector<KeyResponse> key_responses(const Case& unit, const std::string& step,
+                                                     std::size_t frequency);
+
+// The product's own touch reports of a step: each key alone while it is touched, none when lifted.
+void check_touch_reports(const Case& unit, const std::string& step,
+                         const std::vector<std::string>& keys, Findings& findings);
+
+}  // namespace padtrim::metrology
