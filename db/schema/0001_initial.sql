@@ -69,6 +69,7 @@ CREATE TABLE run (
 );
 CREATE INDEX run_of_lot ON run (lot, serial);
 CREATE INDEX run_of_serial ON run (serial);
+CREATE INDEX run_of_label ON run (label);
 
 -- Durable before the first byte reaches the unit.
 CREATE TABLE write_intent (
@@ -228,29 +229,31 @@ FROM check_result
 JOIN run_book ON run_book.run = check_result.run
 WHERE check_result.verdict <> 'pass';
 
--- First try and last word of each unit. A run without a verdict is not a try.
-CREATE VIEW unit_yield AS
+-- First try and last word of each unit that has ended a run. A run without a verdict is not a try:
+-- a fault of the station never counts against the unit. first_try and last_try are NULL where no
+-- run gave a verdict.
+CREATE VIEW unit_tries AS
 SELECT run.lot AS lot,
        coalesce(run.first_run, run.id) AS unit,
-       min(run.id) AS first_try,
-       max(run.id) AS last_try,
-       count(*) AS tries
+       min(run.id) FILTER (WHERE run_end.verdict <> 'no verdict') AS first_try,
+       max(run.id) FILTER (WHERE run_end.verdict <> 'no verdict') AS last_try,
+       count(*) FILTER (WHERE run_end.verdict <> 'no verdict') AS tries
 FROM run
 JOIN run_end ON run_end.run = run.id
-WHERE run_end.verdict <> 'no verdict'
 GROUP BY coalesce(run.first_run, run.id);
 
 CREATE VIEW lot_yield AS
 SELECT station.name AS station,
        lot.name AS lot,
        lot.measure_only AS measure_only,
-       count(*) AS units,
-       sum(first.verdict = 'pass') AS first_pass,
-       sum(last.verdict = 'pass') AS final_pass
-FROM unit_yield
-JOIN run_end AS first ON first.run = unit_yield.first_try
-JOIN run_end AS last ON last.run = unit_yield.last_try
-JOIN lot ON lot.id = unit_yield.lot
+       count(first.run) AS units,
+       count(*) FILTER (WHERE first.verdict = 'pass') AS first_pass,
+       count(*) FILTER (WHERE last.verdict = 'pass') AS final_pass,
+       count(*) FILTER (WHERE first.run IS NULL) AS without_verdict
+FROM unit_tries
+LEFT JOIN run_end AS first ON first.run = unit_tries.first_try
+LEFT JOIN run_end AS last ON last.run = unit_tries.last_try
+JOIN lot ON lot.id = unit_tries.lot
 JOIN station ON station.id = lot.station
 GROUP BY lot.id;
 

@@ -1,0 +1,217 @@
+#include "db/ledger/reader.hpp"
+
+#include "db/ledger/observation_blob.hpp"
+#include "db/ledger/reader_state.hpp"
+#include "db/ledger/statement.hpp"
+
+namespace padtrim::ledger {
+
+namespace {
+
+constexpr const char* summary_query =
+    "SELECT run.id, run.lot, lot.name, station.name, lot.measure_only, plan.recipe,"
+    " plan.recipe_revision, plan.product, plan.fixture, plan.hash, run.nest, run.serial,"
+    " run.label, run.attempt, run.started, run_end.at, run_end.how, run_end.verdict,"
+    " (SELECT disposition FROM disposition WHERE disposition.run = run.id ORDER BY id DESC LIMIT "
+    "1),"
+    " coalesce(run_end.stage, (SELECT stage FROM write_stage WHERE write_stage.run = run.id"
+    "                          ORDER BY id DESC LIMIT 1), 'untouched'),"
+    " run_end.reason, run_end.next_step, run_end.formula_version"
+    " FROM run JOIN lot ON lot.id = run.lot JOIN station ON station.id = lot.station"
+    " JOIN lot_opening ON lot_opening.id = run.opening"
+    " JOIN plan ON plan.hash = lot_opening.plan"
+    " LEFT JOIN run_end ON run_end.run = run.id";
+
+void read_end(Query& row, RunSummary& summary) {
+    if (row.null_at(15)) return;
+    summary.ended = row.time_at(15);
+    summary.settled = row.text_at(16) == "settled";
+    summary.verdict = verdict_of(row.text_at(17));
+    summary.disposition = disposition_of(row.text_at(18));
+    summary.reason = row.text_at(20);
+    summary.next_step = row.text_at(21);
+    summary.formula_version = row.text_at(22);
+}
+
+RunSummary read_summary(Query& row) {
+    RunSummary summary;
+    summary.run = row.integer_at(0);
+    summary.lot = row.integer_at(1);
+    summary.lot_name = row.text_at(2);
+    summary.station = row.text_at(3);
+    summary.measure_only = row.integer_at(4) != 0;
+    summary.recipe = row.text_at(5);
+    summary.recipe_revision = row.text_at(6);
+    summary.product = row.text_at(7);
+    summary.fixture = row.text_at(8);
+    summary.plan_hash = row.text_at(9);
+    summary.nest = row.at<std::uint16_t>(10);
+    summary.serial = row.text_at(11);
+    summary.label = row.text_at(12);
+    summary.attempt = row.at<std::uint32_t>(13);
+    summary.started = row.time_at(14);
+    summary.write_stage = write_stage_of(row.text_at(19));
+    read_end(row, summary);
+    return summary;
+}
+
+int index_at(Query& row, int column) {
+    return row.null_at(column) ? -1 : row.at<int>(column);
+}
+
+std::vector<record::CheckResult> read_checks(SQLite::Database& database, record::RunId run) {
+    Query row(database,
+              "SELECT step, name, key, channel, frequency, stage, value, unit,"
+              " standard_uncertainty, coverage_factor, expanded_uncertainty, low, high, margin,"
+              " verdict, traceability, note FROM check_result WHERE run = ? ORDER BY number");
+    row.with(run);
+    std::vector<record::CheckResult> checks;
+    while (row.next()) {
+        record::CheckResult& check = checks.emplace_back();
+        check.step = row.text_at(0);
+        check.check = row.text_at(1);
+        check.key = row.text_at(2);
+        check.channel = index_at(row, 3);
+        check.frequency = index_at(row, 4);
+        check.stage = stage_of(row.text_at(5));
+        check.value = row.number_at(6);
+        check.unit = row.text_at(7);
+        check.standard_uncertainty = row.number_at(8);
+        check.coverage_factor = row.number_at(9);
+        check.expanded_uncertainty = row.number_at(10);
+        check.low = row.optional_at(11);
+        check.high = row.optional_at(12);
+        check.margin = row.number_at(13);
+        check.verdict = verdict_of(row.text_at(14));
+        check.traceability = traceability_of(row.text_at(15));
+        check.note = row.text_at(16);
+    }
+    return checks;
+}
+
+std::vector<record::ChannelLine> read_lines(SQLite::Database& database, record::RunId run) {
+    Query row(database,
+              "SELECT channel, frequency, key, gain, \"offset\", gain_standard, offset_standard,"
+              " covariance, gain_expanded, offset_expanded, degrees_of_freedom"
+              " FROM channel_line WHERE run = ? ORDER BY number");
+    row.with(run);
+    std::vector<record::ChannelLine> lines;
+    while (row.next())
+        lines.push_back({row.at<int>(0), row.at<int>(1), row.text_at(2), row.number_at(3),
+                         row.number_at(4), row.number_at(5), row.number_at(6), row.number_at(7),
+                         row.number_at(8), row.number_at(9), row.number_at(10)});
+    return lines;
+}
+
+void push_if_there(std::vector<std::int32_t>& values, Query& row, int column) {
+    if (!row.null_at(column)) values.push_back(row.at<std::int32_t>(column));
+}
+
+std::optional<record::WriteIntent> read_intent(SQLite::Database& database, record::RunId run) {
+    Query known(database, "SELECT at FROM write_intent WHERE run = ?");
+    if (!known.with(run).next()) return std::nullopt;
+    record::WriteIntent intent;
+    intent.at = known.time_at(0);
+    intent.as_found.moment = record::TrimMoment::as_found;
+    intent.to_write.moment = record::TrimMoment::written;
+    Query row(database,
+              "SELECT found_gain, found_offset, gain, \"offset\" FROM write_intent_trim"
+              " WHERE run = ? ORDER BY channel");
+    row.with(run);
+    while (row.next()) {
+        push_if_there(intent.as_found.gain, row, 0);
+        push_if_there(intent.as_found.offset, row, 1);
+        push_if_there(intent.to_write.gain, row, 2);
+        push_if_there(intent.to_write.offset, row, 3);
+    }
+    return intent;
+}
+
+std::vector<record::WriteStage> read_stages(SQLite::Database& database, record::RunId run) {
+    Query row(database, "SELECT stage FROM write_stage WHERE run = ? ORDER BY id");
+    row.with(run);
+    std::vector<record::WriteStage> stages;
+    while (row.next()) stages.push_back(write_stage_of(row.text_at(0)));
+    return stages;
+}
+
+std::vector<DispositionChange> read_dispositions(SQLite::Database& database, record::RunId run) {
+    Query row(database,
+              "SELECT disposition, who, reason, at FROM disposition WHERE run = ? ORDER BY id");
+    row.with(run);
+    std::vector<DispositionChange> changes;
+    while (row.next())
+        changes.push_back(
+            {disposition_of(row.text_at(0)), row.text_at(1), row.text_at(2), row.time_at(3)});
+    return changes;
+}
+
+std::optional<record::Observations> read_observations(SQLite::Database& database,
+                                                      record::RunId run) {
+    Query row(database, "SELECT packed FROM observation WHERE run = ?");
+    if (!row.with(run).next()) return std::nullopt;
+    Unpacked<record::Observations> observations = unpack(row.bytes_at(0));
+    if (!observations)
+        throw UnknownWord("run " + std::to_string(run) + ": " + observations.error().what);
+    return std::move(*observations);
+}
+
+// Verdict, disposition and sentences as they were at the run's end; later decisions stand apart.
+record::UnitResult read_result(SQLite::Database& database, const StoredRun& run) {
+    record::UnitResult result;
+    result.formula_version = run.summary.formula_version;
+    result.checks = read_checks(database, run.summary.run);
+    result.lines = read_lines(database, run.summary.run);
+    result.verdict = run.summary.verdict;
+    if (!run.dispositions.empty()) result.disposition = run.dispositions.front().disposition;
+    result.reason = run.summary.reason;
+    result.next_step = run.summary.next_step;
+    return result;
+}
+
+std::optional<StoredRun> read_run(SQLite::Database& database, record::RunId run) {
+    Query row(database, (std::string(summary_query) + " WHERE run.id = ?").c_str());
+    if (!row.with(run).next()) return std::nullopt;
+    StoredRun stored;
+    stored.summary = read_summary(row);
+    Query plan(database, "SELECT text FROM plan WHERE hash = ?");
+    if (plan.with(stored.summary.plan_hash).next()) stored.plan_text = plan.text_at(0);
+    stored.observations = read_observations(database, run);
+    stored.intent = read_intent(database, run);
+    stored.stages = read_stages(database, run);
+    stored.dispositions = read_dispositions(database, run);
+    stored.result = read_result(database, stored);
+    return stored;
+}
+
+}  // namespace
+
+Reader::Reader(std::unique_ptr<State> state) : state_(std::move(state)) {}
+Reader::~Reader() = default;
+
+Reader::Stored<std::unique_ptr<Reader>> Reader::open(const std::string& path) {
+    Stored<Connection> database = open_for_reading(path);
+    if (!database) return database.error();
+    auto state = std::make_unique<State>(State{path, std::move(*database)});
+    return std::unique_ptr<Reader>(new Reader(std::move(state)));
+}
+
+Reader::Stored<std::vector<RunSummary>> Reader::runs_of(const std::string& serial) {
+    return state_->ask<std::vector<RunSummary>>([&](SQLite::Database& database) {
+        const std::string which =
+            " WHERE run.serial = ?1 OR (?1 <> '' AND run.serial = '' AND run.label = ?1)"
+            " ORDER BY run.id";
+        Query row(database, (summary_query + which).c_str());
+        row.with(serial);
+        std::vector<RunSummary> runs;
+        while (row.next()) runs.push_back(read_summary(row));
+        return runs;
+    });
+}
+
+Reader::Stored<std::optional<StoredRun>> Reader::stored_run(record::RunId run) {
+    return state_->ask<std::optional<StoredRun>>(
+        [run](SQLite::Database& database) { return read_run(database, run); });
+}
+
+}  // namespace padtrim::ledger

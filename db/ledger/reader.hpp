@@ -1,0 +1,154 @@
+// Questions to a ledger that only read: histories, lots, tapes, lines, yields.
+//
+// Opens the file read-only beside a running station, whose writing it never holds up; each question
+// sees one moment of the ledger. Calls wait for the disk: use a Reader from one thread at a time,
+// and not from an io_context that has deadlines. Answers are plain values.
+// Failures: open() answers missing, read_only (folder), newer_schema or broken; questions answer
+// broken when rows or packed observations are damaged.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "db/journal/journal.hpp"
+#include "db/record/yield_count.hpp"
+
+namespace SQLite {
+class Database;
+}
+
+namespace padtrim::ledger {
+
+struct RunSummary {
+    record::RunId run = 0;
+    record::LotId lot = 0;
+    std::string lot_name, station;
+    bool measure_only = false;
+    std::string recipe, recipe_revision, product, fixture, plan_hash;
+    std::uint16_t nest = 1;
+    std::string serial, label;
+    std::uint32_t attempt = 1;
+    record::WallTime started;
+    std::optional<record::WallTime> ended;  // none: still running, or cut off
+    bool settled = false;                   // closed after a stop had cut it off
+    record::Verdict verdict = record::Verdict::no_verdict;
+    record::Disposition disposition = record::Disposition::undecided;  // the newest
+    record::WriteStage write_stage = record::WriteStage::untouched;
+    std::string reason, next_step, formula_version;
+};
+
+// The first is the station's own at the run's end, later ones are people's.
+struct DispositionChange {
+    record::Disposition disposition = record::Disposition::undecided;
+    std::string who, reason;
+    record::WallTime at;
+};
+
+struct StoredRun {
+    RunSummary summary;
+    std::string plan_text;
+    std::optional<record::Observations> observations;  // of finished runs
+    record::UnitResult result;                         // as it was derived then
+    std::optional<record::WriteIntent> intent;
+    std::vector<record::WriteStage> stages;  // in the order reached
+    std::vector<DispositionChange> dispositions;
+};
+
+struct LotSummary {
+    record::LotId lot = 0;
+    std::string name, station;
+    bool measure_only = false;
+    bool open = false;
+    record::WallTime first_opened, last_opened;
+    std::optional<record::WallTime> closed;
+    // Of the newest opening.
+    std::string recipe, recipe_revision, product, fixture, plan_hash, operator_name;
+    record::LotCount count;
+};
+
+// One a run, in the order they came.
+struct TapeMark {
+    record::RunId run = 0;
+    std::string serial;
+    std::uint16_t nest = 1;
+    std::uint32_t attempt = 1;
+    bool ended = false;
+    record::Verdict verdict = record::Verdict::no_verdict;
+    record::Disposition disposition = record::Disposition::undecided;
+    std::string reason;
+};
+
+struct Spread {
+    double mean = 0.0, low = 0.0, high = 0.0;
+    double standard_deviation = 0.0;  // 0 for one unit
+    double mean_expanded = 0.0;       // mean expanded uncertainty of the units
+};
+
+// A channel at one frequency over a lot, as found; each unit by its newest ended run that has a
+// line. Gain in counts/pF, offset in counts.
+struct LineSummary {
+    int channel = 0, frequency = 0;
+    std::string key;
+    std::uint32_t units = 0;
+    Spread gain, offset;
+};
+
+// A check that did not pass, over the units of a lot, each by its newest ended run. One a step,
+// check, key and stage; most frequent first.
+struct FailureSummary {
+    std::string step, check, key;
+    record::Stage stage = record::Stage::as_found;
+    std::uint32_t failed = 0, inconclusive = 0;  // units
+    double worst_margin = 0.0;
+    // The unit with the worst margin.
+    record::RunId example_run = 0;
+    std::string example_serial;
+    std::string note;
+};
+
+struct YieldFilter {
+    std::optional<std::string> lot, recipe, recipe_revision, station;
+    bool measure_only = false;  // lots that only measured, or those that did not
+};
+enum class YieldBy { lot, recipe_revision, station, everything };
+
+// Names that the grouping leaves open are "".
+struct YieldRow {
+    std::string lot, station, recipe, recipe_revision;
+    record::YieldCount count;
+};
+
+class Reader {
+  public:
+    template <class T>
+    using Stored = journal::Stored<T>;
+
+    [[nodiscard]] static Stored<std::unique_ptr<Reader>> open(const std::string& path);
+    ~Reader();
+    Reader(const Reader&) = delete;
+    Reader& operator=(const Reader&) = delete;
+
+    // Runs of an electronic serial, or of a label where that was all; oldest first.
+    [[nodiscard]] Stored<std::vector<RunSummary>> runs_of(const std::string& serial);
+    // Nothing when there is no such run.
+    [[nodiscard]] Stored<std::optional<StoredRun>> stored_run(record::RunId run);
+
+    // Newest opening first.
+    [[nodiscard]] Stored<std::vector<LotSummary>> lots();
+    // The lot of this name that was opened last (stations may share names).
+    [[nodiscard]] Stored<std::optional<LotSummary>> lot(const std::string& name);
+    [[nodiscard]] Stored<std::vector<TapeMark>> tape(record::LotId lot);
+    [[nodiscard]] Stored<std::vector<record::SetAside>> set_aside(record::LotId lot);
+    [[nodiscard]] Stored<std::vector<LineSummary>> lines_of(record::LotId lot);
+    [[nodiscard]] Stored<std::vector<FailureSummary>> failures(record::LotId lot);
+    [[nodiscard]] Stored<std::vector<YieldRow>> yield(const YieldFilter& filter, YieldBy by);
+
+  private:
+    struct State;
+    explicit Reader(std::unique_ptr<State> state);
+    std::unique_ptr<State> state_;
+};
+
+}  // namespace padtrim::ledger
