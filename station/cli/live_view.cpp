@@ -1,0 +1,198 @@
+#include "station/cli/live_view.hpp"
+
+#include <algorithm>
+#include <optional>
+
+#include <fmt/format.h>
+
+#include "station/answers/figures.hpp"
+#include "station/answers/printable.hpp"
+#include "station/cli/line_types.hpp"
+#include "station/cli/panel_drawing.hpp"
+
+namespace padtrim::cli {
+namespace {
+
+using answers::Mark;
+using answers::NestStatus;
+
+constexpr std::size_t gap = 3;
+
+std::string upper(std::string_view word) {
+    std::string text(word);
+    for (char& c : text) c = c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+    return text;
+}
+
+std::string word_of(const NestStatus& nest) {
+    if (nest.mark == Mark::running) return answers::lasting(nest.left);
+    if (nest.mark == Mark::waiting) return nest.sentence.empty() ? "" : "waiting";
+    return upper(name_of(nest.mark));
+}
+
+std::string doing(const NestStatus& nest) {
+    if (nest.mark != Mark::running) return "";
+    std::string text = answers::printable(nest.step, 60);
+    if (!nest.key.empty()) text += ", key " + answers::printable(nest.key, 20);
+    if (nest.of > 0) text += fmt::format(" · {} of {}", nest.done, nest.of);
+    return text;
+}
+
+// What stands under a panel: progress, or the worst key's sentence, or what to do.
+std::string note_of(const NestStatus& nest) {
+    if (nest.mark == Mark::running) return doing(nest);
+    if (nest.mark == Mark::pass) return "";
+    for (const auto& key : nest.keys) {
+        if (key.verdict != record::Verdict::pass) {
+            return fmt::format("Key {}: {}. {}", answers::printable(key.key, 20),
+                               answers::printable(key.sentence), answers::printable(nest.sentence));
+        }
+    }
+    return answers::printable(nest.reason.empty() ? nest.sentence
+                                                  : nest.reason + " " + nest.sentence);
+}
+
+std::size_t note_lines(Density density) {
+    return density == Density::boxes ? 3 : 2;
+}
+
+Canvas draw_nest(const NestStatus& nest, const language::RegisterMap& map, Density density) {
+    const Canvas panel = draw_panel(map, nest, density);
+    const std::size_t width = panel.width();
+    Canvas sheet(width, panel.height() + 1 + note_lines(density));
+    const std::string word = word_of(nest);
+    sheet.write(0, 0, fmt::format("Nest {}", nest.number), {Ink::plain, true});
+    const std::size_t room = width > 10 + answers::columns(word) ? width - 10 - word.size() : 0;
+    sheet.write(8, 0, answers::fitted(answers::printable(nest.serial, 60), room));
+    Style style = style_of(nest.mark);
+    style.bold = true;
+    sheet.write(width - std::min(width, answers::columns(word)), 0, word, style);
+    sheet.place(0, 1, panel);
+    std::size_t y = panel.height() + 1;
+    for (const auto& line : wrapped(note_of(nest), width, note_lines(density))) {
+        sheet.write(0, y++, line);
+    }
+    return sheet;
+}
+
+std::string nest_line(const NestStatus& nest, std::size_t width) {
+    const std::string note = note_of(nest);
+    return answers::fitted(fmt::format("Nest {}  {}  {}  {}", nest.number,
+                                       answers::fitted(answers::printable(nest.serial, 60), 14),
+                                       answers::fitted(word_of(nest), 12), note),
+                           width);
+}
+
+std::optional<std::vector<std::string>> drawn_nests(const answers::StationStatus& status,
+                                                    const language::RegisterMap& map,
+                                                    Density density, TerminalSize room,
+                                                    Colours colours) {
+    const PanelLayout layout = layout_of(map, density);
+    if (layout.width > room.columns) return std::nullopt;
+    const std::size_t abreast = (room.columns + gap) / (layout.width + gap);
+    const std::size_t rows = (status.nests.size() + abreast - 1) / abreast;
+    const std::size_t height = layout.height + 1 + note_lines(density);
+    if (rows * height > room.rows) return std::nullopt;
+    Canvas sheet(room.columns, rows * height);
+    for (std::size_t i = 0; i < status.nests.size(); ++i) {
+        sheet.place(i % abreast * (layout.width + gap), i / abreast * height,
+                    draw_nest(status.nests[i], map, density));
+    }
+    return sheet.lines(colours);
+}
+
+std::vector<std::string> nests(const answers::StationStatus& status,
+                               const language::RegisterMap& map, TerminalSize room,
+                               Colours colours) {
+    for (const Density density : {Density::boxes, Density::slim}) {
+        if (auto lines = drawn_nests(status, map, density, room, colours)) return *lines;
+    }
+    std::vector<std::string> lines;
+    for (const auto& nest : status.nests) {
+        Style style = style_of(nest.mark);
+        lines.push_back(styled(nest_line(nest, room.columns), style, colours));
+    }
+    return lines;
+}
+
+// The last lines of the tape, since the newest units matter.
+std::vector<std::string> tape(const answers::StationStatus& status, TerminalSize size,
+                              Colours colours) {
+    auto lines = tape_lines(status.tape, size.columns, colours);
+    const std::size_t most = size.rows < 30 ? 1 : 3;
+    if (lines.size() > most) {
+        lines.erase(lines.begin(), lines.end() - static_cast<std::ptrdiff_t>(most));
+    }
+    if (size.rows < 12) return lines;
+    for (auto& line : tape_legend(status.tape, size.columns, colours))
+        lines.push_back(std::move(line));
+    return lines;
+}
+
+Style sentence_style(const answers::StationStatus& status) {
+    if (status.state == answers::StationState::blocked) return {Ink::stop, true};
+    for (const auto& nest : status.nests) {
+        if (nest.mark == Mark::fail) return {Ink::stop, true};
+    }
+    return {Ink::plain, true};
+}
+
+std::vector<std::string> footer(const answers::StationStatus& status, std::size_t width,
+                                Colours colours) {
+    const auto fit = [&](const std::string& text) {
+        auto lines = wrapped(text, width, 1);
+        return lines.empty() ? std::string() : lines.front();
+    };
+    std::vector<std::string> lines;
+    const auto running = answers::running_units(status);
+    for (auto& line : wrapped(answers::reconciliation(status.count, running), width, 2)) {
+        lines.push_back(std::move(line));
+    }
+    std::string where =
+        fmt::format("Lot {} · station {}, {} · {} revision {}", answers::printable(status.lot, 40),
+                    answers::printable(status.station, 40), name_of(status.state), status.recipe,
+                    status.recipe_revision);
+    if (status.measure_only) where += " · measure only";
+    lines.push_back(fit(where));
+    lines.push_back(styled(fit("Moving finger: hands clear. The guard protects you, this screen "
+                               "does not."),
+                           {Ink::hand, false}, colours));
+    lines.push_back(
+        styled(fit(status.stopping ? "No more units are loaded. Ctrl-C again aborts the running "
+                                     "ones."
+                                   : "Ctrl-C: load no more units. Twice: abort the running ones."),
+               {Ink::faint, false}, colours));
+    return lines;
+}
+
+}  // namespace
+
+std::vector<std::string> live_frame(const answers::StationStatus& status,
+                                    const language::RegisterMap& map, TerminalSize size,
+                                    Colours colours) {
+    std::vector<std::string> lines;
+    const std::string sentence = answers::printable(answers::next_sentence(status), 400);
+    for (const auto& line : wrapped(sentence, size.columns, 2)) {
+        lines.push_back(styled(line, sentence_style(status), colours));
+    }
+    const auto strip = tape(status, size, colours);
+    const auto foot = footer(status, size.columns, colours);
+    const bool airy = size.rows >= 28;
+    if (airy) lines.emplace_back();
+    const std::size_t used = lines.size() + strip.size() + foot.size() + (airy ? 1 : 0);
+    const TerminalSize room{size.columns, size.rows > used ? size.rows - used : 0};
+    for (auto& line : nests(status, map, room, colours)) lines.push_back(std::move(line));
+    if (airy) lines.emplace_back();
+    lines.insert(lines.end(), strip.begin(), strip.end());
+    lines.insert(lines.end(), foot.begin(), foot.end());
+    if (lines.size() > size.rows) lines.resize(size.rows);
+    return lines;
+}
+
+void pass_time(answers::StationStatus& status, std::chrono::milliseconds time) {
+    for (auto& nest : status.nests) {
+        nest.left = std::max(nest.left - time, std::chrono::milliseconds(0));
+    }
+}
+
+}  // namespace padtrim::cli

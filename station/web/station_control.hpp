@@ -1,0 +1,46 @@
+// What HTTP may ask of a station. The daemon implements it; all calls come from the daemon's
+// io_context and return at once: a lot that was started runs on by itself.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "station/answers/event_log.hpp"
+#include "station/answers/station_status.hpp"
+
+namespace padtrim::web {
+
+struct StartRequest {
+    std::string lot;
+    std::string operator_name;
+    std::uint32_t units = 0;  // 0: until no unit comes
+    bool measure_only = false;
+    std::string plan_text;  // "" for the daemon's own recipe
+};
+
+// accepted: it will happen. refused: not in this state. unknown: no such nest. bad: what was sent
+// makes no sense.
+enum class Outcome { accepted, refused, unknown, bad };
+struct Decision {
+    Outcome outcome = Outcome::accepted;
+    std::string sentence;
+    std::string mend;
+};
+
+class StationControl {
+  public:
+    virtual ~StationControl() = default;
+    [[nodiscard]] virtual answers::StationStatus status() const = 0;
+    [[nodiscard]] virtual const answers::EventLog& events() const = 0;
+    virtual Decision start_lot(StartRequest request) = 0;
+    virtual Decision stop_lot() = 0;
+    // The unit gets no verdict; once its trims were begun it is quarantined.
+    virtual Decision abort_nest(std::uint16_t nest) = 0;
+    // A person has laid a unit into a nest without a handler; label may be "".
+    virtual Decision load_nest(std::uint16_t nest, std::string label) = 0;
+    // A person says that the fault which blocks the station is cleared.
+    virtual Decision clear_fault(std::string person) = 0;
+};
+
+}  // namespace padtrim::web

@@ -1,0 +1,143 @@
+#include "station/answers/station_status.hpp"
+
+#include <gtest/gtest.h>
+
+namespace padtrim::answers {
+namespace {
+
+using namespace std::chrono_literals;
+using record::Disposition;
+using record::Verdict;
+
+record::CheckResult check(const std::string& key, double margin, Verdict verdict) {
+    record::CheckResult result;
+    result.check = "touch response";
+    result.key = key;
+    result.value = 212.0;
+    result.unit = "counts";
+    result.standard_uncertainty = 9.0;
+    result.low = 250.0;
+    result.margin = margin;
+    result.verdict = verdict;
+    return result;
+}
+
+engine::UnitFinished finished(std::uint16_t nest, const std::string& serial, Verdict verdict,
+                              Disposition disposition = Disposition::released) {
+    engine::UnitFinished event;
+    event.nest = nest;
+    event.serial = serial;
+    event.result.verdict = verdict;
+    event.result.disposition = disposition;
+    event.result.reason = "Key 8 responds too little.";
+    event.result.next_step = "Set aside. Check the glue at key 8.";
+    event.count.loaded = 1;
+    return event;
+}
+
+StationStatus after(std::initializer_list<engine::Event> events) {
+    StationStatus status;
+    for (const auto& event : events) apply(status, event);
+    return status;
+}
+
+TEST(StationStatus, RunsWhileALotIsOpenAndIsReadyAfterwards) {
+    StationStatus status = after({engine::LotOpened{"L1", {}}});
+    EXPECT_EQ(status.state, StationState::running);
+    EXPECT_EQ(status.lot, "L1");
+    apply(status, engine::LotClosed{{}, "no more units"});
+    EXPECT_EQ(status.state, StationState::ready);
+    EXPECT_EQ(status.ended, "no more units");
+    EXPECT_EQ(next_sentence(status), "Start a lot.");
+}
+
+TEST(StationStatus, KeepsNestsInTheirOrderWhicheverSpeaksFirst) {
+    const auto status = after({engine::UnitIdentified{3, "C"}, engine::UnitIdentified{1, "A"},
+                               engine::UnitIdentified{2, "B"}});
+    ASSERT_EQ(status.nests.size(), 3u);
+    EXPECT_EQ(status.nests[0].serial, "A");
+    EXPECT_EQ(status.nests[2].number, 3);
+}
+
+TEST(StationStatus, TapeKeepsTheOrderInWhichUnitsCame) {
+    const auto status = after({engine::UnitIdentified{1, "A"}, engine::UnitIdentified{2, "B"},
+                               finished(2, "B", Verdict::fail, Disposition::rework),
+                               engine::UnitSetAside{2, "A", "has passed already"},
+                               finished(1, "A", Verdict::pass)});
+    ASSERT_EQ(status.tape.size(), 3u);
+    EXPECT_EQ(status.tape[0].mark, Mark::pass);
+    EXPECT_EQ(status.tape[1].mark, Mark::fail);
+    EXPECT_EQ(status.tape[2].mark, Mark::removed);
+}
+
+TEST(StationStatus, AUnitThatComesTwiceHasTwoMarks) {
+    const auto status =
+        after({engine::UnitIdentified{1, "A"}, finished(1, "A", Verdict::no_verdict),
+               engine::UnitIdentified{1, "A"}, finished(1, "A", Verdict::pass)});
+    ASSERT_EQ(status.tape.size(), 2u);
+    EXPECT_EQ(status.tape[0].mark, Mark::no_verdict);
+    EXPECT_EQ(status.tape[1].mark, Mark::pass);
+}
+
+TEST(StationStatus, QuarantineOutranksTheVerdictInTheDrawing) {
+    EXPECT_EQ(mark_of(Verdict::fail, Disposition::quarantined), Mark::quarantined);
+    EXPECT_EQ(mark_of(Verdict::no_verdict, Disposition::undecided), Mark::no_verdict);
+}
+
+TEST(StationStatus, AFixtureFaultBlocksAndAUnitFaultDoesNot) {
+    record::FaultNote fault;
+    fault.what = "Close the guard.";
+    fault.blame = record::Blame::unit;
+    StationStatus status = after({engine::LotOpened{"L", {}}, engine::FaultSeen{2, fault}});
+    EXPECT_EQ(status.state, StationState::running);
+    fault.blame = record::Blame::fixture;
+    apply(status, engine::FaultSeen{0, fault});
+    apply(status, engine::LotClosed{{}, "a fault"});
+    EXPECT_EQ(status.state, StationState::blocked);
+    EXPECT_EQ(next_sentence(status), "Close the guard.");
+}
+
+TEST(NextSentence, PutsAUnitThatNeedsAHandBeforeWaiting) {
+    StationStatus status = after({engine::LotOpened{"L", {}}, finished(2, "B", Verdict::fail),
+                                  engine::StepProgress{1, "A", "touch", "4", 1, 2, 9000ms}});
+    EXPECT_EQ(next_sentence(status), "Nest 2: Set aside. Check the glue at key 8.");
+    apply(status, engine::UnitIdentified{2, "C"});
+    apply(status, engine::StepProgress{2, "C", "noise", "", 1, 2, 12000ms});
+    EXPECT_EQ(next_sentence(status), "Wait, 9 s.");
+    apply(status, engine::NestWaiting{1, "Load the next unit."});
+    EXPECT_EQ(next_sentence(status), "Nest 1: Load the next unit.");
+}
+
+TEST(WorstMargins, NameTheCheckThatDecidedEachKey) {
+    record::UnitResult result;
+    result.checks = {check("1", 2.0, Verdict::pass), check("1", 0.4, Verdict::pass),
+                     check("2", 0.9, Verdict::pass), check("2", 0.95, Verdict::fail),
+                     check("", -3.0, Verdict::fail)};
+    const auto keys = worst_margins(result);
+    ASSERT_EQ(keys.size(), 2u);
+    EXPECT_DOUBLE_EQ(keys[0].margin, 0.4);
+    EXPECT_EQ(keys[1].verdict, Verdict::fail);
+    EXPECT_EQ(keys[1].sentence, "touch response 212(9) counts, at least 250 needed");
+}
+
+TEST(LineOf, SaysWhatHappenedOnOneLineWhateverTheSerialHolds) {
+    const std::string odd = "A\n\x1b[31mB";
+    for (const engine::Event& event :
+         {engine::Event(engine::UnitIdentified{1, odd}),
+          engine::Event(engine::UnitSetAside{1, odd, odd}),
+          engine::Event(finished(1, odd, Verdict::fail)),
+          engine::Event(engine::StepProgress{1, odd, "touch", odd, 1, 2, 100ms})}) {
+        const std::string line = line_of(event);
+        EXPECT_EQ(line.find_first_of("\n\x1b"), std::string::npos) << line;
+        EXPECT_NE(line.find("A\\x0a"), std::string::npos) << line;
+    }
+}
+
+TEST(LineOf, ReconcilesTheLotAtItsEnd) {
+    EXPECT_EQ(line_of(engine::LotClosed{{24, 18, 4, 1, 1, 0}, "no more units"}),
+              "lot ends, no more units: loaded 24 = pass 18 + fail 4 + inconclusive 1 + no verdict "
+              "1 + removed 0");
+}
+
+}  // namespace
+}  // namespace padtrim::answers

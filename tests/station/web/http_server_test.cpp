@@ -1,0 +1,168 @@
+// The server over a real loopback socket; the client is the project's own or raw bytes.
+#include "station/web/http_server.hpp"
+
+#include <array>
+
+#include <boost/asio/co_spawn.hpp>
+#include <boost/asio/detached.hpp>
+#include <boost/asio/io_context.hpp>
+#include <boost/asio/ip/tcp.hpp>
+#include <boost/asio/use_awaitable.hpp>
+#include <boost/asio/write.hpp>
+#include <gtest/gtest.h>
+
+#include "station/web/http_client.hpp"
+
+namespace padtrim::web {
+namespace {
+
+namespace asio = boost::asio;
+using namespace std::chrono_literals;
+using tcp = asio::ip::tcp;
+
+class Server : public ::testing::Test {
+  protected:
+    asio::io_context context;
+    std::vector<Request> seen;
+    HttpLimits limits;
+    std::unique_ptr<HttpServer> server;
+
+    void open() {
+        auto opened = HttpServer::open(
+            context.get_executor(), 0,
+            [this](const Request& request) {
+                seen.push_back(request);
+                return Response{200, "{\"body\":" + std::to_string(request.body.size()) + "}", ""};
+            },
+            limits);
+        ASSERT_TRUE(opened.has_value()) << opened.error().what;
+        server = std::move(opened.value());
+    }
+
+    // Runs the context until the coroutine has ended.
+    template <class Coroutine>
+    void run(Coroutine coroutine) {
+        bool done = false;
+        std::exception_ptr failure;
+        asio::co_spawn(context, std::move(coroutine), [&](std::exception_ptr error) {
+            failure = error;
+            done = true;
+        });
+        while (!done) context.run_one();
+        if (failure) std::rethrow_exception(failure);
+    }
+
+    asio::awaitable<void> talk(std::string bytes, std::string& reply) {
+        tcp::socket socket(context);
+        const tcp::endpoint endpoint(asio::ip::address_v4::loopback(), server->port());
+        co_await socket.async_connect(endpoint, asio::use_awaitable);
+        co_await asio::async_write(socket, asio::buffer(bytes), asio::use_awaitable);
+        std::array<char, 4096> chunk{};
+        for (;;) {
+            boost::system::error_code error;
+            const auto count = co_await read(socket, chunk, error);
+            if (error) break;
+            reply.append(chunk.data(), count);
+        }
+    }
+
+    static asio::awaitable<std::size_t> read(tcp::socket& socket, std::array<char, 4096>& chunk,
+                                             boost::system::error_code& error) {
+        try {
+            const auto count =
+                co_await socket.async_read_some(asio::buffer(chunk), asio::use_awaitable);
+            co_return count;
+        } catch (const boost::system::system_error& failure) {
+            error = failure.code();
+        }
+        co_return 0;
+    }
+
+    std::string raw(const std::string& bytes) {
+        std::string reply;
+        run([&]() -> asio::awaitable<void> { return talk(bytes, reply); });
+        return reply;
+    }
+};
+
+TEST_F(Server, CarriesARequestAndItsAnswer) {
+    open();
+    Attempt<Response> got = Failure{"not called"};
+    run([&]() -> asio::awaitable<void> {
+        got = co_await call(server->port(), "POST", "/api/x?after=3", "{\"a\":1}", 5s);
+    });
+    ASSERT_TRUE(got.has_value()) << got.error().what;
+    EXPECT_EQ(got.value().status, 200u);
+    EXPECT_EQ(got.value().body, "{\"body\":7}\n");
+    ASSERT_EQ(seen.size(), 1u);
+    EXPECT_EQ(seen[0].path, "/api/x");
+    EXPECT_EQ(seen[0].query, "after=3");
+    EXPECT_EQ(seen[0].method, "POST");
+    EXPECT_EQ(seen[0].content_type, "application/json");
+    EXPECT_EQ(seen[0].host, "127.0.0.1:" + std::to_string(server->port()));
+}
+
+// RFC 9112, section 9.3: a connection stays open for the next request unless one side closes it.
+TEST_F(Server, AnswersTwoRequestsOnOneConnection) {
+    open();
+    const auto reply =
+        raw("GET /a HTTP/1.1\r\nHost: localhost\r\n\r\n"
+            "GET /b HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+    ASSERT_EQ(seen.size(), 2u);
+    EXPECT_EQ(seen[1].path, "/b");
+    EXPECT_NE(reply.rfind("HTTP/1.1 200"), reply.find("HTTP/1.1 200"));
+}
+
+TEST_F(Server, RefusesABodyThatIsTooLongWithoutReadingIt) {
+    limits.body_bytes = 10;
+    open();
+    const auto reply = raw("POST / HTTP/1.1\r\nHost: localhost\r\nContent-Length: 11\r\n\r\n");
+    EXPECT_EQ(reply.substr(0, 12), "HTTP/1.1 413") << reply;
+    EXPECT_TRUE(seen.empty());
+}
+
+TEST_F(Server, RefusesAHeaderThatIsTooLong) {
+    limits.header_bytes = 200;
+    open();
+    const auto reply =
+        raw("GET / HTTP/1.1\r\nHost: localhost\r\nX-Long: " + std::string(300, 'x') + "\r\n\r\n");
+    EXPECT_EQ(reply.substr(0, 12), "HTTP/1.1 431") << reply;
+    EXPECT_TRUE(seen.empty());
+}
+
+TEST_F(Server, AnswersRubbishWithAnErrorAndGoesOn) {
+    open();
+    EXPECT_EQ(raw("\x01\x02 rubbish\r\n\r\n").substr(0, 12), "HTTP/1.1 400");
+    const auto reply = raw("GET /a HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+    EXPECT_EQ(reply.substr(0, 12), "HTTP/1.1 200");
+}
+
+TEST_F(Server, TellsBrowsersToFrameAndSniffNothing) {
+    open();
+    const auto reply = raw("GET /a HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+    EXPECT_NE(reply.find("X-Content-Type-Options: nosniff"), std::string::npos);
+    EXPECT_NE(reply.find("frame-ancestors 'none'"), std::string::npos);
+}
+
+TEST_F(Server, SaysWhenItsPortIsTaken) {
+    open();
+    const auto second = HttpServer::open(context.get_executor(), server->port(),
+                                         [](const Request&) { return Response{}; });
+    ASSERT_FALSE(second.has_value());
+    EXPECT_NE(second.error().what.find("--listen"), std::string::npos);
+}
+
+TEST_F(Server, ACallToNobodySaysSo) {
+    open();
+    const auto port = server->port();
+    server.reset();
+    Attempt<Response> got = Response{};
+    run([&]() -> asio::awaitable<void> {
+        got = co_await call(port, "GET", "/api/health", "", 5s);
+    });
+    ASSERT_FALSE(got.has_value());
+    EXPECT_NE(got.error().what.find("Cannot reach"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace padtrim::web

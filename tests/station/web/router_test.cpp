@@ -1,0 +1,189 @@
+#include "station/web/router.hpp"
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+#include <gtest/gtest.h>
+
+#include "station/answers/json.hpp"
+#include "station/web/loopback_guard.hpp"
+
+namespace padtrim::web {
+namespace {
+
+class DeskOnPaper : public StationControl {
+  public:
+    answers::StationStatus status() const override { return status_; }
+    const answers::EventLog& events() const override { return log_; }
+    Decision start_lot(StartRequest request) override {
+        started_.push_back(request);
+        return decision_;
+    }
+    Decision stop_lot() override {
+        ++stops_;
+        return decision_;
+    }
+    Decision abort_nest(std::uint16_t nest) override {
+        aborted_.push_back(nest);
+        return nest > 4 ? Decision{Outcome::unknown, "No such nest.", ""} : decision_;
+    }
+    Decision load_nest(std::uint16_t, std::string label) override {
+        labels_.push_back(label);
+        return decision_;
+    }
+    Decision clear_fault(std::string person) override {
+        cleared_by_ = person;
+        return decision_;
+    }
+
+    answers::StationStatus status_;
+    answers::EventLog log_;
+    Decision decision_{Outcome::accepted, "It runs.", ""};
+    std::vector<StartRequest> started_;
+    std::vector<std::uint16_t> aborted_;
+    std::vector<std::string> labels_;
+    std::string cleared_by_;
+    int stops_ = 0;
+};
+
+class Router : public ::testing::Test {
+  protected:
+    DeskOnPaper desk;
+
+    static Request request(const std::string& method, const std::string& path,
+                           const std::string& body = "") {
+        Request result;
+        result.method = method;
+        result.path = path;
+        result.host = "127.0.0.1:8480";
+        result.body = body;
+        if (!body.empty()) result.content_type = "application/json";
+        return result;
+    }
+    Response ask(const Request& what) { return answer(what, desk); }
+    Response post(const std::string& path, const std::string& body = "") {
+        return ask(request("POST", path, body));
+    }
+};
+
+TEST_F(Router, AnswersTheStatusAsJson) {
+    desk.status_.lot = "L7";
+    const auto response = ask(request("GET", "/api/status"));
+    EXPECT_EQ(response.status, 200u);
+    EXPECT_EQ(answers::parse_json(response.body)->at("lot").as_string(), "L7");
+    EXPECT_EQ(answers::parse_json(response.body)->at("state").as_string(), "ready");
+}
+
+TEST_F(Router, StartsALotAsAsked) {
+    const auto response = post("/api/lot/start",
+                               "{\"lot\":\"L\",\"units\":24,\"measure_only\":true,"
+                               "\"operator\":\"me\",\"plan\":\"text\"}");
+    EXPECT_EQ(response.status, 202u);
+    ASSERT_EQ(desk.started_.size(), 1u);
+    EXPECT_EQ(desk.started_[0].units, 24u);
+    EXPECT_TRUE(desk.started_[0].measure_only);
+    EXPECT_EQ(desk.started_[0].operator_name, "me");
+    EXPECT_EQ(desk.started_[0].plan_text, "text");
+}
+
+TEST_F(Router, StartsNothingOnABodyItDoesNotUnderstand) {
+    for (const char* body :
+         {"{}", "{\"lot\":\"\"}", "{\"lot\":7}", "[", "{\"lot\":\"L\",\"units\":-1}",
+          "{\"lot\":\"L\",\"units\":1.5}", "{\"lot\":\"L\",\"unitz\":1}", "[]"}) {
+        EXPECT_EQ(post("/api/lot/start", body).status, 400u) << body;
+    }
+    EXPECT_TRUE(desk.started_.empty());
+}
+
+TEST_F(Router, SaysConflictWhenTheStationRefuses) {
+    desk.decision_ = {Outcome::refused, "Lot L runs.", "Stop it first."};
+    const auto response = post("/api/lot/start", "{\"lot\":\"M\"}");
+    EXPECT_EQ(response.status, 409u);
+    EXPECT_EQ(answers::parse_json(response.body)->at("error").as_string(), "Lot L runs.");
+}
+
+TEST_F(Router, AbortsTheNestOfThePathOnly) {
+    EXPECT_EQ(post("/api/nest/3/abort").status, 202u);
+    EXPECT_EQ(desk.aborted_, (std::vector<std::uint16_t>{3}));
+    EXPECT_EQ(post("/api/nest/9/abort").status, 404u);
+    for (const char* path : {"/api/nest/x/abort", "/api/nest//abort", "/api/nest/3/fire",
+                             "/api/nest/99999/abort", "/api/nest/3", "/api/nest/-1/abort"}) {
+        EXPECT_EQ(post(path).status, 404u) << path;
+    }
+    EXPECT_EQ(desk.aborted_.size(), 2u);
+}
+
+TEST_F(Router, StopsAndLoadsAndClears) {
+    EXPECT_EQ(post("/api/lot/stop").status, 202u);
+    EXPECT_EQ(desk.stops_, 1);
+    EXPECT_EQ(post("/api/nest/1/load", "{\"label\":\"HB8-1\"}").status, 202u);
+    EXPECT_EQ(post("/api/nest/1/load").status, 202u);
+    EXPECT_EQ(desk.labels_, (std::vector<std::string>{"HB8-1", ""}));
+    EXPECT_EQ(post("/api/fault/clear").status, 400u) << "a person has to say so";
+    EXPECT_EQ(post("/api/fault/clear", "{\"operator\":\"me\"}").status, 202u);
+    EXPECT_EQ(desk.cleared_by_, "me");
+}
+
+TEST_F(Router, NeverActsOnAGet) {
+    for (const char* path : {"/api/lot/start", "/api/lot/stop", "/api/nest/1/abort"}) {
+        const auto response = ask(request("GET", path));
+        EXPECT_EQ(response.status, 405u);
+        EXPECT_EQ(response.allow, "POST");
+    }
+    EXPECT_EQ(desk.stops_, 0);
+    EXPECT_TRUE(desk.aborted_.empty());
+}
+
+TEST_F(Router, GivesTheEventsSinceANumber) {
+    for (std::uint16_t nest = 1; nest <= 3; ++nest)
+        desk.log_.add(engine::UnitIdentified{nest, "S"});
+    auto events = request("GET", "/api/events");
+    events.query = "after=2";
+    const auto json = answers::parse_json(ask(events).body);
+    EXPECT_EQ(json->at("events").as_array().size(), 1u);
+    EXPECT_EQ(json->at("events").as_array()[0].at("number").to_number<int>(), 3);
+    EXPECT_EQ(json->at("last").to_number<int>(), 3);
+    events.query = "after=x";
+    EXPECT_EQ(ask(events).status, 400u);
+}
+
+TEST_F(Router, TurnsAwayForeignNamesAndPages) {
+    auto foreign = request("POST", "/api/lot/stop");
+    for (const char* host : {"station.example", "127.0.0.1.example", "localhost.example:80", "",
+                             "127.0.0.1:80@evil", "127.0.0.2", "[::1]x"}) {
+        foreign.host = host;
+        EXPECT_EQ(ask(foreign).status, 403u) << host;
+    }
+    auto page = request("POST", "/api/lot/stop");
+    for (const char* origin : {"http://shop.example", "null", "https://127.0.0.1.example",
+                               "file://", "http://localhost.example"}) {
+        page.origin = origin;
+        EXPECT_EQ(ask(page).status, 403u) << origin;
+    }
+    page.origin = "http://127.0.0.1:8480";
+    page.fetch_site = "cross-site";
+    EXPECT_EQ(ask(page).status, 403u);
+    EXPECT_EQ(desk.stops_, 0);
+    page.fetch_site = "same-origin";
+    EXPECT_EQ(ask(page).status, 202u);
+}
+
+TEST_F(Router, TakesNoFormThatAForeignPageCouldSend) {
+    auto form = request("POST", "/api/lot/start", "{\"lot\":\"L\"}");
+    form.content_type = "text/plain";
+    EXPECT_EQ(ask(form).status, 415u);
+    form.content_type = "Application/JSON; charset=utf-8";
+    EXPECT_EQ(ask(form).status, 202u);
+}
+
+TEST(Loopback, KnowsItsOwnNames) {
+    for (const char* own :
+         {"127.0.0.1", "127.0.0.1:8480", "localhost:1", "LOCALHOST", "[::1]:80"}) {
+        EXPECT_TRUE(is_loopback(own)) << own;
+    }
+    for (const char* other : {"127.0.0.1:", "127.0.0.1:123456", "localhost:8x", "::1", "0.0.0.0"}) {
+        EXPECT_FALSE(is_loopback(other)) << other;
+    }
+}
+
+}  // namespace
+}  // namespace padtrim::web
