@@ -89,7 +89,8 @@ class ContactCheck {
         }
         if (mover < 0) return;
         Finding* added = add_check(findings_, unit_, place(channel, "isolation"), most,
-                                   limits_of(body_.isolation));
+                                   limits_of_magnitude(body_.isolation));
+        if (!added) return;
         added->other_channel = mover;
         if (added->check.verdict == record::Verdict::pass) return;
         added->check.note = "When " + unit_.place_of(channel) + " feels the reference, " +

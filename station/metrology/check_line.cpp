@@ -116,7 +116,7 @@ void add_line_checks(const Case& unit, const std::string& step, const FittedChan
     const double percent = 100.0 / fit.span;
     add_check(findings, unit, place("non-linearity", "%"),
               {fit.departure * percent, fit.departure_standard * percent, fit.scatter_degrees},
-              limits_of(body.non_linearity));
+              limits_of_magnitude(body.non_linearity));
 }
 
 bool wants_checks(const language::GainOffsetStep& body) {

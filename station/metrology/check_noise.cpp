@@ -34,7 +34,7 @@ void check_step(const Case& unit, const std::string& step, const language::Noise
             const double floor = std::sqrt(1.0 / 12.0);
             const double standard = std::max(s, floor) / std::sqrt(2.0 * scatter.degrees);
             add_check(findings, unit, std::move(place), {s, standard, scatter.degrees},
-                      limits_of(body.noise));
+                      limits_of_magnitude(body.noise));
         }
     }
 }

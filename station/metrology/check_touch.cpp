@@ -155,8 +155,8 @@ class TouchCheck {
         }
         if (mover < 0) return;
         Finding* added = add_check(findings_, unit_, std::move(where), ratio(most, response, 100.0),
-                                   limits_of(body_.crosstalk));
-        added->other_channel = mover;
+                                   limits_of_magnitude(body_.crosstalk));
+        if (added) added->other_channel = mover;
     }
 
     void check_signal_to_noise(const Press& press, std::uint16_t channel, std::size_t frequency,

@@ -30,6 +30,13 @@ template <class Q>
     if (interval.high) limits.high = interval.high->value();
     return limits;
 }
+// Of a quantity that cannot be negative: a lower limit of 0 or less can never be missed.
+template <class Q>
+[[nodiscard]] Limits limits_of_magnitude(const Interval<Q>& interval) {
+    Limits limits = limits_of(interval);
+    if (limits.low && *limits.low <= 0.0) limits.low.reset();
+    return limits;
+}
 
 // Signed distance to the nearest limit, inside positive; infinite without limits.
 [[nodiscard]] double distance_inside(double value, const Limits& limits);

@@ -75,11 +75,12 @@ std::optional<Sentences> identity(const Case&, const Picked& failed) {
 std::optional<Sentences> contact(const Case& unit, const Picked& failed) {
     const Finding* short_circuit = failed.worst("isolation");
     if (short_circuit && short_circuit->other_channel >= 0) {
-        const std::string other =
-            unit.place_of(static_cast<std::size_t>(short_circuit->other_channel));
-        return Sentences{short_circuit->check.note,
-                         set_aside("Look for a short between " +
-                                   place_of(unit, short_circuit->check) + " and " + other + ".")};
+        const auto [first, second] =
+            std::minmax(short_circuit->check.channel, short_circuit->other_channel);
+        return Sentences{
+            short_circuit->check.note,
+            set_aside("Look for a short between " + unit.place_of(static_cast<std::size_t>(first)) +
+                      " and " + unit.place_of(static_cast<std::size_t>(second)) + ".")};
     }
     const Finding* f = failed.worst("contact");
     if (!f) return std::nullopt;
