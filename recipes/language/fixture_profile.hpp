@@ -63,12 +63,12 @@ struct FixturePart {
 };
 
 struct EquipmentRecord {
-    std::string certificate;         // characterisation or certificate number
-    std::string characterised_on;    // ISO 8601 date
-    std::string recalibration_due;   // ISO 8601 date
-    Kilohertz frequency;             // at which the steps were characterised
+    std::string certificate;        // characterisation or certificate number
+    std::string characterised_on;   // ISO 8601 date
+    std::string recalibration_due;  // ISO 8601 date
+    Kilohertz frequency;            // at which the steps were characterised
     PartsPerMillionPerKelvin temperature_coefficient;
-    Celsius temperature;             // of the characterisation
+    Celsius temperature;  // of the characterisation
     std::vector<CharacterisedStep> steps;
     std::vector<FixturePart> fixture_parts;
     [[nodiscard]] const CharacterisedStep* step(std::uint16_t nest, std::uint16_t channel,

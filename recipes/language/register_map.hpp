@@ -1,4 +1,5 @@
-// The register map: what a product's Modbus RTU registers mean, so that no product needs a compiler.
+// The register map: what a product's Modbus RTU registers mean, so that no product needs a
+// compiler.
 //
 // Plain values, read from TOML by read_register_map() (register_map_reader.hpp) and never changed
 // afterwards. Addresses are the ones on the wire (zero based). Byte and word order are those of

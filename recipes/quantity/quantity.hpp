@@ -104,7 +104,9 @@ using Ratio = Quantity<units::One>;
 constexpr Counts operator*(CountsPerPicofarad gain, Picofarad step) {
     return Counts(gain.value() * step.value());
 }
-constexpr Counts operator*(Picofarad step, CountsPerPicofarad gain) { return gain * step; }
+constexpr Counts operator*(Picofarad step, CountsPerPicofarad gain) {
+    return gain * step;
+}
 constexpr CountsPerPicofarad operator/(Counts change, Picofarad step) {
     return CountsPerPicofarad(change.value() / step.value());
 }

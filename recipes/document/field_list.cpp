@@ -1,0 +1,99 @@
+#include "recipes/document/field_list.hpp"
+
+#include <cmath>
+
+#include "recipes/document/nearest.hpp"
+#include "recipes/document/toml.hpp"
+
+namespace padtrim::document {
+namespace {
+
+std::string with_range(std::string form, const Range& range, std::string_view unit) {
+    if (range.open) return form + " above " + quantity_text(range.low, unit);
+    if (!std::isinf(range.high))
+        return form + ' ' + number_text(range.low) + " to " + quantity_text(range.high, unit);
+    if (!std::isinf(range.low)) return form + " from " + quantity_text(range.low, unit);
+    return form;
+}
+
+class FieldList final : public Fields {
+  public:
+    explicit FieldList(std::string path, std::vector<FieldRow>& rows)
+        : path_(std::move(path)), rows_(rows) {}
+
+    void text(const Field& field, std::string& value) override { row(field, "text", value); }
+    void flag(const Field& field, bool& value) override {
+        row(field, "true or false", value ? "true" : "false");
+    }
+    void whole(const Field& field, std::int64_t& value, const Range& range) override {
+        row(field, with_range("whole number", range, "1"), std::to_string(value));
+    }
+    void real(const Field& field, double& value, const Range& range) override {
+        row(field, with_range("number", range, "1"), number_text(value));
+    }
+    void quantity(const Field& field, double& value, std::string_view unit,
+                  const Range& range) override {
+        row(field, with_range("quantity in " + std::string(unit), range, unit),
+            quantity_text(value, unit));
+    }
+    void quantities(const Field& field, std::vector<double>&, std::string_view unit,
+                    const Range&) override {
+        row(field, "values in " + std::string(unit), "");
+    }
+    void limit(const Field& field, Limit&, std::string_view unit) override {
+        row(field, "limit in " + std::string(unit), "no limit");
+    }
+    void choice(const Field& field, std::size_t& value,
+                std::span<const std::string_view> words) override {
+        row(field, "one of: " + listing(words), std::string(words[value]));
+    }
+    void date(const Field& field, std::string& value) override { row(field, "date", value); }
+    void texts(const Field& field, std::vector<std::string>&) override {
+        row(field, "list of texts", "");
+    }
+    void wholes(const Field& field, std::vector<std::int64_t>&, const Range& range) override {
+        row(field, with_range("list of whole numbers", range, "1"), "");
+    }
+    void table(const Field& field, const Describe& describe) override {
+        row(field, "table", "");
+        FieldList below(path_below(path_, field.key), rows_);
+        describe(below);
+    }
+    void tables(const Field& field, std::size_t, const std::function<void(std::size_t)>& resize,
+                const DescribeItem& describe) override {
+        row(field, "list of tables", "");
+        resize(1);
+        FieldList below(path_below(path_, field.key) + "[]", rows_);
+        describe(below, 0);
+    }
+    bool present(std::string_view, bool) override { return true; }
+    bool is_text(std::string_view) override { return false; }
+    void complain(std::string_view, std::string, std::string) override {}
+    [[nodiscard]] bool reading() const override { return false; }
+    [[nodiscard]] bool writing() const override { return false; }
+    void ignore_rest() override {}
+
+  private:
+    static std::string path_below(const std::string& path, std::string_view key) {
+        return (path.empty() ? "" : path + '.').append(key);
+    }
+    void row(const Field& field, std::string form, std::string initial) {
+        rows_.push_back({path_below(path_, field.key), std::move(form),
+                         field.required ? std::string() : std::move(initial),
+                         std::string(field.meaning), field.required});
+    }
+
+    std::string path_;
+    std::vector<FieldRow>& rows_;
+};
+
+}  // namespace
+
+std::vector<FieldRow> list_fields(const Fields::Describe& describe) {
+    std::vector<FieldRow> rows;
+    FieldList list("", rows);
+    describe(list);
+    return rows;
+}
+
+}  // namespace padtrim::document

@@ -1,0 +1,25 @@
+// What must hold within one document beyond the form of each value. Problems go to the document;
+// a check keeps quiet where the values that it looks at could not be read.
+#pragma once
+
+#include "recipes/document/document.hpp"
+#include "recipes/language/fixture_profile.hpp"
+#include "recipes/language/recipe.hpp"
+#include "recipes/language/register_map.hpp"
+
+namespace padtrim::language {
+
+void check_document(document::Document& document, const Recipe& recipe);
+void check_document(document::Document& document, const RegisterMap& map);
+void check_document(document::Document& document, const FixtureProfile& fixture);
+// Part of the register map's check: names, channels, neighbours, geometry.
+void check_keys(document::Document& document, const RegisterMap& map);
+// Parts of the fixture profile's check.
+void check_ports(document::Document& document, const FixtureProfile& fixture);
+void check_wiring(document::Document& document, const FixtureProfile& fixture);
+
+// Where a fixture profile describes a reference: its rule, or its first explicit entry.
+[[nodiscard]] std::string reference_path(const document::Document& document,
+                                         const std::string& reference);
+
+}  // namespace padtrim::language

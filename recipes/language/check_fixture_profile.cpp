@@ -1,0 +1,137 @@
+#include <regex>
+#include <set>
+
+#include "recipes/document/quantity_text.hpp"
+#include "recipes/language/check_documents.hpp"
+#include "recipes/language/paths.hpp"
+
+namespace padtrim::language {
+namespace {
+
+using document::Document;
+
+void check_nests(Document& document, const FixtureProfile& fixture) {
+    if (document.sound("nest") && fixture.nests.empty())
+        document.complain("nest", "this fixture has no nests", "Add a [[nest]] table.");
+    std::set<std::uint16_t> seen;
+    for (std::size_t i = 0; i < fixture.nests.size(); ++i) {
+        const auto path = item_path("nest", i, "number");
+        if (document.sound(path) && !seen.insert(fixture.nests[i].number).second)
+            document.complain(
+                path, "two nests have the number " + std::to_string(fixture.nests[i].number),
+                "Number each nest once.");
+    }
+}
+
+// A date of another order than the calendar's is a mistake of typing.
+void check_dates(Document& document, const EquipmentRecord& equipment) {
+    const bool sound = document.sound("equipment.characterised_on") &&
+                       document.sound("equipment.recalibration_due");
+    if (sound && equipment.recalibration_due <= equipment.characterised_on)
+        document.complain(
+            "equipment.recalibration_due",
+            "recalibration is due before the characterisation, " + equipment.characterised_on,
+            "Check both dates.");
+}
+
+void check_doubts(Document& document, const EquipmentRecord& equipment) {
+    if (!document.sound("equipment")) return;
+    for (const auto& step : equipment.steps) {
+        if (step.expanded_uncertainty < step.value) continue;
+        return document.complain(reference_path(document, step.reference),
+                                 "the uncertainty of " + step.reference + " on nest " +
+                                     std::to_string(step.nest) + ", channel " +
+                                     std::to_string(step.channel) + " is as large as its value",
+                                 "Check expanded_uncertainty and the values.");
+    }
+}
+
+// The patterns must compile here: otherwise the driver would find out with the finger in motion.
+void check_pattern(Document& document, const std::string& key, const std::string& pattern,
+                   unsigned groups) {
+    constexpr std::size_t longest_pattern = 200;
+    const auto path = "finger." + key;
+    if (!document.sound(path)) return;
+    if (pattern.size() > longest_pattern)
+        return document.complain(path, "this pattern is longer than 200 characters",
+                                 "Write a shorter one.");
+    try {
+        const std::regex compiled(pattern, std::regex::ECMAScript);
+        if (compiled.mark_count() < groups)
+            document.complain(path,
+                              "this pattern has " + std::to_string(compiled.mark_count()) +
+                                  " groups; X, Y, Z and STILL or MOVING need four",
+                              "Put each of the four in ( ).");
+    } catch (const std::regex_error&) {
+        document.complain(path, "this is not an ECMAScript regular expression",
+                          "Check brackets; put \\\\ before . ? * + ( ) that stand for themselves.");
+    }
+}
+
+void check_finger_heights(Document& document, const Finger& finger) {
+    if (!document.sound("finger")) return;
+    if (finger.safe_height <= finger.surface_height)
+        document.complain("finger.safe_height",
+                          "lateral moves at this height would strike the panel",
+                          "Write a height above surface_height.");
+    if (finger.safe_height > finger.travel_z)
+        document.complain("finger.safe_height", "this height is beyond travel_z",
+                          "The finger can only be where 0 to travel_z allows.");
+}
+
+void check_finger_profile(Document& document, const Finger& finger) {
+    check_pattern(document, "greeting", finger.greeting, 0);
+    check_pattern(document, "acknowledgement", finger.acknowledgement, 0);
+    check_pattern(document, "refusal", finger.refusal, 0);
+    check_pattern(document, "position_reply", finger.position_reply, 4);
+    check_finger_heights(document, finger);
+}
+
+void check_climate(Document& document, const ClimateSensor& climate) {
+    for (const auto& [path, where] : {std::pair("climate.temperature", climate.temperature),
+                                      std::pair("climate.humidity", climate.humidity)})
+        if (document.sound(path) && (where.cells != 1 || registers_of(where.cell) == 0))
+            document.complain(path, "a reading is one number",
+                              "Write cell = \"i16\", say, and no cells.");
+}
+
+void check_advance(Document& document, const FixtureProfile& fixture) {
+    for (std::size_t i = 0; i < fixture.nests.size(); ++i)
+        if (fixture.nests[i].advance_coil && !fixture.nests[i].present_input)
+            document.complain(item_path("nest", i, "advance_coil"),
+                              "a handler loads units here, but nothing says whether one lies in "
+                              "the nest",
+                              "Add present_input.");
+}
+
+}  // namespace
+
+std::string reference_path(const Document& document, const std::string& reference) {
+    for (const char* list : {"equipment.reference", "equipment.step"}) {
+        const char* key = list == std::string_view("equipment.reference") ? "name" : "reference";
+        const auto& node = document::nearest_node(document.root(), list);
+        const auto* items = std::get_if<document::List>(&node.value);
+        for (std::size_t i = 0; items != nullptr && i < items->size(); ++i) {
+            const auto* name = (*items)[i].find(key);
+            const auto* text = name ? std::get_if<std::string>(&name->value) : nullptr;
+            if (text != nullptr && *text == reference) return item_path(list, i);
+        }
+    }
+    return "equipment";
+}
+
+void check_document(Document& document, const FixtureProfile& fixture) {
+    check_nests(document, fixture);
+    check_ports(document, fixture);
+    check_wiring(document, fixture);
+    check_advance(document, fixture);
+    check_dates(document, fixture.equipment);
+    check_doubts(document, fixture.equipment);
+    if (document.sound("equipment") && fixture.equipment.steps.empty())
+        document.complain("equipment", "no reference is described",
+                          "Add [[equipment.reference]] tables.");
+    if (fixture.finger) check_finger_profile(document, *fixture.finger);
+    if (fixture.climate) check_climate(document, *fixture.climate);
+}
+
+}  // namespace padtrim::language

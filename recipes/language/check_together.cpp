@@ -1,0 +1,113 @@
+#include "recipes/language/check_together.hpp"
+
+#include <algorithm>
+
+#include "recipes/document/nearest.hpp"
+#include "recipes/language/check_documents.hpp"
+#include "recipes/language/paths.hpp"
+
+namespace padtrim::language {
+
+void check_together(Reading<Recipe>& recipe, Reading<RegisterMap>& map,
+                    Reading<FixtureProfile>& fixture) {
+    const Desk desk{recipe, map, fixture};
+    check_names(desk);
+    check_references(desk);
+    check_finger(desk);
+    check_limits(desk);
+}
+
+namespace {
+
+template <class T>
+void want_product(Reading<T>& reading, const Reading<RegisterMap>& map) {
+    if (!reading.document.sound("product") || !map.document.sound("product")) return;
+    if (reading.value.product == map.value.product) return;
+    reading.document.complain("product",
+                              quoted(reading.value.product) + " is not the product of " +
+                                  map.document.file() + ", " + quoted(map.value.product),
+                              "Use the documents of one product together.");
+}
+
+void check_step_keys(Desk desk, std::size_t index, const TouchStep& touch) {
+    std::vector<std::string_view> names;
+    for (const auto& key : desk.map.value.keys) names.push_back(key.name);
+    for (std::size_t i = 0; i < touch.keys.size(); ++i) {
+        const auto path = document::path_item(item_path("step", index, "keys"), i);
+        if (std::find(names.begin(), names.end(), touch.keys[i]) != names.end()) continue;
+        desk.recipe.document.complain(path, "the product has no key " + quoted(touch.keys[i]),
+                                      document::suggestion(touch.keys[i], names));
+    }
+}
+
+}  // namespace
+
+void check_names(Desk desk) {
+    want_product(desk.recipe, desk.map);
+    want_product(desk.fixture, desk.map);
+    if (!desk.map.document.sound("key")) return;
+    for (std::size_t i = 0; i < desk.recipe.value.steps.size(); ++i)
+        if (const auto* touch = std::get_if<TouchStep>(&desk.recipe.value.steps[i].body);
+            touch != nullptr && desk.recipe.document.sound(item_path("step", i, "keys")))
+            check_step_keys(desk, i, *touch);
+}
+
+namespace {
+
+// Keys that this step touches; all when it names none.
+std::vector<const Key*> touched_keys(const RegisterMap& map, const StepBody& body) {
+    const auto* touch = std::get_if<TouchStep>(&body);
+    const auto* verify = std::get_if<VerifyStep>(&body);
+    std::vector<const Key*> keys;
+    if (touch == nullptr && (verify == nullptr || !verify->finger)) return keys;
+    for (const auto& key : map.keys)
+        if (touch == nullptr || touch->keys.empty() ||
+            std::count(touch->keys.begin(), touch->keys.end(), key.name) != 0)
+            keys.push_back(&key);
+    return keys;
+}
+
+bool reaches(const Finger& finger, const Nest& nest, const Key& key) {
+    const Millimetre x = nest.origin_x + key.x;
+    const Millimetre y = nest.origin_y + key.y;
+    return x.value() >= 0.0 && y.value() >= 0.0 && x <= finger.travel_x && y <= finger.travel_y;
+}
+
+void check_reach(Desk desk, const Finger& finger, const std::vector<const Key*>& keys) {
+    auto& document = desk.fixture.document;
+    for (std::size_t i = 0; i < desk.fixture.value.nests.size(); ++i) {
+        const auto& nest = desk.fixture.value.nests[i];
+        std::string beyond;
+        for (const auto* key : keys)
+            if (!reaches(finger, nest, *key)) beyond += (beyond.empty() ? "" : ", ") + key->name;
+        if (beyond.empty() || !document.sound(item_path("nest", i))) continue;
+        document.complain(item_path("nest", i, "origin_x"),
+                          "on nest " + std::to_string(nest.number) +
+                              " these keys lie outside the finger's travel: " + beyond,
+                          "Check origin_x and origin_y, the finger's travel and the keys' places.");
+    }
+}
+
+}  // namespace
+
+void check_finger(Desk desk) {
+    std::vector<const Key*> all;
+    for (std::size_t i = 0; i < desk.recipe.value.steps.size(); ++i) {
+        const auto keys = touched_keys(desk.map.value, desk.recipe.value.steps[i].body);
+        if (keys.empty() || !desk.recipe.document.sound(item_path("step", i))) continue;
+        if (!desk.fixture.value.finger && desk.fixture.document.sound("finger")) {
+            const bool verify = std::holds_alternative<VerifyStep>(desk.recipe.value.steps[i].body);
+            desk.recipe.document.complain(
+                item_path("step", i), "this step needs a dummy finger; the fixture has none",
+                verify ? "Write finger = false, or use a fixture with a finger."
+                       : "Leave the step out, or use a fixture with a finger.");
+        }
+        for (const auto* key : keys)
+            if (std::find(all.begin(), all.end(), key) == all.end()) all.push_back(key);
+    }
+    const auto& finger = desk.fixture.value.finger;
+    if (finger && desk.fixture.document.sound("finger") && desk.map.document.sound("key"))
+        check_reach(desk, *finger, all);
+}
+
+}  // namespace padtrim::language

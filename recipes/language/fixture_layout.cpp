@@ -1,0 +1,145 @@
+#include "recipes/language/layouts.hpp"
+#include "recipes/language/words.hpp"
+
+namespace padtrim::language {
+
+using document::above;
+using document::at_least;
+using document::between;
+using document::Fields;
+using document::may;
+using document::must;
+
+void describe(Fields& f, LineSettings& line) {
+    f.add(may("baud", "bit/s"), line.baud, between(300, 4'000'000));
+    f.add(may("parity", "parity bit"), line.parity);
+    f.add(may("stop_bits", "1 or 2"), line.stop_bits, between(1, 2));
+    f.add(may("response_timeout", "one attempt ends by then"), line.response_timeout,
+          between(1, 60000));
+    f.add(may("retries", "attempts after the first"), line.retries, between(0, 100));
+}
+
+namespace {
+
+// A port is its name, or a table when its line is not like the others'.
+void describe_port(Fields& f, PortName& port, const LineSettings& common) {
+    constexpr auto field =
+        must("port",
+             "stable name: an absolute path, or one below the port directory; or { path, "
+             "line } when this port's settings differ");
+    if (f.reading()) port.line = common;
+    if (f.is_text("port")) return f.add(field, port.path);
+    f.table(field, [&](Fields& below) {
+        below.add(must("path", "stable name of the port"), port.path);
+        below.add(may("line", "settings of this port"), port.line);
+    });
+}
+
+void describe_relays(Fields& f, RelayBoard& relays, const LineSettings& common) {
+    describe_port(f, relays.port, common);
+    f.add(may("address", "Modbus address"), relays.address, between(1, 247));
+    f.add(must("coils", "how many, numbered from 0"), relays.coils, at_least(1));
+    f.add(may("inputs", "how many, numbered from 0"), relays.inputs);
+    f.add(may("settle", "contacts and electrodes are steady after this"), relays.settle,
+          between(0, 10000));
+    f.add(may("switching", "whether a reference may be switched on every channel at once"),
+          relays.switching);
+}
+
+void describe_nest(Fields& f, Nest& nest, const LineSettings& common) {
+    f.add(must("number", "from 1"), nest.number, between(1, 64));
+    describe_port(f, nest.port, common);
+    f.add(may("select_coil", "puts this nest on a port that several share"), nest.select_coil);
+    f.add(must("connect_coil", "presses the pins onto the test pads"), nest.connect_coil);
+    f.add(must("supply_coil", "power to the unit"), nest.supply_coil);
+    f.add(may("advance_coil", "a pulse unloads the nest and loads the next unit"),
+          nest.advance_coil);
+    f.add(may("present_input", "whether a unit lies in the nest"), nest.present_input);
+    f.add(may("origin_x", "panel's lower left corner, where the finger sees it"), nest.origin_x);
+    f.add(may("origin_y", "panel's lower left corner, where the finger sees it"), nest.origin_y);
+}
+
+void describe_finger(Fields& f, Finger& finger, const LineSettings& common) {
+    describe_port(f, finger.port, common);
+    f.add(may("kind", "what the probe is"), finger.kind);
+    f.add(must("diameter", "of the probe's face"), finger.diameter, above(0));
+    f.add(must("travel_x", "allowed is 0 to this"), finger.travel_x, above(0));
+    f.add(must("travel_y", "allowed is 0 to this"), finger.travel_y, above(0));
+    f.add(must("travel_z", "allowed is 0 to this; 0 is the bed, larger is higher"), finger.travel_z,
+          above(0));
+    f.add(must("safe_height", "lateral moves happen at or above it"), finger.safe_height, above(0));
+    f.add(must("surface_height", "where the finger touches a nominal overlay"),
+          finger.surface_height, at_least(0));
+    f.add(must("travel_speed", "of lateral moves"), finger.travel_speed, above(0));
+    f.add(must("approach_speed", "of the descent"), finger.approach_speed, above(0));
+    f.add(may("greeting", "pattern of the line after power-on"), finger.greeting);
+    f.add(may("acknowledgement", "pattern of a line that accepts"), finger.acknowledgement);
+    f.add(may("refusal", "pattern of a line that refuses"), finger.refusal);
+    f.add(may("position_request", "line that asks for the position"), finger.position_request);
+    f.add(may("position_reply", "pattern with four groups: X, Y, Z in mm, then STILL or MOVING"),
+          finger.position_reply);
+    f.add(may("home", "line that homes"), finger.home);
+    f.add(may("settle", "the finger is steady this long after it stands"), finger.settle,
+          between(0, 10000));
+}
+
+void describe_climate(Fields& f, ClimateSensor& climate, const LineSettings& common) {
+    describe_port(f, climate.port, common);
+    f.add(may("address", "Modbus address"), climate.address, between(1, 247));
+    f.add(must("temperature", "register"), climate.temperature);
+    f.add(must("humidity", "register"), climate.humidity);
+    f.add(may("temperature_scale", "degC for each count"), climate.temperature_scale, above(0));
+    f.add(may("humidity_scale", "%RH for each count"), climate.humidity_scale, above(0));
+    f.add(may("temperature_expanded_uncertainty", "of the sensor, k = 2"),
+          climate.temperature_expanded_uncertainty, at_least(0));
+}
+
+}  // namespace
+
+void describe(Fields& f, Interlocks& interlocks) {
+    f.add(may("guard_input", "closed (1) when the guard door is shut"), interlocks.guard_input);
+    f.add(may("emergency_stop_input", "closed (1) when nobody pressed it"),
+          interlocks.emergency_stop_input);
+}
+
+namespace {
+
+template <class T>
+void describe_part(Fields& f, std::string_view key, std::string_view meaning,
+                   std::optional<T>& part, const LineSettings& common,
+                   void (*describe_it)(Fields&, T&, const LineSettings&)) {
+    if (!f.present(key, part.has_value())) return;
+    T inner = part.value_or(T{});
+    f.table(may(key, meaning), [&](Fields& below) { describe_it(below, inner, common); });
+    part = std::move(inner);
+}
+
+}  // namespace
+
+void describe(Fields& f, FixtureProfile& fixture) {
+    describe_kind(f, fixture_kind);
+    f.add(must("fixture", "its identity"), fixture.fixture);
+    f.add(must("revision", "of this document"), fixture.revision);
+    f.add(must("product", "unit type that its nests hold"), fixture.product);
+    f.add(may("coupling", "pins on test pads, or a plate over the overlay"), fixture.coupling);
+    f.add(may("return_path", "how unit and finger return to earth"), fixture.return_path);
+    f.add(may("series_resistor", "in each reference branch"), fixture.series_resistor, at_least(0));
+    LineSettings common;
+    if (!f.writing()) f.add(may("line", "settings of ports that do not say otherwise"), common);
+    f.table(must("relays", "the relay board, over Modbus RTU"),
+            [&](Fields& below) { describe_relays(below, fixture.relays, common); });
+    f.tables(
+        must("nest", "each place that holds a unit"), fixture.nests.size(),
+        [&](std::size_t count) { fixture.nests.resize(count); },
+        [&](Fields& below, std::size_t i) { describe_nest(below, fixture.nests[i], common); });
+    f.add(may("interlocks", "inputs that software reads; never the safety function"),
+          fixture.interlocks);
+    describe_part(f, "finger", "the dummy finger, over RS-274 lines", fixture.finger, common,
+                  &describe_finger);
+    describe_part(f, "climate", "temperature and humidity, over Modbus RTU", fixture.climate,
+                  common, &describe_climate);
+    f.table(must("equipment", "what is known of the references"),
+            [&](Fields& below) { describe(below, fixture.equipment, fixture); });
+}
+
+}  // namespace padtrim::language

@@ -1,0 +1,170 @@
+#include "recipes/language/layouts.hpp"
+#include "recipes/language/words.hpp"
+
+namespace padtrim::language {
+
+using document::at_least;
+using document::between;
+using document::Field;
+using document::Fields;
+using document::may;
+using document::must;
+
+namespace {
+
+// The table is a key by itself: { input = 12, cell = "u32" }.
+template <class T>
+void describe_address(Fields& f, T& where, std::initializer_list<Table> tables,
+                      const std::string& mend) {
+    std::size_t named = 0;
+    for (const auto table : tables) {
+        if (!f.present(word_of(table), where.table == table)) continue;
+        f.add(Field{word_of(table), "address on the wire, from 0; one of these tables", false},
+              where.address);
+        if (f.reading()) where.table = table;
+        ++named;
+    }
+    if (f.reading() && named != 1)
+        f.complain("", named == 0 ? "no address is given here" : "two addresses are given here",
+                   mend);
+}
+
+bool is_bit_table(Table table) {
+    return table == Table::coil || table == Table::discrete;
+}
+
+void describe_trim(Fields& f, TrimFormat& trim, std::string_view unit) {
+    describe(f, trim.where);
+    f.add(may("fraction_bits", "the register holds the value times 2 to this power"),
+          trim.fraction_bits, between(0, 30));
+    f.quantity(must("minimum", "smallest value that the product takes"), trim.minimum, unit, {});
+    f.quantity(must("maximum", "largest value that the product takes"), trim.maximum, unit, {});
+}
+
+// What a register takes over from the document unless it says otherwise.
+void preset(RegisterMap& map, Order words, Order bytes) {
+    for (Register* each :
+         {&map.product_code, &map.firmware, &map.serial, &map.test_mode, &map.scan_done,
+          &map.scan_counter, &map.raw_counts, &map.corrected_counts, &map.touch_report,
+          &map.gain_trim.where, &map.offset_trim.where}) {
+        each->word_order = words;
+        each->byte_order = bytes;
+    }
+    const auto readings = static_cast<std::uint16_t>(map.channels * map.frequencies.size());
+    map.raw_counts.cells = map.corrected_counts.cells = readings;
+    map.gain_trim.where.cells = map.offset_trim.where.cells = map.channels;
+    map.touch_report.cell = Cell::bits;
+    map.touch_report.cells = static_cast<std::uint16_t>(map.keys.size());
+}
+
+void describe_identity(Fields& f, RegisterMap& map) {
+    f.add(must("product_code", "number that names the product"), map.product_code);
+    f.add(must("product_code_value", "what stands in it"), map.product_code_value);
+    f.add(must("firmware", "version, a text or a number"), map.firmware);
+    f.add(must("serial", "electronic serial number, a text or a number"), map.serial);
+}
+
+void describe_test_mode(Fields& f, RegisterMap& map) {
+    f.add(must("enter", "writes that freeze the adaptive firmware"), map.enter_test_mode);
+    f.add(must("leave", "writes that let it go again"), map.leave_test_mode);
+    f.add(must("read_back", "where the mode is read back"), map.test_mode);
+    f.add(may("on", "what stands there in test mode"), map.test_mode_on);
+    f.add(may("off", "what stands there outside it"), map.test_mode_off);
+}
+
+void describe_scan(Fields& f, RegisterMap& map) {
+    f.add(must("trigger", "write that starts one scan"), map.scan_trigger);
+    f.add(must("done", "not 0 when the scan has ended"), map.scan_done);
+    f.add(must("counter", "counts scans and wraps"), map.scan_counter);
+    f.add(must("time", "one scan takes"), map.scan_time, between(1, 60000));
+    f.add(must("raw", "counts, channel first, then frequency"), map.raw_counts);
+    f.add(must("corrected", "the same with the trims applied"), map.corrected_counts);
+    f.add(must("touch_report", "one bit a key, in the order of the keys"), map.touch_report);
+}
+
+void describe_trims(Fields& f, RegisterMap& map, Order words, Order bytes) {
+    f.add(must("nominal_gain", "what trimmed units have"), map.nominal_gain, document::above(0));
+    f.add(must("nominal_offset", "what trimmed units have"), map.nominal_offset);
+    f.table(must("gain", "gain trim, one a channel"),
+            [&](Fields& below) { describe_trim(below, map.gain_trim, "1"); });
+    f.table(must("offset", "offset trim, one a channel"),
+            [&](Fields& below) { describe_trim(below, map.offset_trim, "counts"); });
+    f.add(may("unlock", "writes before trims can be written"), map.unlock);
+    f.add(must("commit", "writes that store the trims for good"), map.commit);
+    if (f.reading() && f.present("commit_done", false)) {
+        map.commit_done.emplace();
+        map.commit_done->word_order = words;
+        map.commit_done->byte_order = bytes;
+    }
+    f.add(may("commit_done", "not 0 when they are stored"), map.commit_done);
+    f.add(must("commit_time", "until they are stored, at most"), map.commit_time,
+          between(0, 60000));
+    f.add(may("restart", "writes that restart the product"), map.restart);
+    f.add(must("boot_time", "from power or restart to the first answer"), map.boot_time,
+          between(0, 60000));
+}
+
+void describe_panel(Fields& f, RegisterMap& map) {
+    f.add(must("width", "of the panel"), map.panel_width, document::above(0));
+    f.add(must("height", "of the panel"), map.panel_height, document::above(0));
+    f.add(must("overlay", "thickness in front of the electrodes"), map.overlay, at_least(0));
+}
+
+}  // namespace
+
+void describe(Fields& f, Register& where) {
+    describe_address(f, where, {Table::holding, Table::input, Table::coil, Table::discrete},
+                     "Write one of holding = N, input = N, coil = N, discrete = N.");
+    if (f.reading() && is_bit_table(where.table)) where.cell = Cell::bits;
+    f.add(may("cell", "what one value is made of"), where.cell);
+    f.add(may("cells", "how many values; characters of a text, bits of bits"), where.cells,
+          between(1, 65535));
+    f.add(may("stride", "registers from one value to the next; 0 is packed"), where.stride);
+    f.add(may("word_order", "which half of a 32-bit value comes first"), where.word_order);
+    f.add(may("byte_order", "which half of a register comes first"), where.byte_order);
+}
+
+void describe(Fields& f, Command& command) {
+    describe_address(f, command, {Table::holding, Table::coil}, "Write holding = N, or coil = N.");
+    f.add(must("value", "what to write"), command.value);
+    f.add(may("settle", "how long to wait afterwards"), command.settle, between(0, 60000));
+}
+
+void describe(Fields& f, Key& key) {
+    f.add(must("name", "of the key"), key.name);
+    f.add(may("kind", "what it is for"), key.kind);
+    f.add(must("channels", "from 0"), key.channels);
+    f.add(must("x", "of its centre, from the panel's lower left corner"), key.x);
+    f.add(must("y", "of its centre"), key.y);
+    f.add(must("width", "of its outline"), key.width, document::above(0));
+    f.add(must("height", "of its outline"), key.height, document::above(0));
+    f.add(may("neighbours", "keys that are watched while it is touched"), key.neighbours);
+}
+
+void describe(Fields& f, RegisterMap& map) {
+    describe_kind(f, map_kind);
+    f.add(must("product", "unit type, as recipes name it"), map.product);
+    f.add(must("revision", "of this document"), map.revision);
+    f.add(may("address", "Modbus address of the unit"), map.address, between(1, 247));
+    f.add(must("channels", "how many electrodes"), map.channels, between(1, 1024));
+    f.add(must("frequencies", "sensing frequencies, 1 to 8"), map.frequencies, document::above(0));
+    Order words = Order::high_first;
+    Order bytes = Order::high_first;
+    if (!f.writing()) {
+        f.add(may("word_order", "of registers that do not say otherwise"), words);
+        f.add(may("byte_order", "of registers that do not say otherwise"), bytes);
+    }
+    f.table(must("panel", "the panel as the finger meets it"),
+            [&](Fields& below) { describe_panel(below, map); });
+    f.add(must("key", "the panel's keys"), map.keys);
+    if (f.reading()) preset(map, words, bytes);
+    f.table(must("identity", "who the unit is"),
+            [&](Fields& below) { describe_identity(below, map); });
+    f.table(must("test_mode", "the state in which adaptive firmware is frozen"),
+            [&](Fields& below) { describe_test_mode(below, map); });
+    f.table(must("scan", "taking readings"), [&](Fields& below) { describe_scan(below, map); });
+    f.table(must("trims", "adjusting the unit"),
+            [&](Fields& below) { describe_trims(below, map, words, bytes); });
+}
+
+}  // namespace padtrim::language

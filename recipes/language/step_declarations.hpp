@@ -1,0 +1,57 @@
+// Every kind of step, declared once: what it is called, what it does and observes, its parameters
+// with units and defaults, and which checks it yields with their traceability.
+//
+// Reader, canonical writer and the recipe reference are made from this table. A new step is one
+// struct in recipe.hpp and one declaration in step_declarations.cpp. The table is made at the first
+// call and never changes.
+#pragma once
+
+#include <functional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "recipes/document/fields.hpp"
+#include "recipes/language/recipe.hpp"
+
+namespace padtrim::language {
+
+// What a result may claim (architecture, measurement model): traceable to characterised steps,
+// distance, time or temperature; comparable, held by check standards; or only an indication.
+enum class Claim { traceable, comparable, indication };
+[[nodiscard]] std::string_view name_of(Claim claim);
+
+struct CheckDeclaration {
+    std::string_view name;       // as results name it: "touch response"
+    std::string_view limit_key;  // below `limits` in a recipe; "" when the check needs no limit
+    std::string_view unit;       // symbol of quantity.hpp; "" for yes or no
+    Claim claim = Claim::indication;
+    std::string_view per;  // what it is made for: "channel and frequency", "key", "unit"
+    std::string_view meaning;
+    bool required = false;  // the limit has to be given
+};
+
+struct StepDeclaration {
+    using DescribePart = std::function<void(document::Fields&, StepBody&)>;
+
+    std::string_view name;  // what `do` says
+    std::string_view purpose;
+    std::string_view observes;
+    StepBody initial;  // holds the defaults
+    std::vector<CheckDeclaration> checks;
+    std::vector<DescribePart> parameters, limits;
+};
+
+// In the order of StepBody's alternatives.
+[[nodiscard]] const std::vector<StepDeclaration>& step_declarations();
+[[nodiscard]] const StepDeclaration& declaration_of(const StepBody& body);
+[[nodiscard]] const std::vector<std::string_view>& step_names();
+
+// The parameters and limits of a step that is of this declaration's kind.
+void describe_body(document::Fields& fields, const StepDeclaration& declaration, StepBody& body);
+
+// The checks of a step as "limits.x" keys, for messages about them.
+[[nodiscard]] const CheckDeclaration* check_with_limit(const StepDeclaration& declaration,
+                                                       std::string_view limit_key);
+
+}  // namespace padtrim::language
