@@ -49,7 +49,7 @@ struct LotOptions {
     std::string lot;
     std::string station;
     std::string operator_name;
-    std::uint32_t units = 0;   // stop after so many loaded; 0: until no unit comes
+    std::uint32_t units = 0;    // stop after so many loaded; 0: until no unit comes
     bool measure_only = false;  // nothing is written to a unit
 };
 

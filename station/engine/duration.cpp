@@ -1,0 +1,180 @@
+#include "station/engine/duration.hpp"
+
+#include <cmath>
+#include <cstdint>
+#include <variant>
+
+namespace padtrim::engine {
+
+namespace {
+
+// Frames of Modbus RTU: 8 bytes of request; 5 of reply beside the data; 3.5 characters of silence
+// before each (MODBUS over serial line, V1.02). A character is 11 bits on the wire.
+constexpr double request_characters = 8.0, reply_characters = 5.0, silent_characters = 7.0;
+constexpr double bits_per_character = 11.0;
+
+Span transaction(const language::LineSettings& line, double data_bytes) {
+    const double characters =
+        request_characters + reply_characters + silent_characters + data_bytes;
+    return Span(characters * bits_per_character * 1000.0 / line.baud);
+}
+
+const language::LineSettings& unit_line(const language::Plan& plan) {
+    return plan.fixture.nests.front().port.line;
+}
+
+double bytes_of(const language::Register& where) {
+    const int registers = language::registers_of(where.cell);
+    if (registers > 0) return 2.0 * registers * where.cells;
+    return where.cell == language::Cell::ascii ? where.cells : (where.cells + 7) / 8;
+}
+
+Duration talk(Span time) {
+    return {Span(0.0), time};
+}
+Duration physics(Span time) {
+    return {time, time};
+}
+
+// Switched and read back.
+Duration switching(const language::Plan& plan) {
+    Duration time = physics(plan.fixture.relays.settle);
+    time += talk(2.0 * transaction(plan.fixture.relays.port.line, 2.0));
+    return time;
+}
+
+Duration state(const language::Plan& plan, unsigned scans) {
+    Duration time = switching(plan);
+    time += scans * scan_duration(plan);
+    return time;
+}
+
+Duration trims_read(const language::Plan& plan) {
+    const language::LineSettings& line = unit_line(plan);
+    return talk(transaction(line, bytes_of(plan.map.gain_trim.where)) +
+                transaction(line, bytes_of(plan.map.offset_trim.where)));
+}
+
+Span way(Millimetre distance, MillimetrePerSecond speed) {
+    return Span(1000.0 * distance.value() / speed.value());
+}
+
+// Up and down over one place: touch and lift.
+Duration descent(const language::Finger& finger) {
+    const Millimetre height = finger.safe_height - finger.surface_height;
+    return physics(way(height, finger.approach_speed) + way(height, finger.travel_speed) +
+                   2.0 * Span(finger.settle));
+}
+
+std::vector<const language::Key*> chosen(const language::RegisterMap& map,
+                                         const std::vector<std::string>& names) {
+    std::vector<const language::Key*> keys;
+    for (const language::Key& key : map.keys) {
+        bool wanted = names.empty();
+        for (const std::string& name : names) wanted |= name == key.name;
+        if (wanted) keys.push_back(&key);
+    }
+    return keys;
+}
+
+Duration touching(const language::Plan& plan, const std::vector<std::string>& names,
+                  unsigned scans) {
+    if (!plan.fixture.finger) return {};
+    const language::Finger& finger = *plan.fixture.finger;
+    Duration time = switching(plan);
+    const language::Key* before = nullptr;
+    for (const language::Key* key : chosen(plan.map, names)) {
+        if (before != nullptr) {
+            const double dx = (key->x - before->x).value(), dy = (key->y - before->y).value();
+            time += physics(way(Millimetre(std::hypot(dx, dy)), finger.travel_speed));
+        }
+        time += descent(finger);
+        time += 2.0 * scans * scan_duration(plan);
+        time += talk(6.0 * transaction(unit_line(plan), 2.0));  // test mode and reports
+        before = key;
+    }
+    return time;
+}
+
+double switched_groups(const language::Plan& plan) {
+    return plan.fixture.relays.switching == language::Switching::all_channels
+               ? 1.0
+               : static_cast<double>(plan.map.channels);
+}
+
+Duration bracketed(const language::Plan& plan, std::size_t references, unsigned scans) {
+    const double states = switched_groups(plan) * static_cast<double>(references);
+    return (2.0 * states + 1.0) * state(plan, scans);
+}
+
+Duration start_of(const language::Plan& plan) {
+    Duration time = physics(plan.map.boot_time);
+    time += switching(plan);
+    time += talk(3.0 * transaction(unit_line(plan), 8.0));
+    return time;
+}
+
+struct OfStep {
+    const language::Plan& plan;
+    Duration operator()(const language::IdentifyStep&) const { return {}; }
+    Duration operator()(const language::ContactStep& step) const {
+        return (plan.map.channels + 2.0) * state(plan, step.scans);
+    }
+    Duration operator()(const language::GainOffsetStep& step) const {
+        return bracketed(plan, step.references.size(), step.scans);
+    }
+    Duration operator()(const language::NoiseStep& step) const { return state(plan, step.scans); }
+    Duration operator()(const language::TouchStep& step) const {
+        return touching(plan, step.keys, step.scans);
+    }
+    Duration operator()(const language::WriteTrimsStep&) const {
+        Duration time = physics(plan.map.commit_time);
+        time += 3.0 * trims_read(plan);
+        return time;
+    }
+    Duration operator()(const language::PowerCycleStep& step) const {
+        Duration time = physics(step.off_time);
+        time += start_of(plan);
+        time += trims_read(plan);
+        return time;
+    }
+    Duration operator()(const language::VerifyStep& step) const {
+        Duration time = bracketed(plan, 1, step.scans);
+        if (step.finger) time += touching(plan, {}, 0);
+        return time;
+    }
+};
+
+}  // namespace
+
+Duration scan_duration(const language::Plan& plan) {
+    const language::LineSettings& line = unit_line(plan);
+    Duration time = physics(plan.map.scan_time);
+    time += talk(2.0 * transaction(line, 2.0) + transaction(line, 4.0) +
+                 transaction(line, bytes_of(plan.map.raw_counts)));
+    return time;
+}
+
+Duration UnitDuration::whole() const {
+    Duration sum = start;
+    for (const StepDuration& step : steps) sum += step.time;
+    return sum;
+}
+
+std::chrono::milliseconds UnitDuration::left(std::size_t step, std::uint32_t done,
+                                             std::uint32_t of) const {
+    Span sum{0.0};
+    for (std::size_t i = step; i < steps.size(); ++i) sum += steps[i].time.expected;
+    if (step < steps.size() && of > 0) sum -= steps[step].time.expected * (double(done) / of);
+    return std::chrono::ceil<std::chrono::milliseconds>(sum);
+}
+
+UnitDuration estimate(const language::Plan& plan) {
+    UnitDuration unit;
+    unit.start = start_of(plan);
+    for (const language::Step& step : plan.recipe.steps)
+        unit.steps.push_back({step.name, std::visit(OfStep{plan}, step.body)});
+    return unit;
+}
+
+}  // namespace padtrim::engine

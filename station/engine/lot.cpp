@@ -1,0 +1,96 @@
+#include "station/engine/lot.hpp"
+
+#include "recipes/language/load.hpp"
+#include "station/engine/verdict.hpp"
+
+namespace padtrim::engine {
+
+namespace {
+
+language::PlanPtr working_plan(const language::PlanPtr& whole, bool measure_only) {
+    if (!measure_only) return whole;
+    return std::make_shared<const language::Plan>(measuring_only(*whole));
+}
+
+record::LotStart start_of(const language::Plan& plan, const LotOptions& options,
+                          record::WallTime at) {
+    record::LotStart start;
+    start.lot = options.lot;
+    start.station = options.station;
+    start.plan_hash = plan.hash;
+    start.plan_text = language::plan_text(plan);
+    start.recipe = plan.recipe.name;
+    start.recipe_revision = plan.recipe.revision;
+    start.product = plan.map.product;
+    start.fixture = plan.fixture.fixture;
+    start.at = at;
+    start.operator_name = options.operator_name;
+    start.measure_only = options.measure_only;
+    return start;
+}
+
+}  // namespace
+
+Lot::Lot(Parts own_parts, language::PlanPtr whole_plan, LotOptions how, EventSink events,
+         AskForUnit person, WriteBackPoint write_back_point)
+    : parts(std::move(own_parts)),
+      plan(std::move(whole_plan)),
+      working(working_plan(plan, how.measure_only)),
+      options(std::move(how)),
+      ask(std::move(person)),
+      point(std::move(write_back_point)),
+      duration(estimate(*working)),
+      records(*parts.journal),
+      sink_(std::move(events)) {}
+
+void Lot::tell(const Event& event) const {
+    if (sink_) sink_(event);
+}
+
+void Lot::log(LogLevel level, const std::string& line) const {
+    if (parts.log) parts.log(level, line);
+}
+
+bool Lot::claim() {
+    if (options.units != 0 && claimed_ >= options.units) return false;
+    ++claimed_;
+    return true;
+}
+
+void Lot::give_back_claim() {
+    --claimed_;
+}
+
+void Lot::stop_loading() {
+    loading_stopped_ = true;
+    for (const auto& stop : stop_waiting) stop();
+}
+
+void Lot::end_by(const record::FaultNote& fault, std::uint16_t nest) {
+    log(LogLevel::error, fault.device + ": " + fault.what);
+    tell(FaultSeen{nest, fault});
+    if (ended_by_) return;
+    ended_by_ = fault;
+    stop_loading();
+}
+
+Act<void> Lot::open() {
+    record::LotStart start = start_of(*plan, options, parts.wall_clock->now());
+    auto opened = co_await records.keep(parts.journal->open_lot(std::move(start)));
+    if (!opened) co_return opened.error();
+    id = *opened;
+    auto counted = co_await recount();
+    if (!counted) co_return counted.error();
+    claimed_ = count.loaded;
+    tell(LotOpened{options.lot, count});
+    co_return port::Outcome<void>();
+}
+
+Act<void> Lot::recount() {
+    auto counted = co_await records.keep(parts.journal->count(id));
+    if (!counted) co_return counted.error();
+    count = *counted;
+    co_return port::Outcome<void>();
+}
+
+}  // namespace padtrim::engine

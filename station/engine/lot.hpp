@@ -1,0 +1,64 @@
+// What the nests of one lot share: parts, plan, options, the finger's turns, the records, how many
+// units may still be loaded, and whether the lot has to end.
+//
+// Threading: the lot's io_context. Owned by LotRun; outlives its nests.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "station/engine/act.hpp"
+#include "station/engine/duration.hpp"
+#include "station/engine/lot_run.hpp"
+#include "station/engine/records.hpp"
+#include "station/engine/turns.hpp"
+
+namespace padtrim::engine {
+
+class Lot {
+  public:
+    Lot(Parts own_parts, language::PlanPtr whole_plan, LotOptions how, EventSink events,
+        AskForUnit person, WriteBackPoint write_back_point);
+
+    const Parts parts;
+    const language::PlanPtr plan;     // as hashed
+    const language::PlanPtr working;  // without the write-back when measuring only
+    const LotOptions options;
+    const AskForUnit ask;
+    const WriteBackPoint point;
+    const UnitDuration duration;  // of `working`
+
+    Turns finger;
+    Records records;
+    record::LotId id = 0;
+    record::LotCount count;
+    // Called once when the lot has to end, for nests that wait for a person.
+    std::vector<std::function<void()>> stop_waiting;
+
+    void tell(const Event& event) const;
+    void log(LogLevel level, const std::string& line) const;
+
+    // One more unit may be loaded; given back when none came, or when it was counted already.
+    [[nodiscard]] bool claim();
+    void give_back_claim();
+
+    void stop_loading();
+    [[nodiscard]] bool loading_stopped() const { return loading_stopped_; }
+    // A fault of station or fixture: units at work end their step and go to the safe state.
+    void end_by(const record::FaultNote& fault, std::uint16_t nest);
+    [[nodiscard]] const std::optional<record::FaultNote>& ended_by() const { return ended_by_; }
+    [[nodiscard]] bool store_failed() const { return records.store_fault().has_value(); }
+
+    [[nodiscard]] Act<void> open();
+    [[nodiscard]] Act<void> recount();
+
+  private:
+    const EventSink sink_;
+    std::uint32_t claimed_ = 0;
+    bool loading_stopped_ = false;
+    std::optional<record::FaultNote> ended_by_;
+};
+
+}  // namespace padtrim::engine

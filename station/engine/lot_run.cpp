@@ -1,0 +1,178 @@
+#include "station/engine/lot_run.hpp"
+
+#include <chrono>
+#include <exception>
+#include <set>
+
+#include <boost/asio/as_tuple.hpp>
+#include <boost/asio/co_spawn.hpp>
+#include <boost/asio/steady_timer.hpp>
+#include <boost/asio/this_coro.hpp>
+#include <boost/asio/use_awaitable.hpp>
+
+#include "station/engine/deadline.hpp"
+#include "station/engine/lot.hpp"
+#include "station/engine/nest_run.hpp"
+#include "station/engine/settlement.hpp"
+
+namespace padtrim::engine {
+
+namespace asio = boost::asio;
+
+namespace {
+
+using namespace std::chrono_literals;
+constexpr std::chrono::milliseconds relay_limit = 5s;
+
+record::FaultNote bug_note() {
+    return {"", "unexpected_reply", "padtrim",
+            "An error in padtrim itself ended the lot; units at work have no verdict.",
+            record::Blame::fixture};
+}
+
+}  // namespace
+
+struct LotRun::State {
+    State(Parts parts, language::PlanPtr plan, LotOptions options, EventSink sink, AskForUnit ask,
+          WriteBackPoint point)
+        : lot(std::move(parts), std::move(plan), std::move(options), std::move(sink),
+              std::move(ask), std::move(point)) {}
+
+    Act<void> settle(std::set<std::uint16_t>& nests_left);
+    Act<void> close_books();
+    Act<void> all_relays_open();
+    port::Task<void> run_nests(std::set<std::uint16_t> nests_left);
+    port::Task<void> run_nest(NestRun& nest);
+    void note_fault(const port::Outcome<void>& outcome);
+    void abort_all();
+    LotOutcome outcome() const;
+
+    Lot lot;
+    std::vector<std::unique_ptr<NestRun>> nests;
+    std::exception_ptr bug;
+};
+
+LotRun::LotRun(Parts parts, language::PlanPtr plan, LotOptions options, EventSink sink,
+               AskForUnit ask, WriteBackPoint point)
+    : state_(std::make_unique<State>(std::move(parts), std::move(plan), std::move(options),
+                                     std::move(sink), std::move(ask), std::move(point))) {}
+
+LotRun::~LotRun() = default;
+
+asio::awaitable<LotOutcome> LotRun::run() {
+    State& state = *state_;
+    std::set<std::uint16_t> nests_left;
+    auto opened = co_await state.lot.open();
+    if (opened) opened = co_await state.settle(nests_left);
+    if (opened) opened = co_await state.all_relays_open();
+    state.note_fault(opened);
+    if (opened) co_await state.run_nests(std::move(nests_left));
+    auto safe = co_await state.all_relays_open();
+    state.note_fault(safe);
+    if (state.bug) std::rethrow_exception(state.bug);
+    auto closed = co_await state.close_books();
+    state.note_fault(closed);
+    LotOutcome outcome = state.outcome();
+    state.lot.tell(LotClosed{outcome.count, outcome.reason});
+    co_return outcome;
+}
+
+void LotRun::abort_unit(std::uint16_t nest) {
+    for (auto& run : state_->nests)
+        if (run->number() == nest) run->abort();
+}
+
+void LotRun::stop_loading() {
+    state_->lot.stop_loading();
+}
+
+// Every run that a stop cut off is settled before a unit is loaded; their nests may still hold
+// them.
+Act<void> LotRun::State::settle(std::set<std::uint16_t>& nests_left) {
+    if (lot.count.loaded > 0)
+        for (const NestParts& nest : lot.parts.nests) nests_left.insert(nest.number);
+    journal::Journal& journal = *lot.parts.journal;
+    auto unfinished = co_await lot.records.keep(journal.unfinished(lot.options.station));
+    if (!unfinished) co_return unfinished.error();
+    for (const record::UnfinishedRun& run : *unfinished) {
+        const Settlement settlement = settlement_of(run.stage);
+        const record::WallTime at = lot.parts.wall_clock->now();
+        auto settled = co_await lot.records.keep(
+            journal.settle(run.run, settlement.disposition, settlement.reason, at));
+        if (!settled) co_return settled.error();
+        nests_left.insert(run.nest);
+        lot.tell(RunSettled{run, settlement.disposition, settlement.reason});
+    }
+    auto counted = co_await lot.recount();
+    co_return counted;
+}
+
+Act<void> LotRun::State::all_relays_open() {
+    auto open = co_await within(*lot.parts.clock, relay_limit, lot.parts.relays->open_all(),
+                                "Opening all relays");
+    co_return open;
+}
+
+void LotRun::State::note_fault(const port::Outcome<void>& outcome) {
+    if (!outcome) lot.end_by(note_of(outcome.error(), ""), 0);
+}
+
+void LotRun::State::abort_all() {
+    lot.stop_loading();
+    for (auto& nest : nests) nest->abort();
+}
+
+port::Task<void> LotRun::State::run_nest(NestRun& nest) {
+    std::exception_ptr thrown;
+    try {
+        co_await nest.run();
+    } catch (...) {
+        thrown = std::current_exception();
+    }
+    if (!thrown) co_return;
+    bug = thrown;
+    lot.end_by(bug_note(), nest.number());
+    auto safe = co_await nest.make_safe();
+    note_fault(safe);
+}
+
+port::Task<void> LotRun::State::run_nests(std::set<std::uint16_t> nests_left) {
+    const auto executor = co_await asio::this_coro::executor;
+    asio::steady_timer ended(executor, asio::steady_timer::time_point::max());  // only cancelled
+    std::size_t running = lot.parts.nests.size();
+    for (const NestParts& parts : lot.parts.nests)
+        nests.push_back(std::make_unique<NestRun>(lot, parts, nests_left.count(parts.number) != 0));
+    for (auto& nest : nests)
+        asio::co_spawn(executor, run_nest(*nest), [&](std::exception_ptr thrown) {
+            if (thrown) bug = thrown;
+            --running;
+            ended.cancel();
+        });
+    while (running > 0) {
+        co_await ended.async_wait(asio::as_tuple(asio::use_awaitable));
+        const auto cancellation = co_await asio::this_coro::cancellation_state;
+        if (cancellation.cancelled() == asio::cancellation_type::none) continue;
+        co_await asio::this_coro::reset_cancellation_state(asio::disable_cancellation());
+        abort_all();
+    }
+}
+
+// A lot that was stopped or broke off stays open, so that the next start goes on with it.
+Act<void> LotRun::State::close_books() {
+    if (lot.ended_by() || lot.loading_stopped()) co_return port::Outcome<void>();
+    const record::WallTime at = lot.parts.wall_clock->now();
+    auto closed = co_await lot.records.keep(lot.parts.journal->close_lot(lot.id, at));
+    co_return closed;
+}
+
+LotOutcome LotRun::State::outcome() const {
+    LotOutcome outcome;
+    outcome.count = lot.count;
+    outcome.station_fault = lot.ended_by().has_value();
+    outcome.reason = "no more units";
+    if (lot.loading_stopped()) outcome.reason = "stopped by the operator";
+    if (lot.ended_by()) outcome.reason = lot.ended_by()->what;
+    return outcome;
+}
+
+}  // namespace padtrim::engine

@@ -1,0 +1,88 @@
+// One nest of a lot: unit after unit, an act for each state of run_state.hpp's table.
+//
+// The acts between power-on and proof can be cancelled by abort(); the way out (safe state,
+// verdict, record) cannot. Threading: the lot's io_context. The lot outlives the nest's run.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include <boost/asio/cancellation_signal.hpp>
+
+#include "station/engine/loader.hpp"
+#include "station/engine/lot.hpp"
+#include "station/engine/run_state.hpp"
+#include "station/engine/workstand.hpp"
+#include "station/engine/write_back.hpp"
+
+namespace padtrim::engine {
+
+class NestRun {
+  public:
+    // keep_what_lies_there: the unit in the nest is this lot's, from before a stop; it is not
+    // unloaded unseen.
+    NestRun(Lot& lot, const NestParts& parts, bool keep_what_lies_there);
+    NestRun(const NestRun&) = delete;
+    NestRun& operator=(const NestRun&) = delete;
+
+    [[nodiscard]] port::Task<void> run();
+    void abort();
+    // The way out after an exception, which is a bug; the run is over then.
+    [[nodiscard]] Act<void> make_safe() { return stand_.make_safe(); }
+    [[nodiscard]] std::uint16_t number() const { return nest_.number; }
+    [[nodiscard]] RunState state() const { return state_; }
+
+  private:
+    using Outcome = port::Outcome<void>;
+    [[nodiscard]] port::Task<RunEvent> next_event();
+    [[nodiscard]] port::Task<RunEvent> act();
+    void enter(RunState state);
+    void note_lot_end();
+
+    // Acts (nest_run_acts.cpp).
+    [[nodiscard]] port::Task<RunEvent> wait_for_unit();
+    [[nodiscard]] Act<Loading> load();
+    [[nodiscard]] Act<Loading> ask_person();
+    [[nodiscard]] port::Task<RunEvent> power();
+    [[nodiscard]] port::Task<RunEvent> identify();
+    [[nodiscard]] Act<void> start_run();
+    [[nodiscard]] port::Task<RunEvent> measure();
+    [[nodiscard]] port::Task<RunEvent> intend();
+    [[nodiscard]] port::Task<RunEvent> write();  // and read back, and commit
+    [[nodiscard]] port::Task<RunEvent> prove();
+    [[nodiscard]] port::Task<RunEvent> leave();
+    [[nodiscard]] Act<void> remember();
+    [[nodiscard]] Act<void> remember_set_aside();
+
+    [[nodiscard]] const language::Step* step() const;
+    [[nodiscard]] bool step_writes() const;
+    // Marks the step done and judges it; true when nothing more may be done to the unit.
+    [[nodiscard]] bool end_step();
+    [[nodiscard]] bool all_passed(std::size_t from) const;
+    // The event that an outcome amounts to; faults are noted.
+    [[nodiscard]] RunEvent event_of(const Outcome& outcome, RunEvent when_done = RunEvent::done);
+    [[nodiscard]] std::string step_name() const;
+    void say(const std::string& key, std::uint32_t done, std::uint32_t of) const;
+
+    Lot& lot_;
+    const language::Nest& nest_;
+    Workstand stand_;
+    WriteBack write_back_;
+    boost::asio::cancellation_signal cancel_;
+    RunState state_ = RunState::waiting;
+    bool keep_what_lies_there_;
+    bool asking_ = false;  // a person, who may be told that no unit is wanted any more
+    bool abort_wanted_ = false;
+
+    // Of the unit at work.
+    std::string label_, serial_;
+    bool left_over_ = false;
+    std::optional<record::RunId> run_;
+    std::string set_aside_;  // the reason
+    std::size_t at_step_ = 0;
+    std::vector<record::Verdict> verdicts_;  // of the steps done, in order
+    std::size_t written_at_ = 0;             // the step that wrote
+};
+
+}  // namespace padtrim::engine

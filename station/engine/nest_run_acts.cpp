@@ -1,0 +1,226 @@
+// The acts of one nest: what is done in each state, and which event it amounts to.
+#include <algorithm>
+
+#include "station/engine/nest_run.hpp"
+#include "station/engine/run_step.hpp"
+#include "station/engine/settlement.hpp"
+#include "station/engine/verdict.hpp"
+#include "station/metrology/judge.hpp"
+
+namespace padtrim::engine {
+
+port::Task<RunEvent> NestRun::wait_for_unit() {
+    if (lot_.loading_stopped()) co_return RunEvent::lot_ends;
+    left_over_ = false;
+    auto loaded = co_await load();
+    if (!loaded) co_return event_of(loaded.error());
+    if (!loaded->present) co_return RunEvent::no_unit;
+    label_ = std::move(loaded->label);
+    co_return RunEvent::done;
+}
+
+Act<Loading> NestRun::load() {
+    if (std::exchange(keep_what_lies_there_, false) && has_handler(nest_)) {
+        auto lies = co_await lies_in(*lot_.parts.relays, *nest_.present_input);
+        if (!lies) co_return lies.error();
+        left_over_ = *lies;
+        if (left_over_) co_return Loading{true, ""};
+    }
+    if (!lot_.claim()) co_return Loading{};
+    if (!has_handler(nest_)) {
+        auto by_hand = co_await ask_person();
+        co_return by_hand;
+    }
+    auto loaded = co_await load_by_handler(lot_.parts, nest_);
+    if (!loaded || !loaded->present) lot_.give_back_claim();
+    co_return loaded;
+}
+
+Act<Loading> NestRun::ask_person() {
+    Loading loading;
+    if (lot_.ask) {
+        asking_ = true;
+        lot_.tell(NestWaiting{
+            nest_.number, "Load the next unit into nest " + std::to_string(nest_.number) + "."});
+        std::optional<std::string> label = co_await lot_.ask(nest_.number);
+        asking_ = false;
+        loading.present = label.has_value();
+        if (label) loading.label = std::move(*label);
+    }
+    if (!loading.present) lot_.give_back_claim();
+    co_return loading;
+}
+
+port::Task<RunEvent> NestRun::power() {
+    auto on = co_await stand_.power_on();
+    co_return event_of(on);
+}
+
+port::Task<RunEvent> NestRun::identify() {
+    auto who = co_await stand_.unit().identify();
+    if (!who) co_return event_of(who.error());
+    stand_.seen.identity =
+        record::IdentityRead{who->product_code, who->firmware, who->serial, label_};
+    serial_ = who->serial;
+    if (who->product_code != lot_.plan->map.product_code_value) {
+        set_aside_ = another_product(lot_.plan->map, who->product_code);
+        co_return RunEvent::set_aside;
+    }
+    auto standing = co_await lot_.records.keep(lot_.parts.journal->standing(lot_.id, serial_));
+    if (!standing) co_return event_of(standing.error());
+    if (left_over_ && !standing->finished) left_over_ = !lot_.claim();
+    if (!left_over_ && standing->finished) lot_.give_back_claim();
+    set_aside_ = why_not_again(*standing, left_over_);
+    if (!set_aside_.empty()) co_return RunEvent::set_aside;
+    auto started = co_await start_run();
+    if (started) lot_.tell(UnitIdentified{nest_.number, serial_});
+    co_return event_of(started);
+}
+
+Act<void> NestRun::start_run() {
+    record::RunStart start;
+    start.lot = lot_.id;
+    start.nest = nest_.number;
+    start.serial = serial_;
+    start.label = label_;
+    start.at = lot_.parts.wall_clock->now();
+    auto started = co_await lot_.records.keep(lot_.parts.journal->start_run(std::move(start)));
+    if (!started) co_return started.error();
+    run_ = *started;
+    write_back_.begin(*run_);
+    co_return port::Outcome<void>();
+}
+
+bool NestRun::end_step() {
+    const language::Step& ended = *step();
+    stand_.seen.steps_done.push_back(ended.name);
+    const record::Verdict verdict = metrology::judge_step(
+        *lot_.working, lot_.working->fixture.equipment, stand_.seen, ended.name);
+    verdicts_.push_back(verdict);
+    ++at_step_;
+    return verdict == record::Verdict::fail && ended.on_failure == language::OnFailure::stop;
+}
+
+bool NestRun::all_passed(std::size_t from) const {
+    return std::all_of(verdicts_.begin() + static_cast<std::ptrdiff_t>(from), verdicts_.end(),
+                       [](record::Verdict v) { return v == record::Verdict::pass; });
+}
+
+port::Task<RunEvent> NestRun::measure() {
+    if (step() == nullptr) co_return RunEvent::steps_over;
+    if (step_writes()) co_return all_passed(0) ? RunEvent::write_due : RunEvent::stopped;
+    say("", 0, 1);
+    auto ran = co_await run_step(stand_, write_back_, *step());
+    if (!ran) co_return event_of(ran);
+    co_return end_step() ? RunEvent::stopped : RunEvent::more;
+}
+
+port::Task<RunEvent> NestRun::intend() {
+    say("", 0, 1);
+    auto found = co_await write_back_.read_as_found();
+    if (!found) co_return event_of(found);
+    auto proposal =
+        metrology::propose_trims(*lot_.working, lot_.working->fixture.equipment, stand_.seen);
+    if (!proposal) {
+        lot_.log(LogLevel::info, serial_ + ": nothing is written. " + proposal.error().what);
+        co_return RunEvent::stopped;
+    }
+    port::TrimRegisters trims{std::move(proposal->gain), std::move(proposal->offset)};
+    auto intended = co_await write_back_.intend(std::move(trims));
+    co_return event_of(intended);
+}
+
+port::Task<RunEvent> NestRun::write() {
+    if (state_ == RunState::writing) {
+        auto written = co_await write_back_.write();
+        co_return event_of(written);
+    }
+    if (state_ == RunState::reading_back) {
+        auto held = co_await write_back_.read_back();
+        if (!held) co_return event_of(held.error());
+        if (*held) co_return RunEvent::done;
+        static_cast<void>(end_step());  // the unit failed it: it does not hold what was written
+        co_return RunEvent::stopped;
+    }
+    auto committed = co_await write_back_.commit();
+    if (!committed) co_return event_of(committed);
+    written_at_ = at_step_;
+    co_return end_step() ? RunEvent::stopped : RunEvent::done;
+}
+
+port::Task<RunEvent> NestRun::prove() {
+    if (step() == nullptr) {
+        const auto& steps = lot_.working->recipe.steps;
+        const bool verifies = std::any_of(
+            steps.begin() + static_cast<std::ptrdiff_t>(written_at_), steps.end(),
+            [](auto& s) { return std::holds_alternative<language::VerifyStep>(s.body); });
+        if (!verifies || !all_passed(written_at_)) co_return RunEvent::steps_over;
+        auto proven = co_await write_back_.proven();
+        co_return event_of(proven, RunEvent::verified);
+    }
+    if (step_writes()) co_return RunEvent::stopped;  // one write-back a run
+    const bool verifies = std::holds_alternative<language::VerifyStep>(step()->body);
+    say("", 0, 1);
+    if (verifies) write_back_.pass("before verifying");
+    auto ran = co_await run_step(stand_, write_back_, *step());
+    if (!ran) co_return event_of(ran);
+    if (verifies) write_back_.pass("after verifying");
+    co_return end_step() ? RunEvent::stopped : RunEvent::more;
+}
+
+port::Task<RunEvent> NestRun::leave() {
+    auto safe = co_await stand_.make_safe();
+    // Said of the fixture, not of the unit: what was measured before it stands.
+    if (!safe) lot_.end_by(note_of(safe.error(), "safe state"), nest_.number);
+    if (state_ == RunState::abandoning) co_return RunEvent::done;
+    if (state_ == RunState::leaving_unrecorded) {
+        auto told = co_await remember_set_aside();
+        co_return event_of(told);
+    }
+    auto remembered = co_await remember();
+    co_return event_of(remembered);
+}
+
+Act<void> NestRun::remember_set_aside() {
+    if (set_aside_.empty()) {  // the lot ended before the unit was known
+        if (!left_over_) lot_.give_back_claim();
+        co_return port::Outcome<void>();
+    }
+    record::SetAside unit;
+    unit.lot = lot_.id;
+    unit.nest = nest_.number;
+    unit.serial = serial_;
+    unit.label = label_;
+    unit.reason = set_aside_;
+    unit.at = lot_.parts.wall_clock->now();
+    auto kept = co_await lot_.records.keep(lot_.parts.journal->set_aside(std::move(unit)));
+    if (!kept) co_return kept.error();
+    auto counted = co_await lot_.recount();
+    lot_.tell(UnitSetAside{nest_.number, serial_, set_aside_});
+    co_return counted;
+}
+
+Act<void> NestRun::remember() {
+    if (!run_) {  // it never said who it is
+        auto started = co_await start_run();
+        if (!started) co_return started.error();
+    }
+    record::UnitRecord unit;
+    unit.result = verdict_of(*lot_.plan, lot_.options.measure_only, stand_.seen);
+    unit.observations = std::move(stand_.seen);
+    unit.write_stage = write_back_.stage();
+    unit.finished = lot_.parts.wall_clock->now();
+    UnitFinished finished{nest_.number, serial_, unit.result, {}};
+    const bool wrote = unit.write_stage != record::WriteStage::untouched;
+    if (wrote) write_back_.pass("before storing the result");
+    auto stored = co_await lot_.records.keep(lot_.parts.journal->finish(*run_, std::move(unit)));
+    if (!stored) co_return stored.error();
+    if (wrote) write_back_.pass("after storing the result");
+    auto counted = co_await lot_.recount();
+    if (!counted) co_return counted.error();
+    finished.count = lot_.count;
+    lot_.tell(finished);
+    co_return counted;
+}
+
+}  // namespace padtrim::engine

@@ -1,0 +1,52 @@
+#include "station/engine/settlement.hpp"
+
+namespace padtrim::engine {
+
+Settlement settlement_of(record::WriteStage stage) {
+    const auto quarantined = [](const char* known) {
+        return Settlement{record::Disposition::quarantined,
+                          std::string("The station stopped ") + known +
+                              ". The unit is quarantined: a person decides."};
+    };
+    switch (stage) {
+        case record::WriteStage::untouched:
+            break;
+        case record::WriteStage::intended:
+            return quarantined("when it was about to write trims; they may be half written");
+        case record::WriteStage::written:
+            return quarantined("after writing trims, before they were read back");
+        case record::WriteStage::read_back:
+            return quarantined("after reading the trims back; they may be committed or not");
+        case record::WriteStage::committed:
+            return quarantined("after committing the trims, before the power-cycle");
+        case record::WriteStage::power_cycled:
+            return quarantined("after the power-cycle, before the trims were verified");
+        case record::WriteStage::verified:
+            return quarantined("after verifying the trims, before the result was stored");
+    }
+    return {record::Disposition::undecided,
+            "The station stopped before anything was written. Run the unit again."};
+}
+
+std::string why_not_again(const record::UnitStanding& standing, bool left_over) {
+    if (!standing.finished) return "";
+    if (standing.disposition == record::Disposition::quarantined)
+        return "The unit is quarantined; a person decides before it is run again. " +
+               standing.reason;
+    if (standing.disposition == record::Disposition::scrap)
+        return "The unit was scrapped. Take it out of the lot.";
+    if (standing.verdict == record::Verdict::pass)
+        return "The unit has passed in this lot already; it is not run twice.";
+    if (left_over && standing.verdict != record::Verdict::no_verdict)
+        return "The unit had its verdict (" + std::string(record::name_of(standing.verdict)) +
+               ") before the station stopped. Load it again to run it again.";
+    return "";
+}
+
+std::string another_product(const language::RegisterMap& map, std::uint32_t product_code) {
+    return "The unit says product code " + std::to_string(product_code) + ", and '" + map.product +
+           "' is " + std::to_string(map.product_code_value) +
+           ". It belongs to another lot; nothing was done to it.";
+}
+
+}  // namespace padtrim::engine

@@ -1,0 +1,87 @@
+// The finger over each key, as a user meets the product: pins off, references open.
+//
+// One descent a key serves both purposes. The baseline is taken in test mode with the finger lifted
+// over the key; test mode is then left, so that the product itself sees the finger come and
+// reports; with the finger down test mode freezes the firmware again and the counts are taken.
+#include <algorithm>
+
+#include "station/engine/steps.hpp"
+
+namespace padtrim::engine {
+
+namespace {
+
+std::vector<bool> only(const language::RegisterMap& map, const std::string& key) {
+    std::vector<bool> flags(map.keys.size(), false);
+    for (std::size_t i = 0; i < map.keys.size(); ++i) flags[i] = map.keys[i].name == key;
+    return flags;
+}
+
+std::vector<const language::Key*> chosen(const language::RegisterMap& map,
+                                         const std::vector<std::string>& names) {
+    std::vector<const language::Key*> keys;
+    for (const language::Key& key : map.keys)
+        if (names.empty() || std::find(names.begin(), names.end(), key.name) != names.end())
+            keys.push_back(&key);
+    return keys;
+}
+
+Act<void> counts_of(Workstand& at, std::string name, unsigned scans) {
+    if (scans == 0) co_return port::Outcome<void>();
+    auto frozen = co_await at.test_mode(true);
+    if (!frozen) co_return frozen.error();
+    auto taken = co_await at.take(name, scans, record::Reading::raw);
+    co_return taken;
+}
+
+Act<void> report_of(Workstand& at, std::string name, std::string touched) {
+    auto as_sold = co_await at.test_mode(false);
+    if (!as_sold) co_return as_sold.error();
+    auto noted = co_await at.note_touched(name, only(at.plan().map, touched));
+    co_return noted;
+}
+
+Act<void> touch_key(Workstand& at, std::string name, const language::Key& key, unsigned scans) {
+    auto above = co_await at.finger_to(key, false);
+    if (!above) co_return above.error();
+    auto baseline = co_await counts_of(at, name, scans);
+    if (!baseline) co_return baseline.error();
+    auto quiet = co_await report_of(at, name, "");
+    if (!quiet) co_return quiet.error();
+    auto down = co_await at.finger_to(key, true);
+    if (!down) co_return down.error();
+    auto reported = co_await report_of(at, name, key.name);
+    if (!reported) co_return reported.error();
+    auto counts = co_await counts_of(at, name, scans);
+    co_return counts;
+}
+
+}  // namespace
+
+Act<void> touch_keys(Workstand& at, std::string name, std::vector<std::string> names,
+                     unsigned scans) {
+    auto open = co_await at.open_references();
+    if (!open) co_return open.error();
+    auto off = co_await at.connect_pins(false);
+    if (!off) co_return off.error();
+    auto turn = co_await at.take_finger();
+    if (!turn) co_return turn.error();
+    const auto keys = chosen(at.plan().map, names);
+    const auto of = static_cast<std::uint32_t>(keys.size());
+    std::uint32_t done = 0;
+    for (const language::Key* key : keys) {
+        at.say(key->name, done++, of);
+        auto touched = co_await touch_key(at, name, *key, scans);
+        if (!touched) co_return touched.error();
+    }
+    at.say("", of, of);
+    auto away = co_await at.finger_away();
+    co_return away;
+}
+
+Act<void> run_touch(Workstand& at, std::string name, language::TouchStep step) {
+    auto touched = co_await touch_keys(at, name, step.keys, step.scans);
+    co_return touched;
+}
+
+}  // namespace padtrim::engine

@@ -1,0 +1,37 @@
+// The steps of a recipe, each a coroutine that brings about situations and takes readings; none
+// judges. One file a step. Steps that write to the unit are write_back.hpp's.
+//
+// A step starts from any situation and leaves the finger lifted away with its turn given back; on a
+// fault it leaves things as they are, for make_safe(). Order and number of the readings are those
+// of duration.hpp's estimate.
+#pragma once
+
+#include "station/engine/workstand.hpp"
+
+namespace padtrim::engine {
+
+// Parameters of coroutines by value: a step is a few words.
+[[nodiscard]] Act<void> run_contact(Workstand& at, std::string name, language::ContactStep step);
+[[nodiscard]] Act<void> run_gain_offset(Workstand& at, std::string name,
+                                        language::GainOffsetStep step);
+[[nodiscard]] Act<void> run_noise(Workstand& at, std::string name, language::NoiseStep step);
+[[nodiscard]] Act<void> run_touch(Workstand& at, std::string name, language::TouchStep step);
+// Corrected counts with a reference that was held out of the fit, then the finger.
+[[nodiscard]] Act<void> run_verify(Workstand& at, std::string name, language::VerifyStep step);
+
+// Every key in turn: lifted over it, then touching it, with the product's own report of both.
+// `scans` readings of each are taken in test mode; 0 leaves the product as a user meets it.
+[[nodiscard]] Act<void> touch_keys(Workstand& at, std::string name, std::vector<std::string> keys,
+                                   unsigned scans);
+
+// Switches `references` in one after the other on each group of channels, with an open reading
+// before, between and after.
+struct Bracket {
+    std::vector<std::string> references;
+    std::vector<std::vector<std::uint16_t>> groups;
+    unsigned scans = 1;
+    record::Reading reading = record::Reading::raw;
+};
+[[nodiscard]] Act<void> take_bracketed(Workstand& at, std::string name, Bracket bracket);
+
+}  // namespace padtrim::engine

@@ -1,0 +1,50 @@
+#include "station/engine/wiring.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace padtrim::engine {
+
+std::vector<std::uint16_t> coils_of(const language::EquipmentRecord& equipment, std::uint16_t nest,
+                                    const std::string& reference,
+                                    const std::vector<std::uint16_t>& channels) {
+    const auto wanted = [&](const language::CharacterisedStep& step) {
+        return step.nest == nest && step.reference == reference &&
+               (channels.empty() ||
+                std::find(channels.begin(), channels.end(), step.channel) != channels.end());
+    };
+    std::set<std::uint16_t> coils;
+    for (const language::CharacterisedStep& step : equipment.steps)
+        if (wanted(step)) coils.insert(step.coil);
+    return {coils.begin(), coils.end()};
+}
+
+std::vector<port::CoilState> released(const language::FixtureProfile& fixture,
+                                      const language::Nest& nest) {
+    std::set<std::uint16_t> coils{nest.connect_coil};
+    for (const language::CharacterisedStep& step : fixture.equipment.steps)
+        if (step.nest == nest.number) coils.insert(step.coil);
+    std::vector<port::CoilState> states;
+    for (const std::uint16_t coil : coils) states.push_back({coil, false});
+    return states;
+}
+
+std::vector<std::vector<std::uint16_t>> single_channels(const language::Plan& plan) {
+    std::vector<std::vector<std::uint16_t>> groups;
+    for (std::uint16_t channel = 0; channel < plan.map.channels; ++channel)
+        groups.push_back({channel});
+    return groups;
+}
+
+std::vector<std::vector<std::uint16_t>> switching_groups(const language::Plan& plan) {
+    if (plan.fixture.relays.switching == language::Switching::all_channels) return {{}};
+    return single_channels(plan);
+}
+
+port::Position over(const language::Finger& finger, const language::Nest& nest,
+                    const language::Key& key, bool touching) {
+    return {nest.origin_x + key.x, nest.origin_y + key.y,
+            touching ? finger.surface_height : finger.safe_height};
+}
+
+}  // namespace padtrim::engine

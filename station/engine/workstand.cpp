@@ -1,0 +1,252 @@
+#include "station/engine/workstand.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include "station/engine/deadline.hpp"
+#include "station/engine/wiring.hpp"
+
+namespace padtrim::engine {
+
+namespace {
+
+using namespace std::chrono_literals;
+
+// The safe state's own deadlines: far above what a healthy device needs (a relay board answers in
+// milliseconds, a lift from the panel takes a second or two), short enough to wait for.
+constexpr std::chrono::milliseconds relay_limit = 5s;
+constexpr std::chrono::milliseconds lift_limit = 20s;
+// A product filters and debounces before it reports: give it this long. Common practice, no source.
+constexpr std::chrono::milliseconds report_limit = 500ms;
+constexpr std::chrono::milliseconds report_pause = 10ms;
+
+port::Reading for_port(record::Reading reading) {
+    return reading == record::Reading::raw ? port::Reading::raw : port::Reading::corrected;
+}
+
+port::Fault stale_scan(const language::Nest& nest, std::uint32_t counter) {
+    return {port::FaultKind::unexpected_reply, port::Blame::unit,
+            "unit in nest " + std::to_string(nest.number),
+            "The unit's scan counter stood still at " + std::to_string(counter) +
+                ", so its counts are not new. Run the unit again; set it aside if it repeats."};
+}
+
+}  // namespace
+
+record::FaultNote note_of(const port::Fault& fault, const std::string& step) {
+    const bool of_unit = fault.blame == port::Blame::unit;
+    return {step, std::string(port::name_of(fault.kind)), fault.device, fault.what,
+            of_unit ? record::Blame::unit : record::Blame::fixture};
+}
+
+Workstand::Workstand(const Parts& parts, const language::Plan& plan, const NestParts& nest,
+                     Turns& finger, Progress progress)
+    : parts_(parts),
+      plan_(plan),
+      nest_(*plan.fixture.nest(nest.number)),
+      unit_(*nest.unit),
+      finger_turns_(finger),
+      progress_(std::move(progress)) {}
+
+void Workstand::say(const std::string& key, std::uint32_t done, std::uint32_t of) const {
+    if (progress_) progress_(key, done, of);
+}
+
+void Workstand::log(LogLevel level, const std::string& line) const {
+    if (parts_.log) parts_.log(level, "nest " + std::to_string(nest_.number) + ": " + line);
+}
+
+void Workstand::begin() {
+    seen = {};
+    seen.nest = nest_.number;
+    situation_ = {};
+    situation_.pins_connected = situation_.test_mode = false;
+    closed_.clear();
+    last_counter_.reset();
+    began_ = parts_.clock->now();
+}
+
+std::int64_t Workstand::now_us() const {
+    const auto since = parts_.clock->now() - began_;
+    return std::chrono::duration_cast<std::chrono::microseconds>(since).count();
+}
+
+Act<void> Workstand::set(std::vector<port::CoilState> coils) {
+    if (coils.empty()) co_return port::Outcome<void>();
+    co_return co_await parts_.relays->set(coils);
+}
+
+Act<void> Workstand::set_one(std::uint16_t coil, bool closed) {
+    const std::array<port::CoilState, 1> one{port::CoilState{coil, closed}};
+    co_return co_await parts_.relays->set(one);
+}
+
+Act<void> Workstand::power_on() {
+    auto on = co_await set_one(nest_.supply_coil, true);
+    if (!on) co_return on.error();
+    last_counter_.reset();
+    situation_.test_mode = false;
+    co_await parts_.clock->sleep_for(plan_.map.boot_time);
+    co_return port::Outcome<void>();
+}
+
+Act<void> Workstand::power_off() {
+    auto open = co_await open_references();
+    if (!open) co_return open.error();
+    auto off_pins = co_await connect_pins(false);
+    if (!off_pins) co_return off_pins.error();
+    situation_.test_mode = false;
+    auto off = co_await set_one(nest_.supply_coil, false);
+    co_return off;
+}
+
+Act<void> Workstand::connect_pins(bool connected) {
+    if (situation_.pins_connected == connected) co_return port::Outcome<void>();
+    auto moved = co_await set_one(nest_.connect_coil, connected);
+    if (moved) situation_.pins_connected = connected;
+    co_return moved;
+}
+
+Act<void> Workstand::test_mode(bool on) {
+    if (situation_.test_mode == on) co_return port::Outcome<void>();
+    auto changed = co_await unit_.test_mode(on);
+    if (changed) situation_.test_mode = on;
+    co_return changed;
+}
+
+Act<void> Workstand::open_references() {
+    return switch_in({}, {});
+}
+
+Act<void> Workstand::switch_in(std::string reference, std::vector<std::uint16_t> channels) {
+    std::vector<std::uint16_t> wanted;
+    if (!reference.empty())
+        wanted = coils_of(plan_.fixture.equipment, nest_.number, reference, channels);
+    std::vector<port::CoilState> changes;
+    for (const std::uint16_t coil : closed_)
+        if (std::find(wanted.begin(), wanted.end(), coil) == wanted.end())
+            changes.push_back({coil, false});
+    for (const std::uint16_t coil : wanted)
+        if (std::find(closed_.begin(), closed_.end(), coil) == closed_.end())
+            changes.push_back({coil, true});
+    auto switched = co_await set(std::move(changes));
+    if (!switched) co_return switched.error();
+    closed_ = std::move(wanted);
+    situation_.reference = std::move(reference);
+    situation_.channels = std::move(channels);
+    co_return switched;
+}
+
+Act<void> Workstand::ready_to_measure() {
+    auto open = co_await open_references();
+    if (!open) co_return open.error();
+    auto pins = co_await connect_pins(true);
+    if (!pins) co_return pins.error();
+    auto frozen = co_await test_mode(true);
+    co_return frozen;
+}
+
+Act<void> Workstand::take(std::string step, unsigned scans, record::Reading reading) {
+    record::Readings taken;
+    taken.step = std::move(step);
+    taken.situation = situation_;
+    taken.situation.reading = reading;
+    for (unsigned i = 0; i < scans; ++i) {
+        auto scan = co_await unit_.scan(for_port(reading));
+        if (!scan) co_return scan.error();
+        if (last_counter_ == scan->counter) co_return stale_scan(nest_, scan->counter);
+        last_counter_ = scan->counter;
+        taken.scans.push_back({scan->counter, now_us(), std::move(scan->counts)});
+    }
+    seen.readings.push_back(std::move(taken));
+    co_return port::Outcome<void>();
+}
+
+Act<void> Workstand::note_climate() {
+    if (parts_.environment == nullptr) co_return port::Outcome<void>();
+    auto climate = co_await parts_.environment->read();
+    if (!climate) co_return climate.error();
+    seen.climate.push_back({now_us(), climate->temperature, climate->humidity});
+    co_return port::Outcome<void>();
+}
+
+Act<void> Workstand::note_trims(record::TrimMoment moment) {
+    auto trims = co_await unit_.trims();
+    if (!trims) co_return trims.error();
+    seen.trims.push_back({moment, std::move(trims->gain), std::move(trims->offset)});
+    co_return port::Outcome<void>();
+}
+
+Act<void> Workstand::note_touched(std::string step, std::vector<bool> expected) {
+    const port::Instant last = parts_.clock->now() + report_limit;
+    record::TouchReport report;
+    report.step = std::move(step);
+    report.finger = situation_.finger;
+    while (true) {
+        auto touched = co_await unit_.touched();
+        if (!touched) co_return touched.error();
+        report.reported = std::move(*touched);
+        if (report.reported == expected || parts_.clock->now() >= last) break;
+        co_await parts_.clock->sleep_for(report_pause);
+    }
+    report.at_us = now_us();
+    seen.touch_reports.push_back(std::move(report));
+    co_return port::Outcome<void>();
+}
+
+Act<void> Workstand::take_finger() {
+    if (parts_.finger == nullptr || !plan_.fixture.finger)
+        co_return port::Fault{port::FaultKind::port_missing, port::Blame::fixture, "dummy finger",
+                              "The recipe touches keys, but the fixture has no dummy finger. Use a "
+                              "fixture profile with one."};
+    if (!finger_turn_.held()) finger_turn_ = co_await finger_turns_.take();
+    co_return port::Outcome<void>();
+}
+
+Act<void> Workstand::finger_to(const language::Key& key, bool touching) {
+    const port::Position place = over(*plan_.fixture.finger, nest_, key, touching);
+    auto there = co_await parts_.finger->go(place);
+    if (!there) co_return there.error();
+    situation_.finger = record::FingerPose{key.name, place.x, place.y, place.z, touching};
+    co_return there;
+}
+
+Act<void> Workstand::finger_away() {
+    auto lifted = co_await parts_.finger->lift();
+    if (!lifted) co_return lifted.error();
+    situation_.finger.reset();
+    finger_turn_.give_back();
+    co_return lifted;
+}
+
+Act<void> Workstand::lift_unless_open() {
+    if (parts_.interlock != nullptr) {
+        auto closed = co_await parts_.interlock->closed();
+        if (!closed) co_return closed.error();  // no motion is commanded until a person resets
+    }
+    auto lifted = co_await parts_.finger->lift();
+    co_return lifted;
+}
+
+Act<void> Workstand::make_safe() {
+    port::Clock& clock = *parts_.clock;
+    const std::string where = " of nest " + std::to_string(nest_.number);
+    auto open = co_await within(clock, relay_limit, set(released(plan_.fixture, nest_)),
+                                "Opening the references" + where);
+    if (!open) log(LogLevel::error, open.error().what);
+    if (finger_turn_.held()) {
+        auto lifted =
+            co_await within(clock, lift_limit, lift_unless_open(), "Lifting the finger" + where);
+        if (!lifted) log(LogLevel::error, lifted.error().what);
+        if (open && !lifted) open = lifted;
+        finger_turn_.give_back();
+    }
+    auto off = co_await within(clock, relay_limit, set_one(nest_.supply_coil, false),
+                               "Switching off the supply" + where);
+    if (!off) log(LogLevel::error, off.error().what);
+    closed_.clear();
+    situation_ = {};
+    co_return open ? off : open;
+}
+
+}  // namespace padtrim::engine

@@ -1,0 +1,96 @@
+// One nest with the unit in it, as the steps use it: it brings the fixture and the unit into a
+// situation, takes readings and notes each with the situation it was taken in.
+//
+// Nothing is judged here. Every act returns the first fault and leaves the rest undone; make_safe()
+// is the way out of whatever state that is. Cancellation: an act that is cancelled either returns
+// the fault `cancelled` or throws operation_aborted; the finger's turn is kept until make_safe().
+// Threading: the lot's io_context. Ownership: everything handed in outlives it.
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "db/record/observations.hpp"
+#include "fixtures/port/clock.hpp"
+#include "recipes/language/plan.hpp"
+#include "station/engine/act.hpp"
+#include "station/engine/lot_run.hpp"
+#include "station/engine/turns.hpp"
+
+namespace padtrim::engine {
+
+class Workstand {
+  public:
+    // Says how far a step is: the key at work (or ""), states or keys done, and of how many.
+    using Progress = std::function<void(const std::string&, std::uint32_t, std::uint32_t)>;
+
+    Workstand(const Parts& parts, const language::Plan& plan, const NestParts& nest, Turns& finger,
+              Progress progress = {});
+
+    [[nodiscard]] const language::Plan& plan() const { return plan_; }
+    [[nodiscard]] const language::Nest& nest() const { return nest_; }
+    [[nodiscard]] port::PanelUnit& unit() { return unit_; }
+    [[nodiscard]] port::Clock& clock() { return *parts_.clock; }
+    void say(const std::string& key, std::uint32_t done, std::uint32_t of) const;
+
+    // A new unit: nothing observed yet, its time starts now.
+    void begin();
+    record::Observations seen;
+
+    [[nodiscard]] Act<void> power_on();   // returns when the unit may answer
+    [[nodiscard]] Act<void> power_off();  // references and pins first
+    [[nodiscard]] Act<void> connect_pins(bool connected);
+    [[nodiscard]] Act<void> test_mode(bool on);
+    [[nodiscard]] Act<void> open_references();
+    // Opens what was in and switches this one in; channels empty: on every channel.
+    [[nodiscard]] Act<void> switch_in(std::string reference, std::vector<std::uint16_t> channels);
+    // Pins on, references open, test mode on: what a measurement starts from.
+    [[nodiscard]] Act<void> ready_to_measure();
+
+    // `scans` readings in the present situation, noted under this step.
+    [[nodiscard]] Act<void> take(std::string step, unsigned scans, record::Reading reading);
+    // Does nothing where the profile has no sensor.
+    [[nodiscard]] Act<void> note_climate();
+    [[nodiscard]] Act<void> note_trims(record::TrimMoment moment);
+    // The product's own report, as soon as it is the expected one, else the last within its time.
+    [[nodiscard]] Act<void> note_touched(std::string step, std::vector<bool> expected);
+
+    // Waits for the finger's turn. A missing finger is a fault of the fixture.
+    [[nodiscard]] Act<void> take_finger();
+    [[nodiscard]] Act<void> finger_to(const language::Key& key, bool touching);
+    // Lifts it away and gives the turn back.
+    [[nodiscard]] Act<void> finger_away();
+
+    // References open, pins off, finger lifted (if this nest has it, and not while the interlock
+    // is open), supply off; each within its own time, and each tried whatever became of the one
+    // before. Returns the first fault.
+    [[nodiscard]] Act<void> make_safe();
+
+  private:
+    [[nodiscard]] Act<void> set(std::vector<port::CoilState> coils);
+    [[nodiscard]] Act<void> set_one(std::uint16_t coil, bool closed);
+    [[nodiscard]] Act<void> lift_unless_open();
+    [[nodiscard]] std::int64_t now_us() const;
+    void log(LogLevel level, const std::string& line) const;
+
+    const Parts& parts_;
+    const language::Plan& plan_;
+    const language::Nest& nest_;
+    port::PanelUnit& unit_;
+    Turns& finger_turns_;
+    Progress progress_;
+    Turn finger_turn_;
+    record::Situation situation_;
+    std::vector<std::uint16_t> closed_;  // reference coils
+    std::optional<std::uint32_t> last_counter_;
+    port::Instant began_{};
+};
+
+// "relay board on ...: ..." as the record keeps it.
+[[nodiscard]] record::FaultNote note_of(const port::Fault& fault, const std::string& step);
+
+}  // namespace padtrim::engine
