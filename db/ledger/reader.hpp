@@ -84,6 +84,7 @@ struct Spread {
     double mean = 0.0, low = 0.0, high = 0.0;
     double standard_deviation = 0.0;  // 0 for one unit
     double mean_expanded = 0.0;       // mean expanded uncertainty of the units
+    double mean_standard = 0.0;       // mean standard uncertainty of the units
 };
 
 // A channel at one frequency over a lot, as found; each unit by its newest ended run that has a

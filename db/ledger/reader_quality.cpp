@@ -16,16 +16,17 @@ using statistics::Moments;
 
 struct LineMoments {
     std::string key;
-    Moments gain, offset, gain_expanded, offset_expanded;
+    Moments gain, offset, gain_expanded, offset_expanded, gain_standard, offset_standard;
 };
 
-Spread spread_of(const Moments& values, const Moments& expanded) {
+Spread spread_of(const Moments& values, const Moments& expanded, const Moments& standard) {
     Spread spread;
     spread.mean = values.mean().value();
     spread.low = values.lowest().value();
     spread.high = values.highest().value();
     if (values.count() > 1) spread.standard_deviation = values.standard_deviation().value();
     if (expanded.count() > 0) spread.mean_expanded = expanded.mean().value();
+    if (standard.count() > 0) spread.mean_standard = standard.mean().value();
     return spread;
 }
 
@@ -35,8 +36,9 @@ void add_finite(Moments& moments, double value) {
 
 // Each unit's newest ended run that has lines.
 constexpr const char* line_query =
-    "SELECT channel, frequency, key, gain, \"offset\", gain_expanded, offset_expanded"
-    " FROM channel_line WHERE gain IS NOT NULL AND \"offset\" IS NOT NULL AND run IN ("
+    "SELECT channel, frequency, key, gain, \"offset\", gain_expanded, offset_expanded,"
+    " gain_standard, offset_standard FROM channel_line WHERE gain IS NOT NULL AND \"offset\" IS "
+    "NOT NULL AND run IN ("
     "  SELECT max(run.id) FROM run JOIN run_end ON run_end.run = run.id"
     "  WHERE run.lot = ? AND EXISTS (SELECT 1 FROM channel_line WHERE channel_line.run = run.id)"
     "  GROUP BY coalesce(run.first_run, run.id))"
@@ -54,13 +56,15 @@ std::vector<LineSummary> read_lines(SQLite::Database& database, record::LotId lo
         line.offset.add(row.number_at(4));
         add_finite(line.gain_expanded, row.number_at(5));
         add_finite(line.offset_expanded, row.number_at(6));
+        add_finite(line.gain_standard, row.number_at(7));
+        add_finite(line.offset_standard, row.number_at(8));
     }
     std::vector<LineSummary> lines;
     for (const auto& [place, line] : channels)
         lines.push_back({place.first, place.second, line.key,
                          static_cast<std::uint32_t>(line.gain.count()),
-                         spread_of(line.gain, line.gain_expanded),
-                         spread_of(line.offset, line.offset_expanded)});
+                         spread_of(line.gain, line.gain_expanded, line.gain_standard),
+                         spread_of(line.offset, line.offset_expanded, line.offset_standard)});
     return lines;
 }
 
