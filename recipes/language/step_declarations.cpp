@@ -58,7 +58,7 @@ StepDeclaration identify() {
                "identify", "Makes sure that the right unit lies in the nest, before anything else.",
                "product code, firmware, electronic serial number, scanned label")
         .check("product code", "unit", "the unit is of the product that the register map describes")
-        .check("serial number", "unit",
+        .check("label", "unit",
                "the scanned label, when there is one, agrees with the electronic serial number");
 }
 
@@ -88,7 +88,7 @@ StepDeclaration gain_offset() {
         .limit({"gain", "gain", "", Claim::traceable, per_line,
                 "slope of counts against reference steps"},
                &GainOffsetStep::gain)
-        .limit({"offset", "offset", "", Claim::indication, per_line,
+        .limit({"offset", "offset", "", Claim::traceable, per_line,
                 "reading with all references open, less the fixture's own part"},
                &GainOffsetStep::offset)
         .limit({"non-linearity", "non_linearity", "", Claim::traceable, per_line,
@@ -119,7 +119,7 @@ StepDeclaration touch() {
         .limit({"crosstalk", "crosstalk", "", Claim::indication, "key and frequency",
                 "largest change on a neighbour, as a share of the touched key's change"},
                &TouchStep::crosstalk)
-        .limit({"signal-to-noise ratio", "signal_to_noise", "", Claim::indication,
+        .limit({"signal-to-noise", "signal_to_noise", "", Claim::indication,
                 "key and frequency", "mean touch change over peak-to-peak noise"},
                &TouchStep::signal_to_noise)
         .check("touch report", "key", "the product reports this key, and no other");
@@ -135,7 +135,7 @@ StepDeclaration write_trims() {
                    &WriteTrimsStep::target)
         .parameter(may("target_response", "touch response to aim at, when the target is touch"),
                    &WriteTrimsStep::target_response, document::at_least(0))
-        .check("trim range", "channel", "the trims lie inside what their registers can hold");
+        .check("trims read back", "unit", "the trim registers hold what was written");
 }
 
 StepDeclaration power_cycle() {
@@ -145,7 +145,7 @@ StepDeclaration power_cycle() {
                                    "trim registers after power came back")
         .parameter(may("off_time", "how long power is away"), &PowerCycleStep::off_time,
                    between(10, 60000))
-        .check("trims kept", "unit", "the trim registers hold what was committed");
+        .check("trims after power-off", "unit", "the trim registers hold what was committed");
 }
 
 StepDeclaration verify() {
@@ -160,7 +160,7 @@ StepDeclaration verify() {
         .limit({"gain error", "gain_error", "", Claim::traceable, per_line,
                 "corrected change against nominal gain times the step", true},
                &VerifyStep::gain_error)
-        .limit({"offset error", "offset_error", "", Claim::indication, per_line,
+        .limit({"offset error", "offset_error", "", Claim::traceable, per_line,
                 "corrected open reading, less the fixture's part, against the nominal offset"},
                &VerifyStep::offset_error)
         .check("touch report", "key", "the product reports this key, and no other");
