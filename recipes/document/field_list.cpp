@@ -18,8 +18,8 @@ std::string with_range(std::string form, const Range& range, std::string_view un
 
 class FieldList final : public Fields {
   public:
-    explicit FieldList(std::string path, std::vector<FieldRow>& rows)
-        : path_(std::move(path)), rows_(rows) {}
+    explicit FieldList(std::string path, FieldTable& table)
+        : path_(std::move(path)), table_(table) {}
 
     void text(const Field& field, std::string& value) override { row(field, "text", value); }
     void flag(const Field& field, bool& value) override {
@@ -33,8 +33,8 @@ class FieldList final : public Fields {
     }
     void quantity(const Field& field, double& value, std::string_view unit,
                   const Range& range) override {
-        row(field, with_range("quantity in " + std::string(unit), range, unit),
-            quantity_text(value, unit));
+        const std::string form = unit == "1" ? "number" : "quantity in " + std::string(unit);
+        row(field, with_range(form, range, unit), quantity_text(value, unit));
     }
     void quantities(const Field& field, std::vector<double>&, std::string_view unit,
                     const Range&) override {
@@ -55,18 +55,19 @@ class FieldList final : public Fields {
         row(field, with_range("list of whole numbers", range, "1"), "");
     }
     void table(const Field& field, const Describe& describe) override {
-        row(field, "table", "");
-        FieldList below(path_below(path_, field.key), rows_);
-        describe(below);
+        below(field, path_below(path_, field.key), "table", describe);
     }
     void tables(const Field& field, std::size_t, const std::function<void(std::size_t)>& resize,
                 const DescribeItem& describe) override {
-        row(field, "list of tables", "");
         resize(1);
-        FieldList below(path_below(path_, field.key) + "[]", rows_);
-        describe(below, 0);
+        below(field, path_below(path_, field.key) + "[]", "list of tables",
+              [&](Fields& fields) { describe(fields, 0); });
     }
-    bool present(std::string_view, bool) override { return true; }
+    bool present(std::string_view key, bool) override {
+        optional_key_ = key;
+        return true;
+    }
+    void shape(std::string_view name) override { shape_ = name; }
     bool is_text(std::string_view) override { return false; }
     void complain(std::string_view, std::string, std::string) override {}
     [[nodiscard]] bool reading() const override { return false; }
@@ -78,22 +79,42 @@ class FieldList final : public Fields {
         return (path.empty() ? "" : path + '.').append(key);
     }
     void row(const Field& field, std::string form, std::string initial) {
-        rows_.push_back({path_below(path_, field.key), std::move(form),
-                         field.required ? std::string() : std::move(initial),
-                         std::string(field.meaning), field.required});
+        const bool has_default = !field.required && field.key != optional_key_;
+        table_.rows.push_back({path_below(path_, field.key), std::move(form),
+                               has_default ? std::move(initial) : std::string(),
+                               std::string(field.meaning), field.required});
+    }
+    // The rows of a table below, or only the name of its shape.
+    void below(const Field& field, const std::string& path, std::string form,
+               const Describe& describe) {
+        row(field, form, "");
+        const std::size_t own = table_.rows.size() - 1;
+        FieldTable inner;
+        FieldList list(path, inner);
+        describe(list);
+        table_.shapes.merge(inner.shapes);
+        if (list.shape_.empty()) {
+            table_.rows.insert(table_.rows.end(), inner.rows.begin(), inner.rows.end());
+            return;
+        }
+        for (auto& each : inner.rows) each.key.erase(0, path.size() + 1);
+        table_.rows[own].form = list.shape_ + (form == "table" ? "" : ", a list of them");
+        table_.shapes.try_emplace(list.shape_, std::move(inner.rows));
     }
 
     std::string path_;
-    std::vector<FieldRow>& rows_;
+    FieldTable& table_;
+    std::string shape_;
+    std::string_view optional_key_;
 };
 
 }  // namespace
 
-std::vector<FieldRow> list_fields(const Fields::Describe& describe) {
-    std::vector<FieldRow> rows;
-    FieldList list("", rows);
+FieldTable list_fields(const Fields::Describe& describe) {
+    FieldTable table;
+    FieldList list("", table);
     describe(list);
-    return rows;
+    return table;
 }
 
 }  // namespace padtrim::document

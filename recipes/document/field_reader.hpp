@@ -37,6 +37,7 @@ class FieldReader final : public Fields {
     [[nodiscard]] bool reading() const override { return true; }
     [[nodiscard]] bool writing() const override { return false; }
     void ignore_rest() override { ignoring_ = true; }
+    void shape(std::string_view) override {}
 
   private:
     const Node* asked(const Field& field);

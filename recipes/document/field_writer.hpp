@@ -32,6 +32,7 @@ class FieldWriter final : public Fields {
     [[nodiscard]] bool reading() const override { return false; }
     [[nodiscard]] bool writing() const override { return true; }
     void ignore_rest() override {}
+    void shape(std::string_view) override {}
 
   private:
     template <class T>

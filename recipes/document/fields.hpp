@@ -93,6 +93,8 @@ class Fields {
     [[nodiscard]] virtual bool reading() const = 0;
     // The canonical text has no shorthands: what they stand for is written out.
     [[nodiscard]] virtual bool writing() const = 0;
+    // Names the form of the table at hand ("register"), so that a reference explains it once.
+    virtual void shape(std::string_view name) = 0;
     // Only when reading: keys that nobody asked for are let through, since an earlier problem in
     // this table leaves open what they mean.
     virtual void ignore_rest() = 0;

@@ -1,4 +1,5 @@
 #include <charconv>
+#include <cmath>
 #include <cstdio>
 
 #include "recipes/document/toml.hpp"
@@ -113,8 +114,13 @@ std::string line_of(const std::string& text, int number) {
 }
 
 std::string number_text(double value) {
-    char buffer[32];
-    const auto end = std::to_chars(buffer, buffer + sizeof buffer, value).ptr;
+    char buffer[64];
+    // Plain digits where a person would write them.
+    const double size = std::abs(value);
+    const bool plain = size == 0.0 || (size >= 1e-6 && size < 1e10);
+    const auto end =
+        plain ? std::to_chars(buffer, buffer + sizeof buffer, value, std::chars_format::fixed).ptr
+              : std::to_chars(buffer, buffer + sizeof buffer, value).ptr;
     return {buffer, end};
 }
 

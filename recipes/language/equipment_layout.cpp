@@ -213,7 +213,7 @@ void describe(Fields& f, EquipmentRecord& equipment, const FixtureProfile& fixtu
     f.add(must("frequency", "at which the steps were characterised"), equipment.frequency,
           above(0));
     f.add(may("temperature_coefficient", "of the references"), equipment.temperature_coefficient);
-    f.add(may("temperature", "of the characterisation"), equipment.temperature, between(-40, 125));
+    f.add(must("temperature", "of the characterisation"), equipment.temperature, between(-40, 125));
     Record record;
     if (!f.writing()) read_rules(f, fixture, record);
     describe_entries(f, may("step", "one reference step; wins over a rule"), equipment.steps,

@@ -11,6 +11,7 @@ using document::may;
 using document::must;
 
 void describe(Fields& f, LineSettings& line) {
+    f.shape("line settings");
     f.add(may("baud", "bit/s"), line.baud, between(300, 4'000'000));
     f.add(may("parity", "parity bit"), line.parity);
     f.add(may("stop_bits", "1 or 2"), line.stop_bits, between(1, 2));
@@ -30,6 +31,7 @@ void describe_port(Fields& f, PortName& port, const LineSettings& common) {
     if (f.reading()) port.line = common;
     if (f.is_text("port")) return f.add(field, port.path);
     f.table(field, [&](Fields& below) {
+        below.shape("port");
         below.add(must("path", "stable name of the port"), port.path);
         below.add(may("line", "settings of this port"), port.line);
     });

@@ -35,6 +35,7 @@ bool is_bit_table(Table table) {
 
 void describe_trim(Fields& f, TrimFormat& trim, std::string_view unit) {
     describe(f, trim.where);
+    f.shape(unit == "1" ? "gain trim" : "offset trim");
     f.add(may("fraction_bits", "the register holds the value times 2 to this power"),
           trim.fraction_bits, between(0, 30));
     f.quantity(must("minimum", "smallest value that the product takes"), trim.minimum, unit, {});
@@ -113,18 +114,22 @@ void describe_panel(Fields& f, RegisterMap& map) {
 }  // namespace
 
 void describe(Fields& f, Register& where) {
+    f.shape("register");
     describe_address(f, where, {Table::holding, Table::input, Table::coil, Table::discrete},
                      "Write one of holding = N, input = N, coil = N, discrete = N.");
     if (f.reading() && is_bit_table(where.table)) where.cell = Cell::bits;
-    f.add(may("cell", "what one value is made of"), where.cell);
-    f.add(may("cells", "how many values; characters of a text, bits of bits"), where.cells,
-          between(1, 65535));
+    f.add(may("cell", "what one value is made of; a coil or discrete is always bits"), where.cell);
+    f.add(may("cells",
+              "how many values; follows from the rest of the map for readings, trims and touch "
+              "report"),
+          where.cells, between(1, 65535));
     f.add(may("stride", "registers from one value to the next; 0 is packed"), where.stride);
     f.add(may("word_order", "which half of a 32-bit value comes first"), where.word_order);
     f.add(may("byte_order", "which half of a register comes first"), where.byte_order);
 }
 
 void describe(Fields& f, Command& command) {
+    f.shape("write");
     describe_address(f, command, {Table::holding, Table::coil}, "Write holding = N, or coil = N.");
     f.add(must("value", "what to write"), command.value);
     f.add(may("settle", "how long to wait afterwards"), command.settle, between(0, 60000));

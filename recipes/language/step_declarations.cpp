@@ -119,8 +119,8 @@ StepDeclaration touch() {
         .limit({"crosstalk", "crosstalk", "", Claim::indication, "key and frequency",
                 "largest change on a neighbour, as a share of the touched key's change"},
                &TouchStep::crosstalk)
-        .limit({"signal-to-noise", "signal_to_noise", "", Claim::indication,
-                "key and frequency", "mean touch change over peak-to-peak noise"},
+        .limit({"signal-to-noise", "signal_to_noise", "", Claim::indication, "key and frequency",
+                "mean touch change over peak-to-peak noise"},
                &TouchStep::signal_to_noise)
         .check("touch report", "key", "the product reports this key, and no other");
 }
