@@ -54,11 +54,11 @@ Expected expected_sums(std::size_t count, double r) {
     return {n - n * mean_variance, (n - 1.0) * r - (n + 1.0) * mean_variance + 2.0 * with_first};
 }
 
-constexpr double highest_correlation = 0.98;
+constexpr double lowest_correlation = -0.5, highest_correlation = 0.98;
 
 template <class ExpectedRatio>
 double solve_for_correlation(double observed, ExpectedRatio&& ratio) {
-    double low = 0.0, high = highest_correlation;
+    double low = lowest_correlation, high = highest_correlation;
     if (observed <= ratio(low)) return low;
     if (observed >= ratio(high)) return high;
     // The ratio grows with r; 30 halvings leave an error of 1e-9.

@@ -29,9 +29,9 @@ struct Stretch {
 [[nodiscard]] double mean_inflation(std::size_t count, double r);
 
 // Correlation for which the expected ratio of the summed lagged products to the summed squares is
-// the one observed over all stretches: without the small-sample bias of lag_one. Never negative
-// (a negative correlation would promise more than independent readings give); 0 when nothing
-// varies.
+// the one observed over all stretches: without the small-sample bias of lag_one. Within -0.5 to
+// 0.98; small negative estimates are kept, for cutting them off would widen every interval of
+// independent readings. 0 when nothing varies.
 [[nodiscard]] double common_correlation(std::span<const Stretch> stretches);
 // The same from pooled sums of `stretches` stretches of `count` readings each.
 [[nodiscard]] double correlation_from(double lagged, double squares, std::size_t count);

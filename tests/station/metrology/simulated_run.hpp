@@ -79,6 +79,10 @@ class SimulatedRun {
     [[nodiscard]] double offset(std::size_t channel, std::size_t frequency) const {
         return offset_[channel * frequencies() + frequency];
     }
+    // Offset in the middle of what was read so far, drift included.
+    [[nodiscard]] double offset_halfway(std::size_t channel, std::size_t frequency) const {
+        return offset(channel, frequency) + 0.5 * physics_.drift * time_;
+    }
     [[nodiscard]] std::size_t channels() const { return plan_.map.channels; }
     [[nodiscard]] std::size_t frequencies() const { return plan_.map.frequencies.size(); }
 
