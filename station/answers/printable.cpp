@@ -66,6 +66,17 @@ std::string printable(std::string_view text, std::size_t most) {
     return result;
 }
 
+std::string printable_lines(std::string_view text) {
+    std::string result;
+    for (;;) {
+        const auto end = text.find('\n');
+        result += printable(text.substr(0, end), 2000);
+        if (end == std::string_view::npos) return result;
+        result += '\n';
+        text.remove_prefix(end + 1);
+    }
+}
+
 std::size_t columns(std::string_view text) {
     std::size_t count = 0;
     for (const char byte : text) count += continues(byte) ? 0 : 1;

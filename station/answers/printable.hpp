@@ -12,6 +12,9 @@ namespace padtrim::answers {
 // Never longer than `most` code points; cut text ends in "...".
 [[nodiscard]] std::string printable(std::string_view text, std::size_t most = 200);
 
+// The same for text of several lines: line ends stay.
+[[nodiscard]] std::string printable_lines(std::string_view text);
+
 // Code points, which is how many cells a printable text fills on a terminal (wide scripts apart).
 [[nodiscard]] std::size_t columns(std::string_view text);
 

@@ -193,7 +193,9 @@ std::vector<KeyMargin> worst_margins(const record::UnitResult& result) {
                                [&](const KeyMargin& key) { return key.key == check.key; });
         if (at != keys.end() && !worse(check, *at)) continue;
         if (at == keys.end()) at = keys.emplace(at);
-        *at = {check.key, check.margin, check.verdict, check.check, sentence_of(check)};
+        const bool noted = check.verdict != record::Verdict::pass && !check.note.empty();
+        *at = {check.key, check.margin, check.verdict, check.check,
+               noted ? check.note : sentence_of(check)};
     }
     return keys;
 }

@@ -38,16 +38,10 @@ std::string doing(const NestStatus& nest) {
     return text;
 }
 
-// What stands under a panel: progress, or the worst key's sentence, or what to do.
+// What stands under a panel: progress, or what decided and what to do.
 std::string note_of(const NestStatus& nest) {
     if (nest.mark == Mark::running) return doing(nest);
     if (nest.mark == Mark::pass) return "";
-    for (const auto& key : nest.keys) {
-        if (key.verdict != record::Verdict::pass) {
-            return fmt::format("Key {}: {}. {}", answers::printable(key.key, 20),
-                               answers::printable(key.sentence), answers::printable(nest.sentence));
-        }
-    }
     return answers::printable(nest.reason.empty() ? nest.sentence
                                                   : nest.reason + " " + nest.sentence);
 }

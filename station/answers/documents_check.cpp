@@ -1,0 +1,148 @@
+#include "station/answers/documents_check.hpp"
+
+#include <algorithm>
+#include <fstream>
+#include <iterator>
+#include <optional>
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+
+#include "recipes/language/layouts.hpp"
+#include "recipes/language/load.hpp"
+
+namespace padtrim::answers {
+namespace {
+
+using document::Diagnostic;
+using Array = boost::json::array;
+using Object = boost::json::object;
+
+struct Desk {
+    DocumentsCheck check;
+    std::vector<std::string> recipes, maps, fixtures;
+
+    void add(const std::vector<Diagnostic>& diagnostics) {
+        for (const auto& diagnostic : diagnostics) {
+            auto& known = check.diagnostics;
+            if (std::find(known.begin(), known.end(), diagnostic) == known.end()) {
+                known.push_back(diagnostic);
+            }
+        }
+    }
+    void add(const std::string& file, const std::string& message, const std::string& mend) {
+        Diagnostic diagnostic;
+        diagnostic.file = file;
+        diagnostic.message = message;
+        diagnostic.mend = mend;
+        add({diagnostic});
+    }
+};
+
+std::optional<std::string> text_at(const std::string& path) {
+    std::ifstream file(path, std::ios::binary);
+    std::string text{std::istreambuf_iterator<char>(file), {}};
+    if (!file.is_open() || file.bad()) return std::nullopt;
+    return text;
+}
+
+// The key at the start of a line, before anything but blanks and an equals sign.
+bool opens_with(const std::string& text, std::string_view key) {
+    for (auto at = text.find(key); at != std::string::npos; at = text.find(key, at + 1)) {
+        const auto next = text.find_first_not_of(" \t", at + key.size());
+        const bool line_start = at == 0 || text[at - 1] == '\n';
+        if (line_start && next != std::string::npos && text[next] == '=') return true;
+    }
+    return false;
+}
+
+void look_at(Desk& desk, const std::string& path) {
+    const auto text = text_at(path);
+    const DocumentKind kind = text ? kind_of(*text) : DocumentKind::unknown;
+    desk.check.documents.push_back({path, kind});
+    if (!text)
+        return desk.add(path, "this file cannot be read", "Check the path and its permissions.");
+    switch (kind) {
+        case DocumentKind::recipe:
+            desk.recipes.push_back(path);
+            return desk.add(language::read_recipe(*text, path).diagnostics);
+        case DocumentKind::register_map:
+            desk.maps.push_back(path);
+            return desk.add(language::read_register_map(*text, path).diagnostics);
+        case DocumentKind::fixture_profile:
+            desk.fixtures.push_back(path);
+            return desk.add(language::read_fixture_profile(*text, path).diagnostics);
+        case DocumentKind::unknown:
+            return desk.add(path, "this is no recipe, register map or fixture profile",
+                            "Such a document opens with padtrim_recipe = 1, padtrim_register_map "
+                            "= 1 or padtrim_fixture = 1.");
+    }
+}
+
+void check_together(Desk& desk) {
+    if (desk.maps.size() != 1 || desk.fixtures.size() != 1) return;
+    for (const auto& recipe : desk.recipes) {
+        const auto loaded = language::load_plan({recipe, desk.maps.front(), desk.fixtures.front()});
+        desk.add(loaded.diagnostics);
+        if (!loaded.plan) continue;
+        const auto& plan = *loaded.plan;
+        desk.check.plans.push_back({recipe, plan.recipe.name, plan.recipe.revision, plan.hash});
+    }
+}
+
+}  // namespace
+
+std::string_view name_of(DocumentKind kind) {
+    switch (kind) {
+        case DocumentKind::unknown:
+            return "unknown";
+        case DocumentKind::recipe:
+            return "recipe";
+        case DocumentKind::register_map:
+            return "register map";
+        case DocumentKind::fixture_profile:
+            return "fixture profile";
+    }
+    return "";
+}
+
+DocumentKind kind_of(const std::string& text) {
+    if (opens_with(text, language::recipe_kind)) return DocumentKind::recipe;
+    if (opens_with(text, language::map_kind)) return DocumentKind::register_map;
+    if (opens_with(text, language::fixture_kind)) return DocumentKind::fixture_profile;
+    return DocumentKind::unknown;
+}
+
+DocumentsCheck check_documents(const std::vector<std::string>& paths) {
+    Desk desk;
+    for (const auto& path : paths) look_at(desk, path);
+    check_together(desk);
+    return std::move(desk.check);
+}
+
+Json to_json(const Diagnostic& diagnostic) {
+    return Object{{"file", diagnostic.file},     {"line", diagnostic.line},
+                  {"column", diagnostic.column}, {"message", diagnostic.message},
+                  {"mend", diagnostic.mend},     {"source_line", diagnostic.source_line}};
+}
+
+Json to_json(const DocumentsCheck& check) {
+    Array documents, plans, diagnostics;
+    for (const auto& document : check.documents) {
+        const std::string kind(name_of(document.kind));
+        documents.push_back(Object{{"path", document.path}, {"kind", kind}});
+    }
+    for (const auto& plan : check.plans) {
+        plans.push_back(Object{{"recipe_path", plan.recipe_path},
+                               {"recipe", plan.recipe},
+                               {"revision", plan.revision},
+                               {"hash", plan.hash}});
+    }
+    for (const auto& diagnostic : check.diagnostics) diagnostics.push_back(to_json(diagnostic));
+    return Object{{"good", check.good()},
+                  {"documents", std::move(documents)},
+                  {"plans", std::move(plans)},
+                  {"diagnostics", std::move(diagnostics)}};
+}
+
+}  // namespace padtrim::answers

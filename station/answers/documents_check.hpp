@@ -1,0 +1,39 @@
+// Recipes, register maps and fixture profiles given in any order: which is which, and everything
+// that is wrong with them, alone and together. Reads the files; changes nothing.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "recipes/document/diagnostic.hpp"
+#include "station/answers/json.hpp"
+
+namespace padtrim::answers {
+
+enum class DocumentKind { unknown, recipe, register_map, fixture_profile };
+[[nodiscard]] std::string_view name_of(DocumentKind kind);
+// By the key with which each document opens; the rest need not be right.
+[[nodiscard]] DocumentKind kind_of(const std::string& text);
+
+struct CheckedDocument {
+    std::string path;
+    DocumentKind kind = DocumentKind::unknown;
+};
+// A recipe that was checked together with map and profile and found good.
+struct CheckedPlan {
+    std::string recipe_path, recipe, revision, hash;
+};
+struct DocumentsCheck {
+    std::vector<CheckedDocument> documents;
+    std::vector<CheckedPlan> plans;
+    std::vector<document::Diagnostic> diagnostics;
+    [[nodiscard]] bool good() const { return diagnostics.empty(); }
+};
+
+// With one register map and one fixture profile every recipe is also checked together with them.
+[[nodiscard]] DocumentsCheck check_documents(const std::vector<std::string>& paths);
+
+[[nodiscard]] Json to_json(const document::Diagnostic& diagnostic);
+[[nodiscard]] Json to_json(const DocumentsCheck& check);
+
+}  // namespace padtrim::answers

@@ -1,0 +1,291 @@
+#include "station/cli/command_line.hpp"
+
+#include <sstream>
+
+#include <CLI/CLI.hpp>
+
+namespace padtrim::cli {
+namespace {
+
+constexpr const char* exit_codes =
+    "Exit codes: 0 done, 1 some units did not pass, 2 bad input, 3 station or fixture fault.";
+
+constexpr const char* cautions =
+    "Caution: this moves the dummy finger and puts power on units, by itself. Pinch and impact: "
+    "keep hands out of\nthe fixture while it is enabled. Stopping commands is not stopping motion. "
+    "Take power away by hardware before\nyou reach in. Software is never the safety function: "
+    "guard, emergency stop and enabling device have to work\nwithout it.";
+
+constexpr const char* overview =
+    "padtrim measures, adjusts, verifies and records capacitive touch panels.\n"
+    "\n"
+    "A first look, without hardware:\n"
+    "  padtrim check RECIPE.toml UNIT.toml FIXTURE.toml\n"
+    "  padtrim bench --fixture FIXTURE.toml --unit UNIT.toml --ports DIR &\n"
+    "  padtrim run RECIPE.toml --fixture FIXTURE.toml --unit UNIT.toml --ports DIR \\\n"
+    "      --records lots.sqlite --lot first\n"
+    "  padtrim unit SERIAL --records lots.sqlite\n"
+    "  padtrim yield --records lots.sqlite\n"
+    "\n"
+    "padtrim COMMAND --help tells more of each.";
+
+const std::string run_help =
+    std::string(
+        "Example:\n"
+        "  padtrim run hob-panel-8.toml --fixture hob-line-4-nests.toml --unit "
+        "units/hob-panel-8.toml \\\n"
+        "      --records line3.sqlite --station line-3 --lot 2231 --operator M\n"
+        "\n"
+        "On a terminal the nests are drawn as they work; otherwise each event is a line. "
+        "--json prints each event\nas a JSON object and the lot's report last. When the "
+        "station's daemon runs (padtrim serve), it gets the lot\nand is followed.\n"
+        "Ctrl-C once: no more units are loaded, running ones end. Twice: running ones are "
+        "aborted. A unit that was\nnot yet written to gets no verdict and can be run "
+        "again; one that was is quarantined, because nothing\nproves what it holds.\n"
+        "A lot that is run again goes on: units that passed are set aside, not run "
+        "twice.\n"
+        "\n") +
+    cautions + "\n\n" + exit_codes;
+
+const std::string serve_help =
+    std::string(
+        "Example:\n"
+        "  padtrim serve hob-panel-8.toml --fixture hob-line-4-nests.toml --unit "
+        "units/hob-panel-8.toml \\\n"
+        "      --records line3.sqlite --station line-3\n"
+        "  curl http://127.0.0.1:8480/api/status\n"
+        "  curl -X POST -H 'Content-Type: application/json' -d '{\"lot\": \"2231\"}' \\\n"
+        "      http://127.0.0.1:8480/api/lot/start\n"
+        "\n"
+        "Answers on the loopback address only; docs/commands.md lists the calls. Its "
+        "address stands in RECORDS.daemon,\nwhere padtrim run finds it. It ends at "
+        "Ctrl-C or SIGTERM, after running units have ended; a second signal\naborts "
+        "them.\n"
+        "\n") +
+    cautions + "\n\n" + exit_codes;
+
+const std::string bench_help =
+    std::string(
+        "Example:\n"
+        "  padtrim bench --fixture hob-line-4-nests.toml --unit units/hob-panel-8.toml "
+        "--ports /tmp/bench \\\n"
+        "      --seed 7 --rate 10 --units 24 --truth /tmp/bench/truth.json\n"
+        "\n"
+        "Offers pseudo-terminals, named as the fixture profile names its ports, behind "
+        "which relays, finger, climate\nsensor and units behave as physics does. Nothing "
+        "real moves. The same seed gives the same units. Prints\n\"bench ready\" when "
+        "the ports are there; ends at Ctrl-C or SIGTERM.\n"
+        "\n") +
+    exit_codes;
+
+const std::string check_help =
+    std::string(
+        "Example:\n"
+        "  padtrim check hob-panel-8.toml units/hob-panel-8.toml hob-line-4-nests.toml\n"
+        "\n"
+        "The kind of each document is seen from its first key. All problems are told at "
+        "once, each with its place and\nhow to mend it. Given one register map and one "
+        "fixture profile, recipes are also checked together with them.\n"
+        "\n") +
+    exit_codes;
+
+const std::string unit_help =
+    std::string(
+        "Example:\n"
+        "  padtrim unit HB8-00418 --records line3.sqlite\n"
+        "  padtrim unit HB8-00418 --records line3.sqlite --json | jq "
+        "'.runs[-1].result.checks'\n"
+        "\n"
+        "Reads only; a station may be writing at the same time. Values are written "
+        "812.4(6): the bracket is the\nstandard uncertainty in the last digits. A "
+        "margin is the distance from the nearest limit divided by the\nexpanded "
+        "uncertainty: 0 is on the limit, 1 and more is certain.\n"
+        "\n") +
+    exit_codes;
+
+const std::string yield_help =
+    std::string(
+        "Example:\n"
+        "  padtrim yield --records line3.sqlite --by recipe\n"
+        "  padtrim yield --records line3.sqlite --lot 2231 --json\n"
+        "\n"
+        "Intervals are Wilson's at 95 %; --json adds those of Clopper and Pearson. Units "
+        "without a verdict are a fault\nof the station and count neither way.\n"
+        "\n") +
+    exit_codes;
+
+void add_log_options(CLI::App& command, LogWish& log) {
+    command.add_option("--log", log.file, "log file, rotated (default: RECORDS.log)")
+        ->type_name("FILE");
+    command
+        .add_option("--log-level", log.level,
+                    "how much is logged, to file and stderr (default: info to the file, warnings "
+                    "to stderr)")
+        ->check(CLI::IsMember({"debug", "info", "warning", "error"}))
+        ->type_name("LEVEL");
+}
+
+void add_station_options(CLI::App& command, StationWish& of) {
+    command.add_option("recipe", of.recipe, "what to do to a unit (TOML)")
+        ->required()
+        ->type_name("RECIPE");
+    command.add_option("--fixture", of.fixture, "fixture profile (TOML)")
+        ->required()
+        ->type_name("FILE");
+    command.add_option("--unit", of.unit, "register map of the product (TOML)")
+        ->required()
+        ->type_name("FILE");
+    of.ports = "/dev/serial/by-id";
+    command.add_option("--ports", of.ports, "where the profile's port names are found")
+        ->type_name("DIR")
+        ->capture_default_str();
+    command.add_option("--records", of.records, "file of records (SQLite); made when missing")
+        ->required()
+        ->type_name("FILE");
+    of.station = "station";
+    command.add_option("--station", of.station, "name of this station in the records")
+        ->type_name("NAME")
+        ->capture_default_str();
+}
+
+void add_run(CLI::App& app, RunCommand& run) {
+    CLI::App* command = app.add_subcommand("run", "calibrate, adjust, verify and record a lot");
+    add_station_options(*command, run.of);
+    command->add_option("--lot", run.lot, "name of the lot; an open one goes on")
+        ->required()
+        ->type_name("NAME");
+    command->add_option("--units", run.units, "stop after so many units (default: all that come)")
+        ->type_name("N")
+        ->check(CLI::Range(1u, 1'000'000u));
+    command->add_flag("--measure-only", run.measure_only, "write nothing to any unit");
+    command->add_option("--operator", run.operator_name, "who runs the lot")->type_name("NAME");
+    command->add_flag("--json", run.json, "events and report as JSON, one object a line");
+    command->add_flag("--plain", run.plain, "lines instead of the live view, on a terminal too");
+    add_log_options(*command, run.log);
+    command->footer(run_help);
+}
+
+void add_serve(CLI::App& app, ServeCommand& serve) {
+    CLI::App* command =
+        app.add_subcommand("serve", "the station's daemon: lots are started over HTTP");
+    add_station_options(*command, serve.of);
+    command->add_option("--listen", serve.listen, "port on 127.0.0.1; 0 takes a free one")
+        ->type_name("PORT")
+        ->capture_default_str();
+    add_log_options(*command, serve.log);
+    command->footer(serve_help);
+}
+
+void add_bench(CLI::App& app, BenchCommand& bench) {
+    CLI::App* command =
+        app.add_subcommand("bench", "a virtual fixture with units, on pseudo-terminals");
+    command->add_option("--fixture", bench.fixture, "fixture profile (TOML)")
+        ->required()
+        ->type_name("FILE");
+    command->add_option("--unit", bench.unit, "register map of the product (TOML)")
+        ->required()
+        ->type_name("FILE");
+    command->add_option("--ports", bench.ports, "where its ports appear")
+        ->required()
+        ->type_name("DIR");
+    command->add_option("--seed", bench.seed, "which units and references are drawn")
+        ->type_name("N")
+        ->capture_default_str();
+    command->add_option("--rate", bench.rate, "physical time passes so many times faster")
+        ->type_name("FACTOR")
+        ->check(CLI::Range(0.01, 1000.0))
+        ->capture_default_str();
+    command->add_option("--units", bench.units, "units in the magazine")
+        ->type_name("N")
+        ->check(CLI::Range(1u, 100'000u))
+        ->capture_default_str();
+    command->add_option("--truth", bench.truth, "file that gets what the bench really holds (JSON)")
+        ->type_name("FILE");
+    command
+        ->add_option("--defects", bench.defects,
+                     "which units are bad: \"line\" (a usual mixture), \"none\", or places such "
+                     "as 3:thick_glue@2,7:dead_channel (unit from 1, kind, channel or key from 0)")
+        ->type_name("LIST")
+        ->capture_default_str();
+    command->add_option("--for", bench.seconds, "end by itself after so many seconds")
+        ->type_name("SECONDS")
+        ->check(CLI::PositiveNumber);
+    command->footer(bench_help);
+}
+
+void add_questions(CLI::App& app, CheckCommand& check, UnitCommand& unit, YieldCommand& yield) {
+    CLI::App* checks = app.add_subcommand("check", "what is wrong with recipe, map and profile");
+    checks->add_option("files", check.files, "documents, in any order")
+        ->required()
+        ->type_name("FILE");
+    checks->add_flag("--json", check.json, "the answer as JSON");
+    checks->footer(check_help);
+
+    CLI::App* units = app.add_subcommand("unit", "history of one unit");
+    units->add_option("serial", unit.serial, "its serial number, or the label")
+        ->required()
+        ->type_name("SERIAL");
+    units->add_option("--records", unit.records, "file of records")->required()->type_name("FILE");
+    units->add_flag("--json", unit.json, "the answer as JSON");
+    units->footer(unit_help);
+
+    CLI::App* yields = app.add_subcommand("yield", "first-pass and final yield of stored lots");
+    yields->add_option("--records", yield.records, "file of records")
+        ->required()
+        ->type_name("FILE");
+    yields->add_option("--lot", yield.lot, "of this lot only")->type_name("NAME");
+    yields->add_option("--recipe", yield.recipe, "of this recipe only")->type_name("NAME");
+    yields->add_option("--station", yield.station, "of this station only")->type_name("NAME");
+    yields->add_option("--by", yield.by, "one line a lot, recipe revision or station, or one")
+        ->check(CLI::IsMember({"lot", "recipe", "station", "all"}))
+        ->type_name("WHAT")
+        ->capture_default_str();
+    yields->add_flag("--measure-only", yield.measure_only, "of lots that were only measured");
+    yields->add_flag("--json", yield.json, "the answer as JSON");
+    yields->footer(yield_help);
+}
+
+struct Everything {
+    RunCommand run;
+    ServeCommand serve;
+    BenchCommand bench;
+    CheckCommand check;
+    UnitCommand unit;
+    YieldCommand yield;
+};
+
+Command chosen(const CLI::App& app, const Everything& all) {
+    const std::string name = app.get_subcommands().front()->get_name();
+    if (name == "run") return all.run;
+    if (name == "serve") return all.serve;
+    if (name == "bench") return all.bench;
+    if (name == "check") return all.check;
+    if (name == "unit") return all.unit;
+    return all.yield;
+}
+
+}  // namespace
+
+Command read_command_line(int argc, const char* const* argv) {
+    CLI::App app(overview, "padtrim");
+    app.set_version_flag("--version", "padtrim " PADTRIM_VERSION);
+    app.require_subcommand(1);
+    app.footer(exit_codes);
+    app.get_formatter()->column_width(34);
+    Everything all;
+    add_run(app, all.run);
+    add_serve(app, all.serve);
+    add_bench(app, all.bench);
+    add_questions(app, all.check, all.unit, all.yield);
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::ParseError& said) {
+        std::ostringstream out, complaint;
+        const int code = app.exit(said, out, complaint);
+        if (code == 0) return Words{done, out.str()};
+        return Words{bad_input, complaint.str()};
+    }
+    return chosen(app, all);
+}
+
+}  // namespace padtrim::cli

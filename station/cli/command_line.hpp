@@ -1,0 +1,87 @@
+// The command line read into plain values. command_line.cpp is the only place that knows CLI11.
+//
+// Nothing is opened or checked here but the words themselves; help and mistakes come back as text
+// with the exit code that they want.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace padtrim::cli {
+
+// The exit codes of every command.
+enum Exit : int { done = 0, some_did_not_pass = 1, bad_input = 2, station_fault = 3 };
+
+struct LogWish {
+    std::string file;   // "": beside the file of records
+    std::string level;  // "": info to the file, warnings to stderr
+};
+
+// The documents and ports of a station.
+struct StationWish {
+    std::string recipe, fixture, unit;
+    std::string ports;
+    std::string records;
+    std::string station;
+};
+
+struct RunCommand {
+    StationWish of;
+    std::string lot;
+    std::string operator_name;
+    std::uint32_t units = 0;
+    bool measure_only = false;
+    bool json = false;
+    bool plain = false;
+    LogWish log;
+};
+
+struct ServeCommand {
+    StationWish of;
+    std::uint16_t listen = 8480;
+    LogWish log;
+};
+
+struct BenchCommand {
+    std::string fixture, unit, ports;
+    std::uint64_t seed = 1;
+    double rate = 1.0;
+    std::uint32_t units = 24;
+    std::string truth;
+    std::string defects = "line";
+    double seconds = 0.0;  // 0: until stopped
+};
+
+struct CheckCommand {
+    std::vector<std::string> files;
+    bool json = false;
+};
+
+struct UnitCommand {
+    std::string serial, records;
+    bool json = false;
+};
+
+struct YieldCommand {
+    std::string records;
+    std::optional<std::string> lot, recipe, station;
+    std::string by = "lot";
+    bool measure_only = false;
+    bool json = false;
+};
+
+// Help, the version, or what is wrong with the words.
+struct Words {
+    int exit_code = done;
+    std::string text;
+};
+
+using Command = std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, UnitCommand,
+                             YieldCommand, Words>;
+
+[[nodiscard]] Command read_command_line(int argc, const char* const* argv);
+
+}  // namespace padtrim::cli

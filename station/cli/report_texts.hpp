@@ -1,0 +1,35 @@
+// Answers as text for people, on a terminal or in a file: a lot's summary, a unit's history, yields
+// and the problems of documents. Pure; `width` is that of the paper.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "station/answers/documents_check.hpp"
+#include "station/answers/lot_report.hpp"
+#include "station/answers/unit_history.hpp"
+#include "station/answers/yield_report.hpp"
+#include "station/cli/canvas.hpp"
+
+namespace padtrim::cli {
+
+struct Paper {
+    std::size_t width = 100;
+    Colours colours = Colours::none;
+};
+
+// Where the lot's results are, for the summary's last lines.
+struct Whereabouts {
+    std::string records, log;
+    std::string program = "padtrim";
+};
+
+using Lines = std::vector<std::string>;
+
+[[nodiscard]] Lines summary_text(const answers::LotReport& report, const Whereabouts& where,
+                                 const Paper& paper);
+[[nodiscard]] Lines unit_text(const answers::UnitHistory& history, const Paper& paper);
+[[nodiscard]] Lines yield_text(const std::vector<answers::YieldLine>& lines, const Paper& paper);
+[[nodiscard]] Lines check_text(const answers::DocumentsCheck& check, const Paper& paper);
+
+}  // namespace padtrim::cli
