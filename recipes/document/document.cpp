@@ -27,9 +27,12 @@ void Document::complain_at(Place place, const std::string& path, std::string mes
 
 bool Document::sound(std::string_view path) const {
     if (given_up_) return false;
-    return std::none_of(complaints_.begin(), complaints_.end(), [&](const Complaint& each) {
-        return path_within(each.path, path) || path_within(path, each.path);
-    });
+    const auto touches = [path](const std::string& other) {
+        return path_within(other, path) || path_within(path, other);
+    };
+    return std::none_of(complaints_.begin(), complaints_.end(),
+                        [&](const Complaint& each) { return touches(each.path); }) &&
+           std::none_of(mistrusted_.begin(), mistrusted_.end(), touches);
 }
 
 std::vector<Diagnostic> Document::diagnostics() const {

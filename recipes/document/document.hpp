@@ -25,6 +25,8 @@ class Document {
     void complain(const std::string& path, std::string message, std::string mend);
     void complain_at(Place place, const std::string& path, std::string message, std::string mend);
 
+    // What stands at this path was not read, and somebody has said why already.
+    void mistrust(const std::string& path) { mistrusted_.push_back(path); }
     // Nothing of this document can be relied on: no path is sound from now on.
     void give_up() { given_up_ = true; }
 
@@ -42,6 +44,7 @@ class Document {
     std::string file_, text_;
     Node root_;
     std::vector<Complaint> complaints_;
+    std::vector<std::string> mistrusted_;
     bool given_up_ = false;
 };
 

@@ -34,28 +34,43 @@ FieldReader::FieldReader(Document& document, const Node& table, std::string path
 
 // Unknown keys first: a missing key that somebody nearly wrote is the same mistake, told once.
 void FieldReader::finish() {
-    const auto* entries = std::get_if<Table>(&table_.value);
-    if (entries == nullptr || ignoring_) return;
-    for (const auto& entry : *entries) {
+    if (!ignoring_) report_unknown_keys();
+    for (const auto& field : missing_)
+        complain(field.key, quoted(field.key) + " is missing",
+                 "Add " + std::string(field.key) + " here (" + std::string(field.meaning) + ").");
+}
+
+void FieldReader::report_unknown_keys() {
+    for (const auto& entry : std::get<Table>(table_.value)) {
         if (std::find(known_.begin(), known_.end(), entry.key) != known_.end()) continue;
-        std::vector<std::string_view> free = missing_;
-        for (const auto key : known_)
-            if (table_.find(key) == nullptr) free.push_back(key);
-        auto near = nearest_word(entry.key, free);
+        auto near = nearest_word(entry.key, absent_keys());
         if (!near) near = nearest_word(entry.key, known_);
-        if (near) std::erase(missing_, *near);
+        const auto missed = std::find_if(missing_.begin(), missing_.end(), [&](const Field& field) {
+            return near && field.key == *near;
+        });
+        if (missed != missing_.end()) {
+            document_.mistrust(path_below(path_, missed->key));
+            missing_.erase(missed);
+        }
         document_.complain_at(
             entry.place, path_below(path_, entry.key), "unknown key " + quoted(entry.key),
             near ? "Did you mean " + quoted(*near) + '?' : suggestion(entry.key, known_));
     }
-    for (const auto key : missing_)
-        complain(key, quoted(key) + " is missing", "Add it to this table.");
+}
+
+// Known keys that are not in the table, those that have to be there first.
+std::vector<std::string_view> FieldReader::absent_keys() const {
+    std::vector<std::string_view> absent;
+    for (const auto& field : missing_) absent.push_back(field.key);
+    for (const auto key : known_)
+        if (table_.find(key) == nullptr) absent.push_back(key);
+    return absent;
 }
 
 const Node* FieldReader::asked(const Field& field) {
     known_.push_back(field.key);
     const Node* node = table_.find(field.key);
-    if (node == nullptr && field.required) missing_.push_back(field.key);
+    if (node == nullptr && field.required) missing_.push_back(field);
     return node;
 }
 
@@ -115,26 +130,27 @@ void FieldReader::real(const Field& field, double& value, const Range& range) {
     if (found != nullptr && within(field.key, *found, "1", range)) value = *found;
 }
 
-// A text; a bare number gets told that its unit is missing.
+// A text; a bare number gets told what it lacks. `example` makes a right text of a number.
 const std::string* FieldReader::text_with_unit(const Field& field, std::string_view unit,
-                                               const std::string& example) {
+                                               const Example& example) {
     const Node* node = table_.find(field.key);
     const auto* whole_number = node ? std::get_if<std::int64_t>(&node->value) : nullptr;
     const auto* real_number = node ? std::get_if<double>(&node->value) : nullptr;
     if (whole_number == nullptr && real_number == nullptr)
-        return typed<std::string>(field, dimension_of(unit), quoted(example));
+        return typed<std::string>(field, dimension_of(unit), quoted(example(2.5)));
     asked(field);
-    const std::string number =
-        whole_number ? std::to_string(*whole_number) : number_text(*real_number);
-    complain(field.key, number + " has no unit; " + dimension_of(unit) + " is wanted here",
-             "Write it like " + std::string(field.key) + " = " + quoted(example) + '.');
+    const double number = whole_number ? static_cast<double>(*whole_number) : *real_number;
+    complain(field.key,
+             number_text(number) + " has no unit; " + dimension_of(unit) + " is wanted here",
+             "Write it like " + std::string(field.key) + " = " + quoted(example(number)) + '.');
     return nullptr;
 }
 
 void FieldReader::quantity(const Field& field, double& value, std::string_view unit,
                            const Range& range) {
     if (unit == "1") return real(field, value, range);
-    const auto* found = text_with_unit(field, unit, quantity_text(2.5, unit));
+    const auto* found =
+        text_with_unit(field, unit, [&](double number) { return quantity_text(number, unit); });
     if (found == nullptr) return;
     const auto parsed = parse_quantity(*found, unit);
     if (!parsed) return problem(field.key, parsed.error());
@@ -143,7 +159,8 @@ void FieldReader::quantity(const Field& field, double& value, std::string_view u
 
 void FieldReader::quantities(const Field& field, std::vector<double>& values, std::string_view unit,
                              const Range& range) {
-    const auto* found = text_with_unit(field, unit, quantities_text({1.0, 2.0}, unit));
+    const auto* found =
+        text_with_unit(field, unit, [&](double number) { return quantities_text({number}, unit); });
     if (found == nullptr) return;
     const auto parsed = parse_quantities(*found, unit);
     if (!parsed) return problem(field.key, parsed.error());
@@ -153,7 +170,9 @@ void FieldReader::quantities(const Field& field, std::vector<double>& values, st
 }
 
 void FieldReader::limit(const Field& field, Limit& value, std::string_view unit) {
-    const auto* found = text_with_unit(field, unit, limit_text({1.0, 2.0}, unit));
+    const auto* found = text_with_unit(field, unit, [&](double number) {
+        return limit_text({{}, number}, unit);
+    });
     if (found == nullptr) return;
     const auto parsed = parse_limit(*found, unit);
     if (!parsed) return problem(field.key, parsed.error());

@@ -43,8 +43,11 @@ class FieldReader final : public Fields {
     const Node* asked(const Field& field);
     template <class T>
     const T* typed(const Field& field, std::string_view wanted, std::string_view example);
+    using Example = std::function<std::string(double)>;
     const std::string* text_with_unit(const Field& field, std::string_view unit,
-                                      const std::string& example);
+                                      const Example& example);
+    void report_unknown_keys();
+    [[nodiscard]] std::vector<std::string_view> absent_keys() const;
     bool within(std::string_view key, double value, std::string_view unit, const Range& range);
     void problem(std::string_view key, const TextProblem& what);
 
@@ -52,7 +55,7 @@ class FieldReader final : public Fields {
     const Node& table_;
     std::string path_;
     std::vector<std::string_view> known_;
-    std::vector<std::string_view> missing_;
+    std::vector<Field> missing_;
     bool ignoring_ = false;
 };
 

@@ -72,9 +72,10 @@ FromText<double> number_with_unit(std::string_view word, std::optional<std::stri
     if (!number) return no_number(word, wanted);
     if (!unit_word) {
         if (wanted == "1") return *number;
-        return problem("\"" + std::string(word) + "\" has no unit; " + dimension_of(wanted) +
-                           " is wanted here",
-                       "Write \"" + std::string(word) + ' ' + std::string(wanted) + "\".");
+        return problem(
+            "\"" + std::string(word) + "\" has no unit; " + dimension_of(wanted) +
+                " is wanted here",
+            "Write the unit behind it: \"" + std::string(word) + ' ' + std::string(wanted) + "\".");
     }
     const auto unit = unit_of(*unit_word, wanted);
     if (!unit) return unit.error();
@@ -114,6 +115,7 @@ TextProblem no_limit(std::string_view text, std::string_view unit) {
 FromText<Limit> two_sided(const std::vector<std::string_view>& words, std::size_t to,
                           std::string_view text, std::string_view unit) {
     if (to == 0 || to > 2 || words.size() < to + 2) return no_limit(text, unit);
+    if (!number_of(words[0]) || !number_of(words[to + 1])) return no_limit(text, unit);
     const auto high = tail_quantity(words, to + 1, unit, "a limit");
     if (!high) return high.error();
     // The unit may stand once, at the end, for both sides.

@@ -18,8 +18,8 @@ void check_keys(document::Document& document, const RegisterMap& map);
 void check_ports(document::Document& document, const FixtureProfile& fixture);
 void check_wiring(document::Document& document, const FixtureProfile& fixture);
 
-// Where a fixture profile describes a reference: its rule, or its first explicit entry.
-[[nodiscard]] std::string reference_path(const document::Document& document,
-                                         const std::string& reference);
+// Where a fixture profile describes a reference step: its own entry, or the rule that made it.
+[[nodiscard]] std::string tip_path(const document::Document& document,
+                                   const CharacterisedStep& step);
 
 }  // namespace padtrim::language

@@ -38,7 +38,7 @@ void check_doubts(Document& document, const EquipmentRecord& equipment) {
     if (!document.sound("equipment")) return;
     for (const auto& step : equipment.steps) {
         if (step.expanded_uncertainty < step.value) continue;
-        return document.complain(reference_path(document, step.reference),
+        return document.complain(tip_path(document, step),
                                  "the uncertainty of " + step.reference + " on nest " +
                                      std::to_string(step.nest) + ", channel " +
                                      std::to_string(step.channel) + " is as large as its value",
@@ -58,10 +58,9 @@ void check_pattern(Document& document, const std::string& key, const std::string
     try {
         const std::regex compiled(pattern, std::regex::ECMAScript);
         if (compiled.mark_count() < groups)
-            document.complain(path,
-                              "this pattern has " + std::to_string(compiled.mark_count()) +
-                                  " groups; X, Y, Z and STILL or MOVING need four",
-                              "Put each of the four in ( ).");
+            document.complain(
+                path, "this pattern has too few groups; X, Y, Z and STILL or MOVING need four",
+                "Put each of the four in ( ).");
     } catch (const std::regex_error&) {
         document.complain(path, "this is not an ECMAScript regular expression",
                           "Check brackets; put \\\\ before . ? * + ( ) that stand for themselves.");
@@ -105,20 +104,6 @@ void check_advance(Document& document, const FixtureProfile& fixture) {
 }
 
 }  // namespace
-
-std::string reference_path(const Document& document, const std::string& reference) {
-    for (const char* list : {"equipment.reference", "equipment.step"}) {
-        const char* key = list == std::string_view("equipment.reference") ? "name" : "reference";
-        const auto& node = document::nearest_node(document.root(), list);
-        const auto* items = std::get_if<document::List>(&node.value);
-        for (std::size_t i = 0; items != nullptr && i < items->size(); ++i) {
-            const auto* name = (*items)[i].find(key);
-            const auto* text = name ? std::get_if<std::string>(&name->value) : nullptr;
-            if (text != nullptr && *text == reference) return item_path(list, i);
-        }
-    }
-    return "equipment";
-}
 
 void check_document(Document& document, const FixtureProfile& fixture) {
     check_nests(document, fixture);

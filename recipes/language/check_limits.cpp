@@ -137,9 +137,9 @@ void cannot_reach(Desk desk, std::size_t index, std::string_view key, const std:
     if (!desk.recipe.document.sound(path)) return;
     desk.recipe.document.complain(
         path,
-        "the trims cannot reach every unit that this limit allows: " + which + " needs " +
-            document::quantity_text(std::round(needed * 1e4) / 1e4, unit) +
-            ", the register takes " + document::number_text(trim.minimum) + " to " +
+        "the trims cannot reach every unit that this limit allows: a unit at " + which +
+            " needs a trim of " + document::quantity_text(std::round(needed * 1e4) / 1e4, unit) +
+            ", its register takes " + document::number_text(trim.minimum) + " to " +
             document::quantity_text(trim.maximum, unit),
         "Narrow the limit, or widen the trim's range in the register map if the product allows.");
 }
@@ -183,7 +183,8 @@ void check_reach(Desk desk, std::size_t index) {
             check_gain_reach(desk, index, "gain", fit->gain, desk.map.value.nominal_gain.value());
     }
     const auto* touch = std::get_if<TouchStep>(&body);
-    if (touch != nullptr && write->target == TrimTarget::touch)
+    if (touch != nullptr && write->target == TrimTarget::touch &&
+        write->target_response.value() > 0.0)
         check_gain_reach(desk, index, "response", touch->response, write->target_response.value());
 }
 

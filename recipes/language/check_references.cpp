@@ -1,7 +1,6 @@
 // The recipe's references against the fixture's equipment record.
 #include <algorithm>
 #include <cmath>
-#include <set>
 
 #include "recipes/document/nearest.hpp"
 #include "recipes/document/quantity_text.hpp"
@@ -162,17 +161,14 @@ void check_tips(Desk desk) {
     auto& document = desk.fixture.document;
     const auto& fixture = desk.fixture.value;
     const auto channels = desk.map.value.channels;
-    std::set<std::string> told;
-    for (const auto& step : fixture.equipment.steps) {
-        if (fixture.nest(step.nest) != nullptr && step.channel < channels) continue;
-        const auto path = reference_path(document, step.reference);
-        if (!told.insert(path).second) continue;
-        document.complain(path,
-                          step.reference + " is described on " + on_tip(step.nest, step.channel) +
-                              ", which does not exist",
-                          "The product has channels 0 to " + std::to_string(channels - 1) +
-                              "; nests are those of [[nest]].");
-    }
+    for (const auto& step : fixture.equipment.steps)
+        if (fixture.nest(step.nest) == nullptr || step.channel >= channels)
+            return document.complain(tip_path(document, step),
+                                     step.reference + " is described on " +
+                                         on_tip(step.nest, step.channel) + ", which does not exist",
+                                     "The product has channels 0 to " +
+                                         std::to_string(channels - 1) +
+                                         "; nests are those of [[nest]].");
     for (const auto& nest : fixture.nests)
         for (std::uint16_t channel = 0; channel < channels; ++channel)
             if (fixture.equipment.fixture_part(nest.number, channel) == nullptr)

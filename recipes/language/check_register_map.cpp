@@ -62,6 +62,7 @@ void check_register(Document& document, const NamedRegister& each) {
 }
 
 void check_overlaps(Document& document, const RegisterMap& map) {
+    if (!document.sound("channels") || !document.sound("frequencies")) return;
     std::map<std::pair<Table, std::uint32_t>, const char*> owners;
     for (const auto& each : values_of(map)) {
         if (!document.sound(each.path)) continue;

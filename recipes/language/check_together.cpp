@@ -67,10 +67,8 @@ std::vector<const Key*> touched_keys(const RegisterMap& map, const StepBody& bod
     return keys;
 }
 
-bool reaches(const Finger& finger, const Nest& nest, const Key& key) {
-    const Millimetre x = nest.origin_x + key.x;
-    const Millimetre y = nest.origin_y + key.y;
-    return x.value() >= 0.0 && y.value() >= 0.0 && x <= finger.travel_x && y <= finger.travel_y;
+bool inside(Millimetre place, Millimetre travel) {
+    return place.value() >= 0.0 && place <= travel;
 }
 
 void check_reach(Desk desk, const Finger& finger, const std::vector<const Key*>& keys) {
@@ -78,10 +76,16 @@ void check_reach(Desk desk, const Finger& finger, const std::vector<const Key*>&
     for (std::size_t i = 0; i < desk.fixture.value.nests.size(); ++i) {
         const auto& nest = desk.fixture.value.nests[i];
         std::string beyond;
-        for (const auto* key : keys)
-            if (!reaches(finger, nest, *key)) beyond += (beyond.empty() ? "" : ", ") + key->name;
+        bool sideways = true;
+        for (const auto* key : keys) {
+            const bool x = inside(nest.origin_x + key->x, finger.travel_x);
+            const bool y = inside(nest.origin_y + key->y, finger.travel_y);
+            if (x && y) continue;
+            sideways = sideways && !x;
+            beyond += (beyond.empty() ? "" : ", ") + key->name;
+        }
         if (beyond.empty() || !document.sound(item_path("nest", i))) continue;
-        document.complain(item_path("nest", i, "origin_x"),
+        document.complain(item_path("nest", i, sideways ? "origin_x" : "origin_y"),
                           "on nest " + std::to_string(nest.number) +
                               " these keys lie outside the finger's travel: " + beyond,
                           "Check origin_x and origin_y, the finger's travel and the keys' places.");

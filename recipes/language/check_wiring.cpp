@@ -16,6 +16,9 @@ class Uses {
     Uses(Document& document, std::string word, std::uint16_t count)
         : document_(document), word_(std::move(word)), count_(count) {}
 
+    [[nodiscard]] bool clashes(std::uint16_t number) const {
+        return number >= count_ || owners_.contains(number);
+    }
     // One message a place: a wrong stride would otherwise give one for every coil.
     void take(std::uint16_t number, const std::string& path, const std::string& user) {
         if (!document_.sound(path)) return;
@@ -61,11 +64,9 @@ void check_coils(Document& document, const FixtureProfile& fixture) {
                        of_nest("the port", nest));
     }
     if (!document.sound("equipment")) return;
-    // Paths are looked up once: a reference has many tips.
-    std::map<std::string, std::string> paths;
     for (const auto& step : fixture.equipment.steps) {
-        auto& path = paths[step.reference];
-        if (path.empty()) path = reference_path(document, step.reference);
+        // Looking a place up takes time, and a fixture has many tips.
+        const auto path = coils.clashes(step.coil) ? tip_path(document, step) : "equipment";
         coils.take(step.coil, path,
                    step.reference + " on nest " + std::to_string(step.nest) + ", channel " +
                        std::to_string(step.channel));

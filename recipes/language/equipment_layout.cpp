@@ -39,27 +39,37 @@ struct PartRule {
 
 constexpr double largest_coil = 65535;
 
-void read_tips(Fields& f, Tips& tips, std::size_t nests) {
+// The values of one row, or none when they could not be read. `width` is the number of channels,
+// once a first row has told it.
+std::vector<double> read_row(Fields& f, const std::string& at, const std::string& text,
+                             std::size_t& width) {
+    const auto values = document::parse_quantities(text, Picofarad::symbol());
+    if (!values) {
+        f.complain(at, values.error().message, values.error().mend);
+        return {};
+    }
+    if (width == 0) width = (*values).size();
+    if (std::any_of((*values).begin(), (*values).end(), [](double v) { return v <= 0.0; }))
+        f.complain(at, "a step of 0 pF or less stands here", "Steps are above 0 pF.");
+    if ((*values).size() == width) return *values;
+    f.complain(at,
+               "the number of values here is " + std::to_string((*values).size()) +
+                   ", in the first row it is " + std::to_string(width),
+               "Write one value for each channel.");
+    return {};
+}
+
+void read_tips(Fields& f, Tips& tips, std::size_t nests, std::size_t& width) {
     std::vector<std::string> rows;
     f.add(must("tips", "for each nest a text like \"0.498 0.512 pF\", one value a channel"), rows);
     if (!f.reading()) return;
-    if (!rows.empty() && rows.size() != nests)
+    if (nests > 0 && rows.size() != nests)
         f.complain("tips",
-                   std::to_string(rows.size()) + " rows stand here for " + std::to_string(nests) +
-                       " nests",
+                   "the number of rows here is " + std::to_string(rows.size()) +
+                       ", the number of nests is " + std::to_string(nests),
                    "Write one text for each nest, in the order of the nests.");
-    for (std::size_t i = 0; i < rows.size(); ++i) {
-        const auto values = document::parse_quantities(rows[i], Picofarad::symbol());
-        const auto at = document::path_item("tips", i);
-        if (!values) {
-            f.complain(at, values.error().message, values.error().mend);
-            tips.emplace_back();
-            continue;
-        }
-        if (std::any_of((*values).begin(), (*values).end(), [](double v) { return v <= 0.0; }))
-            f.complain(at, "a step of 0 pF or less stands here", "Steps are above 0 pF.");
-        tips.push_back(*values);
-    }
+    for (std::size_t i = 0; i < rows.size(); ++i)
+        tips.push_back(read_row(f, document::path_item("tips", i), rows[i], width));
 }
 
 void describe_doubt(Fields& f, Picofarad& expanded, double& factor) {
@@ -74,14 +84,14 @@ void describe_common(Fields& f, double& common_relative) {
           common_relative, between(0, 0.5));
 }
 
-void describe_rule(Fields& f, ReferenceRule& rule, std::size_t nests) {
+void describe_rule(Fields& f, ReferenceRule& rule, std::size_t nests, std::size_t& width) {
     f.add(must("name", "as recipes name it"), rule.name);
     f.add(must("first_coil", "switches it in on the first nest, channel 0"), rule.first_coil);
     f.add(may("nest_stride", "coils from one nest to the next"), rule.nest_stride);
     f.add(may("channel_stride", "coils from one channel to the next"), rule.channel_stride);
     describe_doubt(f, rule.expanded_uncertainty, rule.coverage_factor);
     describe_common(f, rule.common_relative);
-    read_tips(f, rule.tips, nests);
+    read_tips(f, rule.tips, nests, width);
 }
 
 using TipName = std::tuple<std::uint16_t, std::uint16_t, std::string>;
@@ -144,13 +154,14 @@ void expand(const PartRule& rule, const FixtureProfile& fixture, Record& record)
 
 void read_rules(Fields& f, const FixtureProfile& fixture, Record& record) {
     std::vector<ReferenceRule> rules;
+    std::size_t width = 0;
     f.tables(
         may("reference",
             "wiring by rule: coil = first_coil + nest_stride * (place of the nest) + "
             "channel_stride * channel"),
         0, [&](std::size_t count) { rules.resize(count); },
         [&](Fields& below, std::size_t i) {
-            describe_rule(below, rules[i], fixture.nests.size());
+            describe_rule(below, rules[i], fixture.nests.size(), width);
             if (!expand(rules[i], fixture, record))
                 below.complain("first_coil", "this rule leads to coils above 65535",
                                "Check first_coil, nest_stride and channel_stride.");
@@ -160,7 +171,7 @@ void read_rules(Fields& f, const FixtureProfile& fixture, Record& record) {
     f.table(may("fixture_part", "what the connected fixture adds to each channel"),
             [&](Fields& below) {
                 describe_doubt(below, parts.expanded_uncertainty, parts.coverage_factor);
-                read_tips(below, parts.tips, fixture.nests.size());
+                read_tips(below, parts.tips, fixture.nests.size(), width);
             });
     expand(parts, fixture, record);
 }

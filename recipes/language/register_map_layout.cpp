@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include "recipes/language/layouts.hpp"
 #include "recipes/language/words.hpp"
 
@@ -17,6 +19,11 @@ template <class T>
 void describe_address(Fields& f, T& where, std::initializer_list<Table> tables,
                       const std::string& mend) {
     std::size_t named = 0;
+    for (const auto table : {Table::input, Table::discrete}) {
+        if (std::find(tables.begin(), tables.end(), table) != tables.end()) continue;
+        if (!f.reading() || !f.present(word_of(table), false)) continue;
+        return f.complain(word_of(table), "this table cannot be written", mend);
+    }
     for (const auto table : tables) {
         if (!f.present(word_of(table), where.table == table)) continue;
         f.add(Field{word_of(table), "address on the wire, from 0; one of these tables", false},
