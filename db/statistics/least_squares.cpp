@@ -108,6 +108,102 @@ Checked<LeastSquares> fit_weighted(std::span<const double> design, std::size_t u
     return result;
 }
 
+namespace {
+
+bool is_diagonal(const ConstRows& v) {
+    for (Eigen::Index i = 0; i < v.rows(); ++i) {
+        for (Eigen::Index k = 0; k < i; ++k) {
+            if (v(i, k) != 0.0 || v(k, i) != 0.0) return false;
+        }
+    }
+    return true;
+}
+
+// Whitening L^-1 of V = L L^T; only a division by rows where V is diagonal. Sizes bounded at
+// compile time keep the usual small fit off the heap.
+template <class Square, class Design, class Column>
+class Whitening {
+  public:
+    explicit Whitening(const ConstRows& v) : diagonal_(is_diagonal(v)) {
+        if (diagonal_) {
+            positive_ = (v.diagonal().array() > 0.0).all();
+            if (positive_) deviations_ = v.diagonal().cwiseSqrt();
+            return;
+        }
+        factor_.compute(v);
+        positive_ = factor_.info() == Eigen::Success;
+    }
+    [[nodiscard]] bool positive() const { return positive_; }
+    template <class M>
+    void apply(M& m) const {
+        if (diagonal_) {
+            m.array().colwise() /= deviations_.array();
+        } else {
+            factor_.matrixL().solveInPlace(m);
+        }
+    }
+    template <class M>
+    void apply_transposed(M& m) const {
+        if (diagonal_) {
+            m.array().colwise() /= deviations_.array();
+        } else {
+            factor_.matrixU().solveInPlace(m);
+        }
+    }
+
+  private:
+    bool diagonal_ = false, positive_ = false;
+    Column deviations_;
+    Eigen::LLT<Square> factor_;
+};
+
+template <int MostRows, int MostColumns>
+Checked<Generalised> generalised(const ConstRows& rows, const ConstColumn& y, const ConstRows& v) {
+    constexpr int any = Eigen::Dynamic;
+    using Square = Eigen::Matrix<double, any, any, 0, MostRows, MostRows>;
+    using Design = Eigen::Matrix<double, any, any, 0, MostRows, MostColumns>;
+    using Small = Eigen::Matrix<double, any, any, 0, MostColumns, MostColumns>;
+    using Column = Eigen::Matrix<double, any, 1, 0, MostRows, 1>;
+    using Estimate = Eigen::Matrix<double, any, 1, 0, MostColumns, 1>;
+    const Whitening<Square, Design, Column> whitening(v);
+    if (!whitening.positive()) return Flaw::not_positive;
+    Design x = rows;
+    Column z = y;
+    whitening.apply(x);
+    whitening.apply(z);
+    const Estimate lengths = x.colwise().norm();
+    if ((lengths.array() <= 0.0).any()) return Flaw::dependent_columns;
+    x.array().rowwise() /= lengths.transpose().array();
+    const Eigen::HouseholderQR<Design> factors(x);
+    const auto p = rows.cols();
+    const Small r = factors.matrixQR().topRows(p).template triangularView<Eigen::Upper>();
+    if ((r.diagonal().array().abs() <= 1e-13).any()) return Flaw::dependent_columns;
+    Small inverse = Small::Identity(p, p);
+    r.template triangularView<Eigen::Upper>().solveInPlace(inverse);
+    // estimate = (R^-1 Q^T) L^-1 y, the map itself being R^-1 Q^T L^-1
+    Design q = Design::Identity(rows.rows(), p);
+    factors.householderQ().applyThisOnTheLeft(q);
+    inverse.array().colwise() /= lengths.array();
+    const Estimate estimate = inverse * (q.transpose() * z);
+    const Column residuals = y - rows * estimate;
+    Column whitened = residuals;
+    whitening.apply(whitened);
+    Design map = q * inverse.transpose();
+    whitening.apply_transposed(map);
+    Generalised result;
+    result.estimate.assign(estimate.begin(), estimate.end());
+    result.residuals.assign(residuals.begin(), residuals.end());
+    result.residual_squares = whitened.squaredNorm();
+    result.degrees = static_cast<double>(rows.rows() - p);
+    result.covariance.resize(static_cast<std::size_t>(p * p));
+    Eigen::Map<RowMajor>(result.covariance.data(), p, p) = inverse * inverse.transpose();
+    result.map.resize(static_cast<std::size_t>(map.size()));
+    Eigen::Map<RowMajor>(result.map.data(), p, rows.rows()) = map.transpose();
+    return result;
+}
+
+}  // namespace
+
 Checked<Generalised> fit_generalised(std::span<const double> design, std::size_t unknowns,
                                      std::span<const double> observed,
                                      std::span<const double> covariance) {
@@ -117,19 +213,11 @@ Checked<Generalised> fit_generalised(std::span<const double> design, std::size_t
     const ConstRows rows(design.data(), observed.size(), unknowns);
     const ConstColumn y(observed.data(), observed.size());
     const ConstRows v(covariance.data(), observed.size(), observed.size());
-    const Eigen::LLT<Matrix> factor(v);
-    if (factor.info() != Eigen::Success) return Flaw::not_positive;
-    const Checked<Solved> solved = solve(factor.matrixL().solve(rows), factor.matrixL().solve(y));
-    if (!solved) return solved.error();
-    Generalised result;
-    fill(result, *solved, y, rows * solved->estimate);
-    const Vector whitened =
-        factor.matrixL().solve(ConstColumn(result.residuals.data(), result.residuals.size()));
-    result.residual_squares = whitened.squaredNorm();
-    // map = C X^T V^-1
-    const Matrix c = solved->inverse * solved->inverse.transpose();
-    result.map = to_rows(c * factor.solve(Matrix(rows)).transpose());
-    return result;
+    constexpr int usual_rows = 24, usual_columns = 4;
+    if (rows.rows() <= usual_rows && rows.cols() <= usual_columns) {
+        return generalised<usual_rows, usual_columns>(rows, y, v);
+    }
+    return generalised<Eigen::Dynamic, Eigen::Dynamic>(rows, y, v);
 }
 
 }  // namespace padtrim::statistics

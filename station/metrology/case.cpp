@@ -54,11 +54,14 @@ bool Case::written() const {
 }
 
 double Case::coverage_factor(double degrees) const {
-    if (degrees == last_degrees_) return last_factor_;
+    for (const Factor& known : factors_) {
+        if (known.degrees == degrees) return known.factor;
+    }
     const auto k = statistics::coverage_factor(0.95, degrees);
-    last_degrees_ = degrees;
-    last_factor_ = k ? *k : 2.0;
-    return last_factor_;
+    const Factor factor{degrees, k ? *k : 2.0};
+    // Many degrees are cheap to ask for; the slow ones keep their places.
+    if (degrees < 200.0) factors_[next_factor_++ % factors_.size()] = factor;
+    return factor.factor;
 }
 
 }  // namespace padtrim::metrology

@@ -3,6 +3,7 @@
 // Lives for one call of judge(); refers to its arguments.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <string>
 #include <vector>
@@ -39,7 +40,7 @@ class Case {
     [[nodiscard]] bool done(const std::string& step) const;
     [[nodiscard]] bool written() const;  // trims went into the unit
 
-    // k of the 95 % expanded uncertainty; remembers the last degrees of freedom asked for.
+    // k of the 95 % expanded uncertainty; remembers the last few asked for.
     [[nodiscard]] double coverage_factor(double degrees) const;
 
   private:
@@ -48,7 +49,11 @@ class Case {
     std::size_t frequencies_;
     Tips tips_;
     std::vector<std::string> key_of_channel_;
-    mutable double last_degrees_ = 0.0, last_factor_ = 0.0;
+    struct Factor {
+        double degrees = 0.0, factor = 0.0;
+    };
+    mutable std::array<Factor, 4> factors_{};
+    mutable std::size_t next_factor_ = 0;
 };
 
 }  // namespace padtrim::metrology

@@ -199,7 +199,8 @@ void fill_terms(LineFit& line, const LineInput& input, const Frame& frame,
 // States that disagree by more than all their errors allow (probability 1e-3) widen everything:
 // the Birge ratio, R. T. Birge, Phys. Rev. 40 (1932) 207.
 double excess_of(double chi_squared, double degrees) {
-    if (degrees < 1.0 || chi_squared < degrees) return 1.0;
+    // Nobody needs a distribution function for what lies within two standard deviations.
+    if (degrees < 1.0 || chi_squared < degrees + 2.0 * std::sqrt(2.0 * degrees)) return 1.0;
     const auto below = statistics::chi_squared_probability(chi_squared, degrees);
     return below && *below > 0.999 ? chi_squared / degrees : 1.0;
 }

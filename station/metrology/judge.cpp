@@ -68,6 +68,7 @@ record::UnitResult judge(const language::Plan& plan, const language::EquipmentRe
                          const record::Observations& observations) {
     const Case unit(plan, references, observations);
     Findings findings;
+    findings.checks.reserve(64 + 10 * unit.series());
     for (const language::Step& step : plan.recipe.steps) {
         if (unit.done(step.name)) check_any(unit, step, findings);
     }
