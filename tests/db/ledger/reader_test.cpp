@@ -261,6 +261,7 @@ TEST_F(LedgerReader, SpreadsTheLinesOfALotOverItsUnits) {
     EXPECT_DOUBLE_EQ(lines[0].gain.high, 820.0);
     EXPECT_DOUBLE_EQ(lines[0].gain.standard_deviation, 10.0);
     EXPECT_DOUBLE_EQ(lines[0].gain.mean_expanded, 0.6);
+    EXPECT_DOUBLE_EQ(lines[0].gain.mean_standard, 0.3);
     EXPECT_DOUBLE_EQ(lines[0].offset.mean, 1500.25);
     EXPECT_EQ(lines[1].channel, 1);
     EXPECT_EQ(lines[1].units, 4U);
