@@ -42,12 +42,12 @@ struct Folder {
 
     void operator()(const engine::LotOpened& opened) const {
         status.state = StationState::running;
+        if (status.lot != opened.lot) status.tape.clear();
         status.lot = opened.lot;
         status.count = opened.count;
         status.ended.clear();
         status.last_fault.clear();
         status.stopping = false;
-        status.tape.clear();
         for (auto& nest : status.nests) nest = fresh(nest.number);
     }
     void operator()(const engine::RunSettled& settled) const {

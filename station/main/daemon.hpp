@@ -1,0 +1,63 @@
+// The station as HTTP sees it: one lot at a time on the daemon's own fixture.
+//
+//   ready --start_lot--> running --lot ends--> ready, or blocked after a station fault
+//   blocked --clear_fault--> ready;  needs check: ready, but the references are due
+//
+// The ports are opened for each lot, so that a fixture that was unplugged is found again; the file
+// of records is held all the time. One thread.
+#pragma once
+
+#include <functional>
+#include <memory>
+
+#include <boost/asio/io_context.hpp>
+
+#include "station/main/hands.hpp"
+#include "station/main/station_parts.hpp"
+#include "station/web/station_control.hpp"
+
+namespace padtrim {
+
+class Daemon : public web::StationControl {
+  public:
+    Daemon(boost::asio::io_context& context, const cli::StationWish& wish, language::PlanPtr plan,
+           const StationLog& log, ledger::Ledger& ledger, engine::WriteBackPoint point);
+    ~Daemon() override;
+
+    answers::StationStatus status() const override;
+    const answers::EventLog& events() const override { return events_; }
+    web::Decision start_lot(web::StartRequest request) override;
+    web::Decision stop_lot() override;
+    web::Decision abort_nest(std::uint16_t nest) override;
+    web::Decision load_nest(std::uint16_t nest, std::string label) override;
+    web::Decision clear_fault(std::string person) override;
+
+    // No lot is started any more; calls `gone` when none runs.
+    void leave(std::function<void()> gone);
+    void abort_all();
+    [[nodiscard]] const std::exception_ptr& failure() const { return failure_; }
+
+  private:
+    struct Running;
+    void take(const engine::Event& event);
+    void begin(web::StartRequest request, language::PlanPtr plan,
+               std::unique_ptr<FixturePorts> ports);
+    void ended(std::exception_ptr error, const engine::LotOutcome& outcome);
+    [[nodiscard]] Opened<language::PlanPtr> plan_for(const web::StartRequest& request) const;
+    void add_known_tape(const std::string& lot);
+
+    boost::asio::io_context& context_;
+    const cli::StationWish wish_;
+    const language::PlanPtr plan_;
+    const StationLog& log_;
+    ledger::Ledger& ledger_;
+    const engine::WriteBackPoint point_;
+    serial::SystemWallClock wall_clock_;
+    answers::StationStatus status_;
+    answers::EventLog events_;
+    std::unique_ptr<Running> running_;
+    std::function<void()> gone_;
+    std::exception_ptr failure_;
+};
+
+}  // namespace padtrim

@@ -1,0 +1,89 @@
+#include "station/main/lot_faces.hpp"
+
+#include <cstdlib>
+#include <string_view>
+
+#include <boost/json/object.hpp>
+#include <unistd.h>
+
+#include "station/cli/report_texts.hpp"
+#include "station/main/output.hpp"
+
+namespace padtrim {
+namespace {
+
+// What the records know of the lot already: a lot that goes on shows its whole tape.
+void add_known_tape(const cli::RunCommand& command, answers::StationStatus& status) {
+    const auto reader = ledger::Reader::open(command.of.records);
+    if (!reader) return;
+    const auto tape = answers::lot_tape(*reader.value(), command.lot);
+    if (!tape) return;
+    status.lot = command.lot;
+    status.tape = tape.value();
+}
+
+}  // namespace
+
+bool wants_live_view(const cli::RunCommand& command) {
+    const char* term = std::getenv("TERM");
+    const bool able = term && *term && std::string_view(term) != "dumb";
+    return able && !command.json && !command.plain && ::isatty(STDOUT_FILENO) == 1;
+}
+
+std::unique_ptr<cli::Progress> progress_of(const cli::RunCommand& command,
+                                           boost::asio::any_io_executor executor,
+                                           port::Clock& clock, const language::PlanPtr& plan) {
+    if (command.json) return cli::json_progress(print_line);
+    if (!wants_live_view(command)) return cli::plain_progress(print_line);
+    auto status = status_before(*plan, command.of.station);
+    status.measure_only = command.measure_only;
+    add_known_tape(command, status);
+    const cli::Terminal terminal{STDOUT_FILENO, STDIN_FILENO, paper_of_stdout().colours};
+    return cli::live_progress(executor, clock, plan, std::move(status), terminal);
+}
+
+answers::StationStatus status_before(const language::Plan& plan, const std::string& station) {
+    answers::StationStatus status;
+    status.station = station;
+    status.recipe = plan.recipe.name;
+    status.recipe_revision = plan.recipe.revision;
+    status.product = plan.recipe.product;
+    for (const auto& nest : plan.fixture.nests) {
+        status.nests.emplace_back();
+        status.nests.back().number = nest.number;
+    }
+    return status;
+}
+
+std::string recalibration_warning(const language::Plan& plan, const port::WallClock& clock) {
+    const auto& equipment = plan.fixture.equipment;
+    const std::string today = answers::iso_8601(clock.now()).substr(0, 10);
+    if (equipment.recalibration_due.empty() || today < equipment.recalibration_due) return "";
+    return "The reference steps (certificate " + equipment.certificate +
+           ") were due for recalibration on " + equipment.recalibration_due +
+           ". Have them characterised before results are relied on.";
+}
+
+void summarise(const cli::RunCommand& command, const std::string& log_file) {
+    const auto reader = ledger::Reader::open(command.of.records);
+    if (!reader) return;
+    const auto report = answers::lot_report(*reader.value(), command.lot);
+    if (!report) {
+        complain({cli::station_fault, report.error().what});
+        return;
+    }
+    if (!report.value()) return;
+    if (command.json) {
+        print_line(
+            answers::text_of(boost::json::object{{"report", answers::to_json(*report.value())}}));
+        return;
+    }
+    const cli::Whereabouts where{command.of.records, log_file, "padtrim"};
+    print_lines(cli::summary_text(*report.value(), where, paper_of_stdout()));
+}
+
+int exit_of(const record::LotCount& count) {
+    return count.pass == count.loaded ? cli::done : cli::some_did_not_pass;
+}
+
+}  // namespace padtrim

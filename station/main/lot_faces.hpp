@@ -1,0 +1,37 @@
+// What run has in common whether it works itself or follows a daemon: how progress is shown, the
+// summary at the end, and the exit code.
+#pragma once
+
+#include <memory>
+
+#include <boost/asio/any_io_executor.hpp>
+
+#include "fixtures/port/clock.hpp"
+#include "recipes/language/plan.hpp"
+#include "station/cli/command_line.hpp"
+#include "station/cli/progress.hpp"
+#include "station/main/station_log.hpp"
+
+namespace padtrim {
+
+// The live view, unless stdout is no terminal or the command wants lines.
+[[nodiscard]] bool wants_live_view(const cli::RunCommand& command);
+[[nodiscard]] std::unique_ptr<cli::Progress> progress_of(const cli::RunCommand& command,
+                                                         boost::asio::any_io_executor executor,
+                                                         port::Clock& clock,
+                                                         const language::PlanPtr& plan);
+
+// A station before its first event.
+[[nodiscard]] answers::StationStatus status_before(const language::Plan& plan,
+                                                   const std::string& station);
+// A sentence when the references are due for recalibration, "" otherwise.
+[[nodiscard]] std::string recalibration_warning(const language::Plan& plan,
+                                                const port::WallClock& clock);
+
+// Prints the lot's report (text or JSON) from the records.
+void summarise(const cli::RunCommand& command, const std::string& log_file);
+
+// 0 when every unit passed, 1 when some did not.
+[[nodiscard]] int exit_of(const record::LotCount& count);
+
+}  // namespace padtrim

@@ -1,0 +1,37 @@
+#include "station/main/output.hpp"
+
+#include <cstdio>
+#include <cstdlib>
+
+#include <unistd.h>
+
+#include "station/answers/printable.hpp"
+#include "station/cli/screen.hpp"
+
+namespace padtrim {
+
+void print_line(const std::string& line) {
+    std::fputs(line.c_str(), stdout);
+    std::fputc('\n', stdout);
+    std::fflush(stdout);
+}
+
+void print_lines(const std::vector<std::string>& lines) {
+    for (const auto& line : lines) print_line(line);
+}
+
+int complain(const GivesUp& trouble) {
+    std::fprintf(stderr, "padtrim: %s\n", answers::printable_lines(trouble.sentence).c_str());
+    return trouble.exit_code;
+}
+
+cli::Paper paper_of_stdout() {
+    cli::Paper paper;
+    if (!::isatty(STDOUT_FILENO)) return paper;
+    paper.width = cli::terminal_size(STDOUT_FILENO).columns;
+    paper.colours =
+        cli::colours_for(std::getenv("NO_COLOR"), std::getenv("COLORTERM"), std::getenv("TERM"));
+    return paper;
+}
+
+}  // namespace padtrim

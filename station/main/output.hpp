@@ -1,0 +1,24 @@
+// Where a command's words go, and when it has to give up early.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "station/cli/command_line.hpp"
+#include "station/cli/report_texts.hpp"
+
+namespace padtrim {
+
+// A fault that ends the command: what to say on stderr, and the exit code.
+struct GivesUp {
+    int exit_code = cli::station_fault;
+    std::string sentence;
+};
+
+void print_line(const std::string& line);  // to stdout, at once
+void print_lines(const std::vector<std::string>& lines);
+int complain(const GivesUp& trouble);  // to stderr; the exit code
+// Width and colours of stdout.
+[[nodiscard]] cli::Paper paper_of_stdout();
+
+}  // namespace padtrim

@@ -1,0 +1,65 @@
+#include "station/main/questions.hpp"
+
+#include "station/cli/report_texts.hpp"
+#include "station/main/output.hpp"
+
+namespace padtrim {
+namespace {
+
+// Prints an answer as JSON or as text.
+template <class Answer, class Text>
+void print(const Answer& answer, bool json, Text text) {
+    if (json) {
+        print_line(answers::text_of(answers::to_json(answer)));
+    } else {
+        print_lines(text(answer, paper_of_stdout()));
+    }
+}
+
+int complain_of(const journal::StoreFault& fault) {
+    return complain({cli::bad_input, fault.what});
+}
+
+ledger::YieldBy grouping(const std::string& by) {
+    if (by == "recipe") return ledger::YieldBy::recipe_revision;
+    if (by == "station") return ledger::YieldBy::station;
+    if (by == "all") return ledger::YieldBy::everything;
+    return ledger::YieldBy::lot;
+}
+
+}  // namespace
+
+int answer(const cli::CheckCommand& command) {
+    const auto check = answers::check_documents(command.files);
+    print(check, command.json, cli::check_text);
+    return check.good() ? cli::done : cli::bad_input;
+}
+
+int answer(const cli::UnitCommand& command) {
+    const auto reader = ledger::Reader::open(command.records);
+    if (!reader) return complain_of(reader.error());
+    const auto history = answers::unit_history(*reader.value(), command.serial);
+    if (!history) return complain_of(history.error());
+    if (history.value().runs.empty()) {
+        return complain({cli::bad_input, "No unit " + command.serial + " in " + command.records +
+                                             ". Check the serial; padtrim yield lists the lots."});
+    }
+    print(history.value(), command.json, cli::unit_text);
+    return cli::done;
+}
+
+int answer(const cli::YieldCommand& command) {
+    const auto reader = ledger::Reader::open(command.records);
+    if (!reader) return complain_of(reader.error());
+    ledger::YieldFilter filter;
+    filter.lot = command.lot;
+    filter.recipe = command.recipe;
+    filter.station = command.station;
+    filter.measure_only = command.measure_only;
+    const auto lines = answers::yield_report(*reader.value(), filter, grouping(command.by));
+    if (!lines) return complain_of(lines.error());
+    print(lines.value(), command.json, cli::yield_text);
+    return cli::done;
+}
+
+}  // namespace padtrim

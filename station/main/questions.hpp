@@ -1,0 +1,12 @@
+// The commands that only ask: check, unit, yield. Each returns the exit code.
+#pragma once
+
+#include "station/cli/command_line.hpp"
+
+namespace padtrim {
+
+[[nodiscard]] int answer(const cli::CheckCommand& command);
+[[nodiscard]] int answer(const cli::UnitCommand& command);
+[[nodiscard]] int answer(const cli::YieldCommand& command);
+
+}  // namespace padtrim

@@ -1,0 +1,127 @@
+#include "station/main/run_lot.hpp"
+
+#include <algorithm>
+#include <exception>
+
+#include <boost/asio/bind_cancellation_slot.hpp>
+#include <boost/asio/cancellation_signal.hpp>
+#include <boost/asio/co_spawn.hpp>
+#include <boost/asio/detached.hpp>
+#include <unistd.h>
+
+#include "station/main/daemon_file.hpp"
+#include "station/main/follow_daemon.hpp"
+#include "station/main/hands.hpp"
+#include "station/main/interruptions.hpp"
+#include "station/main/lot_faces.hpp"
+#include "station/main/station_parts.hpp"
+
+namespace padtrim {
+namespace {
+
+namespace asio = boost::asio;
+
+engine::LotOptions options_of(const cli::RunCommand& command) {
+    engine::LotOptions options;
+    options.lot = command.lot;
+    options.station = command.of.station;
+    options.operator_name = command.operator_name;
+    options.units = command.units;
+    options.measure_only = command.measure_only;
+    return options;
+}
+
+// One lot in this process, from the opened parts to the last safe state.
+class OwnLot {
+  public:
+    OwnLot(asio::io_context& context, const cli::RunCommand& command, language::PlanPtr plan,
+           engine::Parts parts, engine::WriteBackPoint point)
+        : context_(context),
+          progress_(progress_of(command, context.get_executor(), *parts.clock, plan)),
+          hands_(context.get_executor()),
+          by_hand_(std::any_of(plan->fixture.nests.begin(), plan->fixture.nests.end(),
+                               [](const auto& nest) { return !nest.advance_coil; })),
+          nests_(plan->fixture.nests),
+          run_(
+              std::move(parts), plan, options_of(command),
+              [this](const engine::Event& event) { progress_->show(event); },
+              [this](std::uint16_t nest) { return hands_.ask(nest); }, std::move(point)),
+          interruptions_(
+              context.get_executor(), [this] { stop_loading(); }, [this] { abort(); }) {}
+
+    engine::LotOutcome run(const std::string& warning) {
+        if (!warning.empty()) progress_->remark(warning);
+        if (by_hand_) {
+            asio::co_spawn(context_, read_labels(STDIN_FILENO, hands_),
+                           asio::bind_cancellation_slot(typing_.slot(), asio::detached));
+        }
+        asio::co_spawn(context_, run_.run(),
+                       [this](std::exception_ptr error, engine::LotOutcome outcome) {
+                           failure_ = error;
+                           outcome_ = std::move(outcome);
+                           interruptions_.cancel();
+                           typing_.emit(asio::cancellation_type::terminal);
+                           progress_->close();
+                       });
+        context_.run();
+        if (failure_) std::rethrow_exception(failure_);
+        return outcome_;
+    }
+
+  private:
+    void stop_loading() {
+        progress_->stopping();
+        run_.stop_loading();
+        hands_.close();
+    }
+    void abort() {
+        progress_->remark("Running units are aborted.");
+        for (const auto& nest : nests_) run_.abort_unit(nest.number);
+    }
+
+    asio::io_context& context_;
+    std::unique_ptr<cli::Progress> progress_;
+    Hands hands_;
+    bool by_hand_;
+    std::vector<language::Nest> nests_;
+    engine::LotRun run_;
+    Interruptions interruptions_;
+    asio::cancellation_signal typing_;
+    std::exception_ptr failure_;
+    engine::LotOutcome outcome_;
+};
+
+int run_own_lot(const cli::RunCommand& command, const language::PlanPtr& plan,
+                engine::WriteBackPoint point) {
+    asio::io_context context(1);
+    const StationLog log(command.log, command.of.records,
+                         wants_live_view(command) && ::isatty(STDERR_FILENO) == 1);
+    auto ports = FixturePorts::open(context, plan, command.of.ports, log);
+    if (const auto* trouble = std::get_if<GivesUp>(&ports)) return complain(*trouble);
+    auto ledger = open_ledger(context, command.of.records);
+    if (const auto* trouble = std::get_if<GivesUp>(&ledger)) return complain(*trouble);
+    auto parts = std::get<0>(ports)->parts(*std::get<0>(ledger));
+    const std::string warning = recalibration_warning(*plan, *parts.wall_clock);
+    engine::LotOutcome outcome;
+    {
+        OwnLot lot(context, command, plan, std::move(parts), std::move(point));
+        outcome = lot.run(warning);
+    }
+    if (!command.json && !warning.empty()) print_line(warning);
+    summarise(command, log.file());
+    if (outcome.station_fault) return complain({cli::station_fault, outcome.reason});
+    return exit_of(outcome.count);
+}
+
+}  // namespace
+
+int run_lot(const cli::RunCommand& command, engine::WriteBackPoint point) {
+    auto plan = plan_of(command.of);
+    if (const auto* trouble = std::get_if<GivesUp>(&plan)) return complain(*trouble);
+    if (const auto daemon = find_daemon(command.of.records)) {
+        return follow_daemon(command, std::get<0>(plan), *daemon);
+    }
+    return run_own_lot(command, std::get<0>(plan), std::move(point));
+}
+
+}  // namespace padtrim

@@ -1,0 +1,59 @@
+#include "station/main/serve.hpp"
+
+#include "station/main/daemon.hpp"
+#include "station/main/daemon_file.hpp"
+#include "station/main/interruptions.hpp"
+#include "station/main/lot_faces.hpp"
+#include "station/web/http_server.hpp"
+#include "station/web/router.hpp"
+
+namespace padtrim {
+namespace {
+
+namespace asio = boost::asio;
+
+// From the opened parts to the last answer.
+int serve_until_told(asio::io_context& context, const cli::ServeCommand& command, Daemon& daemon,
+                     DaemonFile& file, const StationLog& log) {
+    auto server = web::HttpServer::open(
+        context.get_executor(), command.listen,
+        [&](const web::Request& request) { return web::answer(request, daemon); });
+    if (!server) return complain({cli::bad_input, server.error().what});
+    file.tell({command.of.station, server.value()->port()});
+    const std::string ready =
+        "station " + command.of.station + " listens on " + server.value()->address();
+    print_line(ready);
+    log.info(ready);
+    std::optional<Interruptions> interruptions;
+    const auto gone = [&] {
+        server.value().reset();
+        interruptions->cancel();
+    };
+    interruptions.emplace(
+        context.get_executor(), [&] { daemon.leave(gone); }, [&] { daemon.abort_all(); });
+    context.run();
+    if (daemon.failure()) std::rethrow_exception(daemon.failure());
+    log.info("station " + command.of.station + " ends");
+    return cli::done;
+}
+
+}  // namespace
+
+int serve(const cli::ServeCommand& command, engine::WriteBackPoint point) {
+    auto plan = plan_of(command.of);
+    if (const auto* trouble = std::get_if<GivesUp>(&plan)) return complain(*trouble);
+    auto file = DaemonFile::claim(command.of.records);
+    if (const auto* trouble = std::get_if<GivesUp>(&file)) return complain(*trouble);
+    asio::io_context context(1);
+    const StationLog log(command.log, command.of.records, false);
+    auto ledger = open_ledger(context, command.of.records);
+    if (const auto* trouble = std::get_if<GivesUp>(&ledger)) return complain(*trouble);
+    Daemon daemon(context, command.of, std::get<0>(plan), log, *std::get<0>(ledger),
+                  std::move(point));
+    const std::string warning =
+        recalibration_warning(*std::get<0>(plan), serial::SystemWallClock());
+    if (!warning.empty()) complain({cli::done, warning});
+    return serve_until_told(context, command, daemon, std::get<DaemonFile>(file), log);
+}
+
+}  // namespace padtrim

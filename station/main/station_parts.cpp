@@ -1,0 +1,61 @@
+#include "station/main/station_parts.hpp"
+
+#include "recipes/language/load.hpp"
+
+namespace padtrim {
+
+Opened<language::PlanPtr> plan_of(const cli::StationWish& wish) {
+    auto loaded = language::load_plan({wish.recipe, wish.unit, wish.fixture});
+    if (loaded.plan) return std::move(loaded.plan);
+    return GivesUp{cli::bad_input,
+                   "the documents do not make a plan.\n\n" + document::text_of(loaded.diagnostics)};
+}
+
+FixturePorts::FixturePorts(boost::asio::io_context& context, language::PlanPtr plan,
+                           const std::string& directory, const StationLog& log)
+    : plan_(std::move(plan)),
+      clock_(context.get_executor()),
+      ports_(context.get_executor(), clock_, directory),
+      log_(log.for_engine()) {}
+
+Opened<std::unique_ptr<FixturePorts>> FixturePorts::open(boost::asio::io_context& context,
+                                                         language::PlanPtr plan,
+                                                         const std::string& directory,
+                                                         const StationLog& log) {
+    std::unique_ptr<FixturePorts> self(new FixturePorts(context, plan, directory, log));
+    auto fixture = drivers::Fixture::open(
+        *plan, self->clock_,
+        [parts = self.get()](const language::PortName& port) { return parts->ports_.open(port); },
+        log.for_drivers());
+    if (!fixture) return GivesUp{cli::station_fault, fixture.error().what};
+    self->fixture_ = std::move(fixture.value());
+    return self;
+}
+
+engine::Parts FixturePorts::parts(journal::Journal& journal) {
+    engine::Parts parts;
+    parts.clock = &clock_;
+    parts.wall_clock = &wall_clock_;
+    parts.relays = &fixture_->relays();
+    parts.interlock = fixture_->interlock();
+    parts.finger = fixture_->finger();
+    parts.environment = fixture_->environment();
+    for (const auto& nest : plan_->fixture.nests) {
+        parts.nests.push_back({nest.number, &fixture_->unit(nest.number)});
+    }
+    parts.journal = &journal;
+    parts.log = log_;
+    return parts;
+}
+
+Opened<std::unique_ptr<ledger::Ledger>> open_ledger(boost::asio::io_context& context,
+                                                    const std::string& records) {
+    auto opened =
+        ledger::Ledger::open(records, context.get_executor(), ledger::Writing::writer_thread);
+    if (opened) return std::move(opened.value());
+    const bool held = opened.error().kind == journal::StoreFaultKind::locked ||
+                      opened.error().kind == journal::StoreFaultKind::full;
+    return GivesUp{held ? cli::station_fault : cli::bad_input, opened.error().what};
+}
+
+}  // namespace padtrim

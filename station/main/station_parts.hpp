@@ -1,0 +1,51 @@
+// The real parts of a station, opened in the order that leaves nothing half done: the ports first
+// (exclusively, nothing is said on them yet), then the file of records.
+//
+// Threading: one io_context, which outlives the parts.
+#pragma once
+
+#include <memory>
+
+#include <boost/asio/io_context.hpp>
+
+#include "db/ledger/ledger.hpp"
+#include "fixtures/drivers/fixture.hpp"
+#include "fixtures/serial/clocks.hpp"
+#include "fixtures/serial/serial_ports.hpp"
+#include "station/engine/lot_run.hpp"
+#include "station/main/output.hpp"
+#include "station/main/station_log.hpp"
+
+namespace padtrim {
+
+template <class T>
+using Opened = std::variant<T, GivesUp>;
+
+// Bad documents, all problems at once: exit code 2.
+[[nodiscard]] Opened<language::PlanPtr> plan_of(const cli::StationWish& wish);
+
+// Drivers on the fixture's ports.
+class FixturePorts {
+  public:
+    static Opened<std::unique_ptr<FixturePorts>> open(boost::asio::io_context& context,
+                                                      language::PlanPtr plan,
+                                                      const std::string& directory,
+                                                      const StationLog& log);
+    // What the engine gets; valid while this lives.
+    [[nodiscard]] engine::Parts parts(journal::Journal& journal);
+
+  private:
+    FixturePorts(boost::asio::io_context& context, language::PlanPtr plan,
+                 const std::string& directory, const StationLog& log);
+    language::PlanPtr plan_;
+    serial::SteadyClock clock_;
+    serial::SystemWallClock wall_clock_;
+    serial::SerialPorts ports_;
+    engine::Log log_;
+    std::unique_ptr<drivers::Fixture> fixture_;
+};
+
+[[nodiscard]] Opened<std::unique_ptr<ledger::Ledger>> open_ledger(boost::asio::io_context& context,
+                                                                  const std::string& records);
+
+}  // namespace padtrim
