@@ -43,6 +43,14 @@ bool is_plan(Document& document) {
     return false;
 }
 
+// A text that was cut off would otherwise pass for a plan without its last optional parts.
+bool is_complete(Document& document) {
+    const Node* end = document.root().find("end");
+    if (end != nullptr && end->find("complete") != nullptr) return true;
+    document.complain("end", "the plan is cut off", "Take it from the ledger again.");
+    return false;
+}
+
 std::shared_ptr<Plan> parts_of(Document& document) {
     auto plan = std::make_shared<Plan>();
     plan->recipe = read_table<Recipe>(document, "recipe");
@@ -59,6 +67,7 @@ std::string plan_text(const Plan& plan) {
     table.push_back(part_of_plan("recipe", plan.recipe));
     table.push_back(part_of_plan("map", plan.map));
     table.push_back(part_of_plan("fixture", plan.fixture));
+    table.push_back({"end", {}, Node{document::Table{{"complete", {}, Node{true, {}}}}, {}}});
     return document::toml_text(Node{std::move(table), {}});
 }
 
@@ -80,7 +89,7 @@ PlanPtr make_plan(Recipe recipe, RegisterMap map, FixtureProfile fixture) {
 Loaded read_plan(const std::string& text) {
     Document document("plan", text);
     std::shared_ptr<Plan> plan;
-    if (document.clean() && is_plan(document)) plan = parts_of(document);
+    if (document.clean() && is_plan(document) && is_complete(document)) plan = parts_of(document);
     Loaded loaded{nullptr, document.diagnostics()};
     if (plan == nullptr || !loaded.diagnostics.empty()) return loaded;
     plan->hash = hash_of(text);
