@@ -20,6 +20,7 @@ class PlainProgress : public Progress {
     }
     void remark(const std::string& line) override { write_(answers::printable(line, 400)); }
     void stopping() override { write_("no more units are loaded; running ones end"); }
+    void tick(std::chrono::milliseconds) override {}
     void close() override {}
 
   private:
@@ -45,6 +46,7 @@ class JsonProgress : public Progress {
         write_(answers::text_of(boost::json::object{{"remark", line}}));
     }
     void stopping() override { remark("no more units are loaded; running ones end"); }
+    void tick(std::chrono::milliseconds) override {}
     void close() override {}
 
   private:

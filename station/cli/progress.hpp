@@ -1,13 +1,11 @@
 // How a running lot is shown: drawn on a terminal, as plain lines, or as JSON lines.
 #pragma once
 
+#include <chrono>
 #include <functional>
 #include <memory>
 #include <string>
 
-#include <boost/asio/any_io_executor.hpp>
-
-#include "fixtures/port/clock.hpp"
 #include "recipes/language/plan.hpp"
 #include "station/answers/station_status.hpp"
 #include "station/cli/canvas.hpp"
@@ -23,8 +21,11 @@ class Progress {
     virtual void remark(const std::string& line) = 0;
     // A person asked for no more units.
     virtual void stopping() = 0;
+    // Time has passed: what moves is drawn anew. Called ten times a second while `open`.
+    virtual void tick(std::chrono::milliseconds time) = 0;
     // The lot has ended; gives the terminal back.
     virtual void close() = 0;
+    [[nodiscard]] virtual bool draws() const { return false; }
 };
 
 using WriteLine = std::function<void(const std::string&)>;
@@ -37,9 +38,8 @@ struct Terminal {
     int output = 1, input = 0;
     Colours colours = Colours::none;
 };
-// Draws ten times a second on the executor until closed. `before` is what is known of the lot.
-[[nodiscard]] std::unique_ptr<Progress> live_progress(boost::asio::any_io_executor executor,
-                                                      port::Clock& clock, language::PlanPtr plan,
+// Draws at each tick until closed. `before` is what is known of the lot.
+[[nodiscard]] std::unique_ptr<Progress> live_progress(language::PlanPtr plan,
                                                       answers::StationStatus before,
                                                       Terminal terminal);
 

@@ -95,7 +95,8 @@ class Follower {
     }
 
     void begin() {
-        progress_ = progress_of(command_, context_.get_executor(), clock_, plan_);
+        progress_ = progress_of(command_, plan_);
+        asio::co_spawn(context_, keep_drawing(progress_, clock_), asio::detached);
         interruptions_.emplace(
             context_.get_executor(),
             [this] {
@@ -148,7 +149,7 @@ class Follower {
     const DaemonPlace& daemon_;
     asio::io_context context_{1};
     serial::SteadyClock clock_;
-    std::unique_ptr<cli::Progress> progress_;
+    std::shared_ptr<cli::Progress> progress_;
     std::optional<Interruptions> interruptions_;
     std::exception_ptr failure_;
     std::optional<GivesUp> trouble_;

@@ -30,16 +30,25 @@ bool wants_live_view(const cli::RunCommand& command) {
     return able && !command.json && !command.plain && ::isatty(STDOUT_FILENO) == 1;
 }
 
-std::unique_ptr<cli::Progress> progress_of(const cli::RunCommand& command,
-                                           boost::asio::any_io_executor executor,
-                                           port::Clock& clock, const language::PlanPtr& plan) {
+std::shared_ptr<cli::Progress> progress_of(const cli::RunCommand& command,
+                                           const language::PlanPtr& plan) {
     if (command.json) return cli::json_progress(print_line);
     if (!wants_live_view(command)) return cli::plain_progress(print_line);
     auto status = status_before(*plan, command.of.station);
     status.measure_only = command.measure_only;
     add_known_tape(command, status);
     const cli::Terminal terminal{STDOUT_FILENO, STDIN_FILENO, paper_of_stdout().colours};
-    return cli::live_progress(executor, clock, plan, std::move(status), terminal);
+    return cli::live_progress(plan, std::move(status), terminal);
+}
+
+boost::asio::awaitable<void> keep_drawing(std::shared_ptr<cli::Progress> progress,
+                                          port::Clock& clock) {
+    // Ten frames a second read as motion of the count-down and cost next to nothing.
+    constexpr std::chrono::milliseconds frame_time{100};
+    while (progress->draws()) {
+        progress->tick(frame_time);
+        co_await clock.sleep_for(frame_time);
+    }
 }
 
 answers::StationStatus status_before(const language::Plan& plan, const std::string& station) {

@@ -4,7 +4,7 @@
 
 #include <memory>
 
-#include <boost/asio/any_io_executor.hpp>
+#include <boost/asio/awaitable.hpp>
 
 #include "fixtures/port/clock.hpp"
 #include "recipes/language/plan.hpp"
@@ -16,10 +16,11 @@ namespace padtrim {
 
 // The live view, unless stdout is no terminal or the command wants lines.
 [[nodiscard]] bool wants_live_view(const cli::RunCommand& command);
-[[nodiscard]] std::unique_ptr<cli::Progress> progress_of(const cli::RunCommand& command,
-                                                         boost::asio::any_io_executor executor,
-                                                         port::Clock& clock,
+[[nodiscard]] std::shared_ptr<cli::Progress> progress_of(const cli::RunCommand& command,
                                                          const language::PlanPtr& plan);
+// Ticks it until it is closed.
+[[nodiscard]] boost::asio::awaitable<void> keep_drawing(std::shared_ptr<cli::Progress> progress,
+                                                        port::Clock& clock);
 
 // A station before its first event.
 [[nodiscard]] answers::StationStatus status_before(const language::Plan& plan,

@@ -37,7 +37,8 @@ class OwnLot {
     OwnLot(asio::io_context& context, const cli::RunCommand& command, language::PlanPtr plan,
            engine::Parts parts, engine::WriteBackPoint point)
         : context_(context),
-          progress_(progress_of(command, context.get_executor(), *parts.clock, plan)),
+          progress_(progress_of(command, plan)),
+          clock_(*parts.clock),
           hands_(context.get_executor()),
           by_hand_(std::any_of(plan->fixture.nests.begin(), plan->fixture.nests.end(),
                                [](const auto& nest) { return !nest.advance_coil; })),
@@ -51,6 +52,7 @@ class OwnLot {
 
     engine::LotOutcome run(const std::string& warning) {
         if (!warning.empty()) progress_->remark(warning);
+        asio::co_spawn(context_, keep_drawing(progress_, clock_), asio::detached);
         if (by_hand_) {
             asio::co_spawn(context_, read_labels(STDIN_FILENO, hands_),
                            asio::bind_cancellation_slot(typing_.slot(), asio::detached));
@@ -80,7 +82,8 @@ class OwnLot {
     }
 
     asio::io_context& context_;
-    std::unique_ptr<cli::Progress> progress_;
+    std::shared_ptr<cli::Progress> progress_;
+    port::Clock& clock_;
     Hands hands_;
     bool by_hand_;
     std::vector<language::Nest> nests_;
