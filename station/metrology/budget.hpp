@@ -1,0 +1,63 @@
+// An uncertainty budget to JCGM 100: terms, sensitivities, correlations, effective degrees.
+//
+// Pure. Contributions of one budget share the unit of the result; a term's own unit is written
+// beside it. Type A terms were evaluated from readings, type B ones from other knowledge.
+#pragma once
+
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "db/statistics/flaw.hpp"
+
+namespace padtrim::metrology {
+
+enum class Evaluation { type_a, type_b };
+
+struct BudgetTerm {
+    std::string name;
+    double standard = 0.0;     // standard uncertainty of the input, in its own unit
+    double sensitivity = 1.0;  // result per input
+    double degrees = std::numeric_limits<double>::infinity();
+    Evaluation evaluation = Evaluation::type_b;
+    [[nodiscard]] double contribution() const { return sensitivity * standard; }
+};
+
+// Correlation coefficient of two terms, by their place in the list.
+struct TermCorrelation {
+    std::size_t first = 0, second = 0;
+    double coefficient = 0.0;
+};
+
+struct Budget {
+    std::string quantity, unit;
+    double value = 0.0;
+    std::vector<BudgetTerm> terms;
+    std::vector<TermCorrelation> correlations;
+};
+
+struct CombinedUncertainty {
+    double standard = 0.0;
+    double degrees = std::numeric_limits<double>::infinity();
+    double coverage_factor = 2.0;
+    double expanded = 0.0;
+    // Part of the variance of each term, in percent; correlations make the rest.
+    std::vector<double> shares;
+    double correlation_share = 0.0;
+};
+// JCGM 100 5.1, 5.2 and G.4 (Welch-Satterthwaite, terms taken for independent, degrees not
+// truncated). Flaws: not_finite, not_positive (a negative variance by correlation),
+// out_of_domain (a correlation beyond 1, degrees of 0).
+[[nodiscard]] statistics::Checked<CombinedUncertainty> combine(const Budget& budget,
+                                                               double coverage = 0.95);
+
+// The budget as a table in characters: one line a term, shares in percent, the sum below.
+[[nodiscard]] std::string budget_text(const Budget& budget, double coverage = 0.95);
+
+// Standard uncertainties of inputs that are only known to lie within +- half_width (JCGM 100 4.3.7,
+// 4.3.9; JCGM 101 6.4.6 for the arc sine).
+[[nodiscard]] double rectangular(double half_width);
+[[nodiscard]] double triangular(double half_width);
+[[nodiscard]] double arc_sine(double half_width);
+
+}  // namespace padtrim::metrology
