@@ -1,7 +1,7 @@
 // Gain, offset and non-linearity of every channel and frequency.
 #include <cmath>
 
-#include "db/statistics/resolution.hpp"
+#include "station/metrology/line_readings.hpp"
 #include "station/metrology/step_checks.hpp"
 
 namespace padtrim::metrology {
@@ -10,75 +10,12 @@ namespace {
 
 using record::Traceability;
 
-bool holds_channel(const record::Situation& situation, std::size_t channel) {
-    if (situation.channels.empty()) return true;
-    for (const std::uint16_t c : situation.channels) {
-        if (c == channel) return true;
-    }
-    return false;
-}
-
-bool usable(const record::Situation& s) {
-    return s.pins_connected && !s.finger;
-}
-
-// Of the open states only those that bracket a reference on this channel: when channels are
-// switched one after the other, the rest is drift of other times.
-void keep_brackets(std::vector<LinePoint>& points, const std::vector<std::size_t>& at) {
-    std::vector<LinePoint> kept;
-    for (std::size_t i = 0; i < points.size(); ++i) {
-        const bool before = i + 1 < points.size() && points[i + 1].step && at[i + 1] == at[i] + 1;
-        const bool after = i > 0 && points[i - 1].step && at[i - 1] + 1 == at[i];
-        if (points[i].step || before || after) kept.push_back(points[i]);
-    }
-    points = std::move(kept);
-}
-
-// The states that concern one channel; a reference that the equipment record does not hold for it
-// is reported in `problem`.
-std::vector<LinePoint> points_of(const Case& unit, std::span<const StateMean> states,
-                                 const Scatter& scatter, std::size_t channel, std::size_t series,
-                                 LineProblem& problem) {
-    std::vector<LinePoint> points;
-    std::vector<std::size_t> taken_at;
-    points.reserve(states.size());
-    taken_at.reserve(states.size());
-    for (std::size_t i = 0; i < states.size(); ++i) {
-        const record::Situation& s = *states[i].situation;
-        if (!usable(s)) continue;
-        LinePoint point;
-        if (!s.reference.empty()) {
-            if (!holds_channel(s, channel)) continue;
-            point.step = unit.tips().step(channel, s.reference);
-            if (!point.step) {
-                problem.what = "the equipment record has no step " + s.reference;
-                continue;
-            }
-        }
-        point.mean = states[i].series[series].mean;
-        point.variance =
-            scatter.variance[series] * scatter.inflation[i] / static_cast<double>(states[i].scans);
-        point.at = states[i].at;
-        points.push_back(point);
-        taken_at.push_back(i);
-    }
-    keep_brackets(points, taken_at);
-    return points;
-}
-
 FittedChannel fit_series(const Case& unit, std::span<const StateMean> states,
                          const Scatter& scatter, std::size_t channel, std::size_t frequency) {
     FittedChannel fitted{static_cast<int>(channel), static_cast<int>(frequency), {}, {}};
-    const std::size_t series = unit.series_of(channel, frequency);
-    const auto points = points_of(unit, states, scatter, channel, series, fitted.problem);
-    if (!fitted.problem.what.empty()) return fitted;
-    LineInput input;
-    input.points = points;
-    input.rounding =
-        statistics::rounding_of_mean(statistics::noise_before_rounding(scatter.variance[series]));
-    input.scatter_degrees = scatter.degrees;
-    if (const TipPart* part = unit.tips().part(channel)) input.part = *part;
-    fitted.line = fit_line(input, fitted.problem);
+    const LineReadings readings = line_readings(unit, states, scatter, channel, frequency);
+    fitted.problem = readings.problem;
+    if (fitted.problem.what.empty()) fitted.line = fit_line(readings.input(), fitted.problem);
     return fitted;
 }
 
@@ -132,14 +69,7 @@ std::vector<FittedChannel> fitted_channels(const Case& unit, const std::string& 
     all.reserve(unit.series());
     for (std::size_t channel = 0; channel < unit.channels(); ++channel) {
         for (std::size_t frequency = 0; frequency < unit.frequencies(); ++frequency) {
-            if (scatter.known()) {
-                all.push_back(fit_series(unit, states, scatter, channel, frequency));
-            } else {
-                all.push_back({static_cast<int>(channel),
-                               static_cast<int>(frequency),
-                               {},
-                               {"there are no repeated readings"}});
-            }
+            all.push_back(fit_series(unit, states, scatter, channel, frequency));
         }
     }
     return all;

@@ -1,0 +1,36 @@
+// One line in full: the budgets of its gain and offset term by term, and their check by Monte
+// Carlo.
+//
+// Pure; from the same readings and the same fit as the verdict.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include <boost/system/result.hpp>
+
+#include "station/metrology/budget.hpp"
+#include "station/metrology/judge.hpp"
+#include "station/metrology/monte_carlo.hpp"
+
+namespace padtrim::metrology {
+
+struct LineReport {
+    int channel = 0, frequency = 0;
+    std::string key;
+    Budget gain, offset;
+    double correlation = 0.0;          // of gain and offset
+    std::optional<LineTrials> trials;  // JCGM 101, when asked for
+};
+
+// trials: 0 for none, else 1000 or more. The problem says why there is no line.
+[[nodiscard]] Trimmed<LineReport> line_report(const language::Plan& plan,
+                                              const language::EquipmentRecord& references,
+                                              const record::Observations& observations,
+                                              std::size_t channel, std::size_t frequency,
+                                              std::size_t trials = 0, std::uint64_t seed = 1);
+
+// Both budgets as tables in characters, the Monte Carlo interval beside the stated one.
+[[nodiscard]] std::string text_of(const LineReport& report);
+
+}  // namespace padtrim::metrology

@@ -1,0 +1,180 @@
+#include "station/metrology/monte_carlo.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <cmath>
+#include <map>
+#include <numbers>
+
+#include "db/statistics/moments.hpp"
+
+namespace padtrim::metrology {
+
+using statistics::Checked;
+using statistics::Flaw;
+
+TrialRandom::TrialRandom(std::uint64_t seed) : state_{} {
+    // SplitMix64 spreads any seed over the state.
+    for (auto& word : state_) {
+        seed += 0x9E3779B97F4A7C15U;
+        std::uint64_t z = seed;
+        z = (z ^ (z >> 30U)) * 0xBF58476D1CE4E5B9U;
+        z = (z ^ (z >> 27U)) * 0x94D049BB133111EBU;
+        word = z ^ (z >> 31U);
+    }
+}
+
+std::uint64_t TrialRandom::next() {
+    const std::uint64_t result = std::rotl(state_[0] + state_[3], 23) + state_[0];
+    const std::uint64_t t = state_[1] << 17U;
+    state_[2] ^= state_[0];
+    state_[3] ^= state_[1];
+    state_[1] ^= state_[2];
+    state_[0] ^= state_[3];
+    state_[2] ^= t;
+    state_[3] = std::rotl(state_[3], 45);
+    return result;
+}
+
+double TrialRandom::uniform() {
+    return (static_cast<double>(next() >> 11U) + 0.5) * 0x1.0p-53;
+}
+
+double TrialRandom::normal() {
+    if (have_spare_) {
+        have_spare_ = false;
+        return spare_;
+    }
+    const double radius = std::sqrt(-2.0 * std::log(uniform()));
+    const double turn = 2.0 * std::numbers::pi * uniform();
+    spare_ = radius * std::sin(turn);
+    have_spare_ = true;
+    return radius * std::cos(turn);
+}
+
+double TrialRandom::student(double degrees) {
+    if (!(degrees < 1e9)) return normal();
+    // Bailey's polar form (Math. Comp. 62 (1994) 779).
+    const double u = uniform();
+    const double radius = std::sqrt(degrees * (std::pow(u, -2.0 / degrees) - 1.0));
+    return radius * std::cos(2.0 * std::numbers::pi * uniform());
+}
+
+namespace {
+
+double drawn(const InputDistribution& input, TrialRandom& random) {
+    switch (input.shape) {
+        case InputShape::normal:
+            return input.value + input.scale * random.normal();
+        case InputShape::rectangular:
+            return input.value + input.scale * (2.0 * random.uniform() - 1.0);
+        case InputShape::triangular:
+            return input.value + input.scale * (random.uniform() + random.uniform() - 1.0);
+        case InputShape::arc_sine:
+            return input.value + input.scale * std::sin(2.0 * std::numbers::pi * random.uniform());
+        case InputShape::student:
+            return input.value + input.scale * random.student(input.degrees);
+    }
+    return input.value;
+}
+
+}  // namespace
+
+Checked<MonteCarloResult> summarised(std::vector<double> values, double coverage) {
+    if (values.size() < 1000) return Flaw::too_few_points;
+    if (!(coverage > 0.0 && coverage < 1.0)) return Flaw::out_of_domain;
+    if (!statistics::all_finite(values)) return Flaw::not_finite;
+    const auto moments = statistics::Moments::of(values);
+    std::sort(values.begin(), values.end());
+    // JCGM 101 7.7: q values lie within, r below the symmetric interval.
+    const auto q = static_cast<std::size_t>(coverage * static_cast<double>(values.size()) + 0.5);
+    const std::size_t rest = values.size() - q;
+    MonteCarloResult result;
+    result.trials = values.size();
+    result.mean = *moments.mean();
+    result.standard = *moments.standard_deviation();
+    result.low = values[rest / 2];
+    result.high = values[rest / 2 + q - 1];
+    std::size_t best = 0;
+    for (std::size_t i = 1; i < rest; ++i) {
+        if (values[i + q] - values[i] < values[best + q] - values[best]) best = i;
+    }
+    result.shortest_low = values[best];
+    result.shortest_high = values[std::min(best + q, values.size() - 1)];
+    return result;
+}
+
+Checked<MonteCarloResult> propagate(const std::function<double(std::span<const double>)>& model,
+                                    std::span<const InputDistribution> inputs, std::size_t trials,
+                                    double coverage, std::uint64_t seed) {
+    for (const InputDistribution& input : inputs) {
+        if (!std::isfinite(input.value) || !std::isfinite(input.scale)) return Flaw::not_finite;
+        if (input.scale < 0.0) return Flaw::not_positive;
+        if (input.shape == InputShape::student && !(input.degrees > 0.0)) {
+            return Flaw::out_of_domain;
+        }
+    }
+    TrialRandom random(seed);
+    std::vector<double> values(trials), x(inputs.size());
+    for (double& value : values) {
+        for (std::size_t i = 0; i < x.size(); ++i) x[i] = drawn(inputs[i], random);
+        value = model(x);
+    }
+    return summarised(std::move(values), coverage);
+}
+
+namespace {
+
+// One world in which all that the certificates leave open has been settled.
+class DrawnLine {
+  public:
+    DrawnLine(const LineInput& input, const LineFit& fit, TrialRandom& random)
+        : points_(input.points.begin(), input.points.end()) {
+        const double meter = random.normal(), kelvin = random.normal();
+        part = fit.gain * input.part.standard * random.normal();
+        std::map<const TipStep*, double> own;
+        for (LinePoint& point : points_) {
+            if (!own.contains(point.step)) own[point.step] = random.normal();
+            double error = std::sqrt(point.variance) * random.student(input.scatter_degrees);
+            error += std::sqrt(12.0 * input.rounding) * (random.uniform() - 0.5);
+            if (const TipStep* s = point.step) {
+                error += fit.gain *
+                         (s->independent * own[s] + s->common * meter + s->temperature * kelvin);
+            }
+            point.mean += error;
+        }
+    }
+    [[nodiscard]] std::span<const LinePoint> points() const { return points_; }
+    double part = 0.0;  // counts by which the fixture's part is wrong
+
+  private:
+    std::vector<LinePoint> points_;
+};
+
+}  // namespace
+
+Checked<LineTrials> line_trials(const LineInput& input, std::size_t trials, std::uint64_t seed) {
+    LineProblem problem;
+    const auto fit = fit_line(input, problem);
+    if (!fit || !(input.scatter_degrees > 0.0)) return Flaw::too_few_points;
+    TrialRandom random(seed);
+    std::vector<double> gain, offset;
+    gain.reserve(trials);
+    offset.reserve(trials);
+    for (std::size_t i = 0; i < trials; ++i) {
+        const DrawnLine drawn_line(input, *fit, random);
+        LineInput again = input;
+        again.points = drawn_line.points();
+        const auto refit = fit_line(again, problem);
+        if (!refit) return Flaw::no_convergence;
+        gain.push_back(refit->gain);
+        offset.push_back(refit->offset + drawn_line.part);
+    }
+    const auto of_gain = summarised(std::move(gain), 0.95);
+    if (!of_gain) return of_gain.error();
+    const auto of_offset = summarised(std::move(offset), 0.95);
+    if (!of_offset) return of_offset.error();
+    return LineTrials{*of_gain, *of_offset};
+}
+
+}  // namespace padtrim::metrology
