@@ -1,8 +1,8 @@
 // One document under reading: its tree, its text for messages, and what is wrong with it.
 //
-// Problems are collected, never thrown. Each belongs to a path, so that a later check can ask
-// whether what it looks at was read at all and keep quiet when it was not. Single thread; the
-// document owns its text.
+// Problems are collected, never thrown, up to two hundred of them. Each belongs to a path, so that
+// a later check can ask whether what it looks at was read at all and keep quiet when it was not.
+// Single thread; the document owns its text.
 #pragma once
 
 #include <string>
@@ -32,6 +32,8 @@ class Document {
 
     // No problem at this path, below it, or at a table above it.
     [[nodiscard]] bool sound(std::string_view path) const;
+    // No more problems are taken.
+    [[nodiscard]] bool full() const;
     [[nodiscard]] bool clean() const { return complaints_.empty(); }
     // In the order of the document.
     [[nodiscard]] std::vector<Diagnostic> diagnostics() const;
@@ -41,7 +43,10 @@ class Document {
         std::string path;
         Diagnostic diagnostic;
     };
+    [[nodiscard]] std::string source_line(int number) const;
+
     std::string file_, text_;
+    std::vector<std::size_t> line_begins_;
     Node root_;
     std::vector<Complaint> complaints_;
     std::vector<std::string> mistrusted_;

@@ -42,6 +42,7 @@ void FieldReader::finish() {
 
 void FieldReader::report_unknown_keys() {
     for (const auto& entry : std::get<Table>(table_.value)) {
+        if (document_.full()) return;
         if (std::find(known_.begin(), known_.end(), entry.key) != known_.end()) continue;
         auto near = nearest_word(entry.key, absent_keys());
         if (!near) near = nearest_word(entry.key, known_);

@@ -11,6 +11,8 @@ namespace {
 
 using document::Document;
 
+constexpr std::size_t most_keys = 1024;
+
 std::vector<std::string_view> names_of(const RegisterMap& map) {
     std::vector<std::string_view> names;
     for (const auto& key : map.keys) names.push_back(key.name);
@@ -101,6 +103,10 @@ void check_geometry(Document& document, const RegisterMap& map) {
 void check_keys(Document& document, const RegisterMap& map) {
     if (document.sound("key") && map.keys.empty())
         document.complain("key", "this panel has no keys", "Add [[key]] tables.");
+    if (map.keys.size() > most_keys)
+        return document.complain("key",
+                                 "this panel has " + std::to_string(map.keys.size()) + " keys",
+                                 "1024 are allowed.");
     check_key_names(document, map);
     check_channels(document, map);
     check_neighbours(document, map);

@@ -13,6 +13,7 @@ namespace {
 using document::Document;
 
 constexpr std::size_t fewest_references = 4;
+constexpr std::size_t most_steps = 1000;
 
 template <class Body>
 std::optional<std::size_t> first_of(const Recipe& recipe, std::size_t from = 0) {
@@ -198,6 +199,12 @@ struct CheckBody {
 }  // namespace
 
 void check_document(Document& document, const Recipe& recipe) {
+    if (recipe.steps.size() > most_steps) {
+        document.complain("step",
+                          "this recipe has " + std::to_string(recipe.steps.size()) + " steps",
+                          "1000 are allowed.");
+        return document.give_up();
+    }
     for (std::size_t i = 0; i < recipe.steps.size(); ++i)
         std::visit(CheckBody{document, recipe, i}, recipe.steps[i].body);
     if (!all_readable(document, recipe)) return;

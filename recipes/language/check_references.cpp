@@ -8,6 +8,7 @@
 #include "recipes/language/check_documents.hpp"
 #include "recipes/language/check_together.hpp"
 #include "recipes/language/paths.hpp"
+#include "recipes/language/tip_index.hpp"
 #include "recipes/quantity/settling.hpp"
 
 namespace padtrim::language {
@@ -22,8 +23,8 @@ struct Use {
     std::string reference;
 };
 
-std::string on_tip(std::uint16_t nest, std::uint16_t channel) {
-    return "nest " + std::to_string(nest) + ", channel " + std::to_string(channel);
+std::string on_tip(Tip tip) {
+    return "nest " + std::to_string(tip.nest) + ", channel " + std::to_string(tip.channel);
 }
 
 std::string rounded(double value) {
@@ -49,74 +50,67 @@ std::vector<Use> uses_of(const Reading<Recipe>& recipe, std::size_t index) {
     return uses;
 }
 
-std::vector<std::string_view> known_references(const EquipmentRecord& equipment) {
-    std::vector<std::string_view> names;
-    for (const auto& step : equipment.steps)
-        if (std::find(names.begin(), names.end(), step.reference) == names.end())
-            names.push_back(step.reference);
-    return names;
-}
+// The desk, with the fixture's steps looked up.
+struct Bench {
+    Desk desk;
+    TipIndex index;
+};
 
 // False, with a message, when the fixture does not have this reference at every tip.
-bool check_wired(Desk desk, const Use& use) {
-    const auto& fixture = desk.fixture.value;
-    const auto names = known_references(fixture.equipment);
-    if (std::find(names.begin(), names.end(), use.reference) == names.end()) {
-        desk.recipe.document.complain(use.path,
-                                      "the fixture has no reference " + quoted(use.reference),
-                                      document::suggestion(use.reference, names));
+bool check_wired(const Bench& bench, const Use& use) {
+    const auto* row = bench.index.row(use.reference);
+    auto& document = bench.desk.recipe.document;
+    if (row == nullptr) {
+        document.complain(use.path, "the fixture has no reference " + quoted(use.reference),
+                          document::suggestion(use.reference, bench.index.references()));
         return false;
     }
-    for (const auto& nest : fixture.nests)
-        for (std::uint16_t channel = 0; channel < desk.map.value.channels; ++channel) {
-            if (fixture.equipment.step(nest.number, channel, use.reference) != nullptr) continue;
-            desk.recipe.document.complain(
-                use.path,
-                "the fixture has no " + use.reference + " on " + on_tip(nest.number, channel),
-                "Describe it in " + desk.fixture.document.file() + ", or use another reference.");
-            return false;
-        }
-    return true;
+    const auto missing = std::find(row->begin(), row->end(), nullptr);
+    if (missing == row->end()) return true;
+    const auto& tip = bench.index.tips()[static_cast<std::size_t>(missing - row->begin())];
+    document.complain(
+        use.path, "the fixture has no " + use.reference + " on " + on_tip(tip),
+        "Describe it in " + bench.desk.fixture.document.file() + ", or use another reference.");
+    return false;
 }
 
 // Two references that cannot be told apart do not make two points of a line.
-void check_distinct(Desk desk, std::size_t index, const std::vector<Use>& uses) {
-    const auto& equipment = desk.fixture.value.equipment;
-    for (const auto& nest : desk.fixture.value.nests)
-        for (std::uint16_t channel = 0; channel < desk.map.value.channels; ++channel)
-            for (std::size_t a = 0; a < uses.size(); ++a)
-                for (std::size_t b = 0; b < a; ++b) {
-                    const auto* one = equipment.step(nest.number, channel, uses[a].reference);
-                    const auto* two = equipment.step(nest.number, channel, uses[b].reference);
-                    const double apart = std::abs((one->value - two->value).value());
-                    if (apart > (one->expanded_uncertainty + two->expanded_uncertainty).value())
-                        continue;
-                    return desk.recipe.document.complain(
-                        item_path("step", index, "references"),
-                        two->reference + " and " + one->reference + " cannot be told apart on " +
-                            on_tip(nest.number, channel) + ": they differ by " + rounded(apart) +
-                            " pF",
-                        "Use references that differ by more than their uncertainties.");
-                }
+bool alike(const CharacterisedStep& one, const CharacterisedStep& two) {
+    return std::abs((one.value - two.value).value()) <=
+           (one.expanded_uncertainty + two.expanded_uncertainty).value();
+}
+
+void check_distinct(const Bench& bench, std::size_t index, const std::vector<Use>& uses) {
+    for (std::size_t a = 0; a < uses.size(); ++a)
+        for (std::size_t b = 0; b < a; ++b)
+            for (std::size_t tip = 0; tip < bench.index.tips().size(); ++tip) {
+                const auto& one = *(*bench.index.row(uses[b].reference))[tip];
+                const auto& two = *(*bench.index.row(uses[a].reference))[tip];
+                if (!alike(one, two)) continue;
+                return bench.desk.recipe.document.complain(
+                    item_path("step", index, "references"),
+                    one.reference + " and " + two.reference + " cannot be told apart on " +
+                        on_tip(bench.index.tips()[tip]) + ": they differ by " +
+                        rounded(std::abs((one.value - two.value).value())) + " pF",
+                    "Use references that differ by more than their uncertainties.");
+            }
 }
 
 // A reference beyond those of the fit would verify an extrapolation.
-void check_inside_span(Desk desk, const Use& held_out, const GainOffsetStep& fit) {
-    const auto& equipment = desk.fixture.value.equipment;
-    for (const auto& nest : desk.fixture.value.nests)
-        for (std::uint16_t channel = 0; channel < desk.map.value.channels; ++channel) {
-            Picofarad largest;
-            for (const auto& name : fit.references)
-                if (const auto* step = equipment.step(nest.number, channel, name))
-                    largest = std::max(largest, step->value);
-            const auto* held = equipment.step(nest.number, channel, held_out.reference);
-            if (held == nullptr || largest.value() <= 0.0 || held->value <= largest) continue;
-            return desk.recipe.document.complain(
-                held_out.path,
-                held_out.reference + " is larger than every reference of the fit on " +
-                    on_tip(nest.number, channel) + ", so it verifies an extrapolation",
-                "Hold out a reference between them.");
-        }
+void check_inside_span(const Bench& bench, const Use& held_out, const GainOffsetStep& fit) {
+    const auto& held = *bench.index.row(held_out.reference);
+    for (std::size_t tip = 0; tip < held.size(); ++tip) {
+        Picofarad largest;
+        for (const auto& name : fit.references)
+            if (const auto* row = bench.index.row(name); row != nullptr && (*row)[tip] != nullptr)
+                largest = std::max(largest, (*row)[tip]->value);
+        if (largest.value() <= 0.0 || held[tip]->value <= largest) continue;
+        return bench.desk.recipe.document.complain(
+            held_out.path,
+            held_out.reference + " is larger than every reference of the fit on " +
+                on_tip(bench.index.tips()[tip]) + ", so it verifies an extrapolation",
+            "Hold out a reference between them.");
+    }
 }
 
 struct Unsettled {
@@ -125,58 +119,62 @@ struct Unsettled {
 };
 
 // The slowest branch of a step: the fixture's own part and the reference behind the resistor. The
-// electrode's own capacitance is not known here, so the true part is larger still.
-Unsettled slowest(Desk desk, const std::vector<Use>& uses) {
-    const auto& fixture = desk.fixture.value;
+// electrode's own capacitance is not known here, so the true part is larger still. The highest
+// frequency leaves the least time.
+Unsettled slowest(const Bench& bench, const std::vector<Use>& uses) {
+    const auto& frequencies = bench.desk.map.value.frequencies;
+    const auto frequency = *std::max_element(frequencies.begin(), frequencies.end());
     Unsettled worst;
-    for (const auto frequency : desk.map.value.frequencies)
-        for (const auto& use : uses)
-            for (const auto& step : fixture.equipment.steps) {
-                if (step.reference != use.reference) continue;
-                const auto* own = fixture.equipment.fixture_part(step.nest, step.channel);
-                const Picofarad load = step.value + (own ? own->value : Picofarad());
-                const double part =
-                    unsettled_part(charge_time(frequency), fixture.series_resistor, load);
-                if (part <= worst.part) continue;
-                worst = {part, step.reference + " on " + on_tip(step.nest, step.channel) + " at " +
-                                   document::quantity_text(frequency.value(), "kHz")};
-            }
+    for (const auto& use : uses)
+        for (std::size_t tip = 0; tip < bench.index.tips().size(); ++tip) {
+            const auto* own = bench.index.parts()[tip];
+            const Picofarad load = (*bench.index.row(use.reference))[tip]->value +
+                                   (own != nullptr ? own->value : Picofarad());
+            const double part = unsettled_part(charge_time(frequency),
+                                               bench.desk.fixture.value.series_resistor, load);
+            if (part <= worst.part) continue;
+            worst = {part, use.reference + " on " + on_tip(bench.index.tips()[tip]) + " at " +
+                               document::quantity_text(frequency.value(), "kHz")};
+        }
     return worst;
 }
 
-void check_settling(Desk desk, std::size_t index, const std::vector<Use>& uses) {
-    const auto worst = slowest(desk, uses);
+void check_settling(const Bench& bench, std::size_t index, const std::vector<Use>& uses) {
+    if (bench.desk.map.value.frequencies.empty()) return;
+    const auto worst = slowest(bench, uses);
     if (worst.part <= largest_unsettled_part) return;
-    desk.recipe.document.complain(
+    const auto resistor = bench.desk.fixture.value.series_resistor;
+    bench.desk.recipe.document.complain(
         item_path("step", index),
-        "step " + quoted(desk.recipe.value.steps[index].name) + " cannot settle: " +
-            rounded(worst.part * 100.0) + " % of " + worst.where + " is missing through " +
-            document::quantity_text(desk.fixture.value.series_resistor.value(), "ohm"),
+        "step " + quoted(bench.desk.recipe.value.steps[index].name) +
+            " cannot settle: " + rounded(worst.part * 100.0) + " % of " + worst.where +
+            " is missing through " + document::quantity_text(resistor.value(), "ohm"),
         "Use a smaller reference or series resistor, or a lower sensing frequency.");
 }
 
-// Every tip of the fixture belongs to a channel of the product, and the offset needs to know what
-// the fixture itself adds.
-void check_tips(Desk desk) {
-    auto& document = desk.fixture.document;
-    const auto& fixture = desk.fixture.value;
-    const auto channels = desk.map.value.channels;
+// Every step of the fixture belongs to a tip of this product.
+void check_tips(const Bench& bench) {
+    const auto& fixture = bench.desk.fixture.value;
+    const auto channels = bench.desk.map.value.channels;
     for (const auto& step : fixture.equipment.steps)
         if (fixture.nest(step.nest) == nullptr || step.channel >= channels)
-            return document.complain(tip_path(document, step),
-                                     step.reference + " is described on " +
-                                         on_tip(step.nest, step.channel) + ", which does not exist",
-                                     "The product has channels 0 to " +
-                                         std::to_string(channels - 1) +
-                                         "; nests are those of [[nest]].");
-    for (const auto& nest : fixture.nests)
-        for (std::uint16_t channel = 0; channel < channels; ++channel)
-            if (fixture.equipment.fixture_part(nest.number, channel) == nullptr)
-                return document.complain(
-                    "equipment.fixture_part",
-                    "the fixture's own part is not described on " + on_tip(nest.number, channel),
-                    "The offset is meaningless without it: give one value for "
-                    "each nest and channel.");
+            return bench.desk.fixture.document.complain(
+                tip_path(bench.desk.fixture.document, step),
+                step.reference + " is described on " + on_tip({step.nest, step.channel}) +
+                    ", which does not exist",
+                "The product has channels 0 to " + std::to_string(channels - 1) +
+                    "; nests are those of [[nest]].");
+}
+
+// The offset needs to know what the fixture itself adds.
+void check_parts(const Bench& bench) {
+    const auto& parts = bench.index.parts();
+    const auto missing = std::find(parts.begin(), parts.end(), nullptr);
+    if (missing == parts.end()) return;
+    const auto& tip = bench.index.tips()[static_cast<std::size_t>(missing - parts.begin())];
+    bench.desk.fixture.document.complain(
+        "equipment.fixture_part", "the fixture's own part is not described on " + on_tip(tip),
+        "The offset is meaningless without it: give one value for each nest and channel.");
 }
 
 const GainOffsetStep* fit_of(const Recipe& recipe) {
@@ -185,17 +183,18 @@ const GainOffsetStep* fit_of(const Recipe& recipe) {
     return nullptr;
 }
 
-void check_step(Desk desk, std::size_t index) {
-    const auto uses = uses_of(desk.recipe, index);
+void check_step(const Bench& bench, std::size_t index) {
+    const auto& recipe = bench.desk.recipe;
+    const auto uses = uses_of(recipe, index);
     bool wired = true;
-    for (const auto& use : uses) wired = check_wired(desk, use) && wired;
+    for (const auto& use : uses) wired = check_wired(bench, use) && wired;
     if (!wired || uses.empty()) return;
-    check_settling(desk, index, uses);
-    const auto& body = desk.recipe.value.steps[index].body;
-    if (std::holds_alternative<GainOffsetStep>(body)) check_distinct(desk, index, uses);
-    const auto* fit = fit_of(desk.recipe.value);
+    check_settling(bench, index, uses);
+    const auto& body = recipe.value.steps[index].body;
+    if (std::holds_alternative<GainOffsetStep>(body)) check_distinct(bench, index, uses);
+    const auto* fit = fit_of(recipe.value);
     if (std::holds_alternative<VerifyStep>(body) && fit != nullptr)
-        check_inside_span(desk, uses.front(), *fit);
+        check_inside_span(bench, uses.front(), *fit);
 }
 
 }  // namespace
@@ -204,8 +203,12 @@ void check_references(Desk desk) {
     if (!desk.fixture.document.sound("equipment") || !desk.fixture.document.sound("nest") ||
         !desk.map.document.sound("channels") || !desk.map.document.sound("frequencies"))
         return;
-    if (fit_of(desk.recipe.value) != nullptr) check_tips(desk);
-    for (std::size_t i = 0; i < desk.recipe.value.steps.size(); ++i) check_step(desk, i);
+    const Bench bench{desk, TipIndex(desk.fixture.value, desk.map.value.channels)};
+    if (fit_of(desk.recipe.value) != nullptr) {
+        check_tips(bench);
+        check_parts(bench);
+    }
+    for (std::size_t i = 0; i < desk.recipe.value.steps.size(); ++i) check_step(bench, i);
 }
 
 }  // namespace padtrim::language
