@@ -11,10 +11,12 @@ Stretch stretch_of(std::span<const double> readings) {
     const double n = static_cast<double>(readings.size());
     double sum = 0.0;
     for (const double x : readings) sum += x - readings[0];
-    result.mean = readings[0] + sum / n;
+    // About the first reading: the mean keeps the digits that all readings have in common.
+    const double mean = sum / n;
+    result.mean = readings[0] + mean;
     double previous = 0.0, rest = 0.0;
     for (const double x : readings) {
-        const double d = x - result.mean;
+        const double d = (x - readings[0]) - mean;
         rest += d;
         result.squares += d * d;
         result.lagged += d * previous;
