@@ -92,6 +92,20 @@ def temporary_aggregate(arguments):
     return bool(re.search(r"[(,]\s*\{", arguments))
 
 
+def without_groups_beside(statement, here):
+    """The statement with every bracket group blanked that does not hold the place: what stands in
+    the arguments of the awaited call is none of the call's own expression."""
+    out, i = list(statement), 0
+    while i < len(statement):
+        if statement[i] in CLOSERS:
+            end = closing(statement, i)
+            if not i < here < end:
+                out[i + 1:end] = " " * (end - i - 1)
+                i = end
+        i += 1
+    return "".join(out)
+
+
 def flaws(text):
     """(position, what) of each flaw in bare text."""
     for match in re.finditer(r"\bco_await\b", text):
@@ -104,13 +118,11 @@ def flaws(text):
         brace = enclosing_brace(text, match.start())
         if brace is not None and not opens_body(text, brace):
             yield match.start(), "co_await inside a braced initializer"
-        statement = text[start:end]
         here = match.start() - start
-        question = re.search(r"\?", statement)
-        if question and re.search(r"(?<!:):(?!:)", statement[question.end():]):
-            condition_only = here < question.start() and "(" not in statement[:here]
-            yield match.start(), ("co_await in the condition of ?:" if condition_only
-                                  else "co_await inside ?:")
+        statement = without_groups_beside(text[start:end], here)
+        question = statement.find("?")
+        if question >= 0 and re.search(r"(?<!:):(?!:)", statement[question:]):
+            yield match.start(), "co_await inside ?:"
 
 
 def places(names):
@@ -132,11 +144,15 @@ BAD = (
     "Task<void> f() { const auto r = co_await bus.send(Frame{.a = 1}, x); }",
     "Task<int> f() { co_return good ? co_await a() : 0; }",
     "Task<int> f() { const int x = co_await a() ? 1 : 2; }",
+    "Task<int> f() { const int x = g(good ? co_await a(1) : 0); }",
+    "Task<int> f() { co_return good ? 0 : (co_await a()) + 1; }",
     "Task<void> f() { const Pair p{co_await a(), 1}; }",
     "Task<void> f() { g(Pair{1, co_await a()}); }",
     "Task<void> f() { std::vector<int> v = {co_await a()}; }",
 )
 GOOD = (
+    "Task<void> f() { auto x = co_await a(on ? b : c); }",
+    "Task<void> f() { auto x = co_await a(b).c(on ? 1 : 2); if (!x) co_return; }",
     "Task<void> f() { Options o{1, 2}; co_await take(std::move(o)); }",
     "Task<void> f() { if (x) { co_await a(); } else { co_await b(); } }",
     "auto f = [&]() -> Task<void> { co_await a(); };",
