@@ -32,7 +32,7 @@ struct Line {
     std::string operator()(const engine::StepProgress& event) const {
         std::string text = at_nest(event.nest, event.serial) + "  " + printable(event.step);
         if (!event.key.empty()) text += ", key " + printable(event.key);
-        if (event.of > 0) text += fmt::format("  {} of {}", event.done, event.of);
+        if (event.of > 1) text += fmt::format("  {} of {}", event.done, event.of);
         return text + "  " + lasting(event.unit_left) + " left";
     }
     std::string operator()(const engine::UnitFinished& event) const {

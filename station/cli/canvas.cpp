@@ -76,6 +76,7 @@ Colours colours_for(const char* no_color, const char* colorterm, const char* ter
 }
 
 std::string styled(std::string_view text, Style style, Colours colours) {
+    if (colours == Colours::plain) return std::string(text);
     std::string codes = style.bold ? "1" : "";
     if (colours != Colours::none && style.ink != Ink::plain) {
         if (!codes.empty()) codes += ';';

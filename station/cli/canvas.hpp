@@ -18,8 +18,9 @@ struct Style {
     friend bool operator==(const Style&, const Style&) = default;
 };
 
-// none: no colour at all; palette: 256 colours; full: 24 bit.
-enum class Colours { none, palette, full };
+// plain: no escape sequence at all, for files and pipes; none: bold only; palette: 256 colours;
+// full: 24 bit.
+enum class Colours { plain, none, palette, full };
 
 // Follows NO_COLOR (any value that is not empty), COLORTERM and TERM as given.
 [[nodiscard]] Colours colours_for(const char* no_color, const char* colorterm, const char* term);

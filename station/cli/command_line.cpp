@@ -285,6 +285,7 @@ Command read_command_line(int argc, const char* const* argv) {
         if (code == 0) return Words{done, out.str()};
         return Words{bad_input, complaint.str()};
     }
+    all.run.program = argv[0];
     return chosen(app, all);
 }
 

@@ -36,6 +36,7 @@ struct RunCommand {
     bool measure_only = false;
     bool json = false;
     bool plain = false;
+    std::string program = "padtrim";  // as it was called, for what to try next
     LogWish log;
 };
 

@@ -34,7 +34,7 @@ std::string doing(const NestStatus& nest) {
     if (nest.mark != Mark::running) return "";
     std::string text = answers::printable(nest.step, 60);
     if (!nest.key.empty()) text += ", key " + answers::printable(nest.key, 20);
-    if (nest.of > 0) text += fmt::format(" · {} of {}", nest.done, nest.of);
+    if (nest.of > 1) text += fmt::format(" · {} of {}", nest.done, nest.of);
     return text;
 }
 

@@ -15,7 +15,7 @@ namespace padtrim::cli {
 
 struct Paper {
     std::size_t width = 100;
-    Colours colours = Colours::none;
+    Colours colours = Colours::plain;
 };
 
 // Where the lot's results are, for the summary's last lines.

@@ -87,7 +87,7 @@ void summarise(const cli::RunCommand& command, const std::string& log_file) {
             answers::text_of(boost::json::object{{"report", answers::to_json(*report.value())}}));
         return;
     }
-    const cli::Whereabouts where{command.of.records, log_file, "padtrim"};
+    const cli::Whereabouts where{command.of.records, log_file, command.program};
     print_lines(cli::summary_text(*report.value(), where, paper_of_stdout()));
 }
 

@@ -7,8 +7,8 @@
 
 #include "station/engine/lot_run.hpp"
 
-namespace padtrim {
+namespace padtrim::station {
 
 int run_program(int argc, char** argv, engine::WriteBackPoint point = {});
 
-}  // namespace padtrim
+}  // namespace padtrim::station

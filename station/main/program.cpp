@@ -1,0 +1,48 @@
+#include "station/main/program.hpp"
+
+#include <csignal>
+#include <cstdio>
+#include <exception>
+
+#include "station/cli/command_line.hpp"
+#include "station/main/output.hpp"
+#include "station/main/questions.hpp"
+#include "station/main/run_bench.hpp"
+#include "station/main/run_lot.hpp"
+#include "station/main/serve.hpp"
+
+namespace padtrim {
+namespace {
+
+struct Runner {
+    engine::WriteBackPoint point;
+    int operator()(const cli::RunCommand& command) { return run_lot(command, std::move(point)); }
+    int operator()(const cli::ServeCommand& command) { return serve(command, std::move(point)); }
+    int operator()(const cli::BenchCommand& command) { return run_bench(command); }
+    int operator()(const cli::CheckCommand& command) { return answer(command); }
+    int operator()(const cli::UnitCommand& command) { return answer(command); }
+    int operator()(const cli::YieldCommand& command) { return answer(command); }
+    int operator()(const cli::Words& words) {
+        std::fputs(words.text.c_str(), words.exit_code == cli::done ? stdout : stderr);
+        return words.exit_code;
+    }
+};
+
+}  // namespace
+
+namespace station {
+
+int run_program(int argc, char** argv, engine::WriteBackPoint point) {
+    std::signal(SIGPIPE, SIG_IGN);  // a reader that went away is a failed write, not an end
+    try {
+        return std::visit(Runner{std::move(point)}, cli::read_command_line(argc, argv));
+    } catch (const std::exception& bug) {
+        return complain({cli::station_fault,
+                         std::string("a bug ended this command: ") + bug.what() +
+                             ". The records hold everything up to here; the next start settles "
+                             "units that were at work."});
+    }
+}
+
+}  // namespace station
+}  // namespace padtrim

@@ -1,0 +1,67 @@
+#include "station/main/run_bench.hpp"
+
+#include <fstream>
+#include <iostream>
+#include <iterator>
+
+#include <boost/asio/io_context.hpp>
+
+#include "fixtures/bench/run_bench.hpp"
+#include "fixtures/serial/clocks.hpp"
+#include "recipes/language/load.hpp"
+#include "station/answers/documents_check.hpp"
+#include "station/main/output.hpp"
+
+namespace padtrim {
+namespace {
+
+// Of a file that was found good.
+std::string text_of_file(const std::string& path) {
+    std::ifstream file(path, std::ios::binary);
+    return {std::istreambuf_iterator<char>(file), {}};
+}
+
+std::variant<bench::BenchOptions, GivesUp> options_of(const cli::BenchCommand& command) {
+    const auto check = answers::check_documents({command.unit, command.fixture});
+    if (!check.good()) {
+        return GivesUp{cli::bad_input, "the documents do not make a bench.\n\n" +
+                                           document::text_of(check.diagnostics)};
+    }
+    const auto map = language::read_register_map(text_of_file(command.unit), command.unit);
+    const auto fixture =
+        language::read_fixture_profile(text_of_file(command.fixture), command.fixture);
+    if (!map.value || !fixture.value) {
+        return GivesUp{cli::bad_input,
+                       "--unit wants a register map and --fixture a fixture "
+                       "profile. Were they exchanged?"};
+    }
+    const auto defects = bench::read_defects(command.defects);
+    if (const auto* problem = std::get_if<std::string>(&defects)) {
+        return GivesUp{cli::bad_input, "--defects: " + *problem};
+    }
+    bench::BenchOptions options;
+    options.map = *map.value;
+    options.fixture = *fixture.value;
+    options.seed = command.seed;
+    options.rate = command.rate;
+    options.units = command.units;
+    options.defects = std::get<bench::DefectChoice>(defects);
+    return options;
+}
+
+}  // namespace
+
+int run_bench(const cli::BenchCommand& command) {
+    auto options = options_of(command);
+    if (const auto* trouble = std::get_if<GivesUp>(&options)) return complain(*trouble);
+    bench::BenchSession session;
+    session.options = std::move(std::get<bench::BenchOptions>(options));
+    session.directory = command.ports;
+    session.truth_file = command.truth;
+    session.run_for = std::chrono::nanoseconds(static_cast<std::int64_t>(command.seconds * 1e9));
+    boost::asio::io_context context(1);
+    serial::SteadyClock clock(context.get_executor());
+    return bench::run_bench(session, context, clock, std::cout, std::cerr);
+}
+
+}  // namespace padtrim

@@ -1,0 +1,80 @@
+#include "station/answers/documents_check.hpp"
+
+#include <fstream>
+
+#include <boost/json/array.hpp>
+#include <gtest/gtest.h>
+
+#include "tests/support/temporary_folder.hpp"
+
+namespace padtrim::answers {
+namespace {
+
+const std::string root = PADTRIM_SOURCE_DIR;
+const std::string recipe = root + "/recipes/examples/hob-panel-8.toml";
+const std::string map = root + "/fixtures/units/hob-panel-8.toml";
+const std::string fixture = root + "/fixtures/profiles/hob-line-4-nests.toml";
+
+std::string write(const support::TemporaryFolder& folder, const std::string& name,
+                  const std::string& text) {
+    std::ofstream(folder.file(name)) << text;
+    return folder.file(name);
+}
+
+TEST(DocumentsCheck, KnowsEachKindInAnyOrder) {
+    const auto check = check_documents({fixture, recipe, map});
+    ASSERT_TRUE(check.good()) << document::text_of(check.diagnostics);
+    ASSERT_EQ(check.documents.size(), 3u);
+    EXPECT_EQ(check.documents[0].kind, DocumentKind::fixture_profile);
+    EXPECT_EQ(check.documents[1].kind, DocumentKind::recipe);
+    EXPECT_EQ(check.documents[2].kind, DocumentKind::register_map);
+    ASSERT_EQ(check.plans.size(), 1u);
+    EXPECT_EQ(check.plans[0].hash.size(), 64u);
+}
+
+TEST(DocumentsCheck, ChecksOneDocumentByItself) {
+    const auto check = check_documents({recipe});
+    EXPECT_TRUE(check.good());
+    EXPECT_TRUE(check.plans.empty());
+}
+
+TEST(DocumentsCheck, TellsProblemsOfAllDocumentsAtOnceAndEachOnce) {
+    const support::TemporaryFolder folder;
+    const auto check =
+        check_documents({write(folder, "r.toml", "padtrim_recipe = 1\nrecipy = 'x'\n"),
+                         write(folder, "f.toml", "padtrim_fixture = 1\nfixtur = 'x'\n"), map});
+    EXPECT_FALSE(check.good());
+    bool in_recipe = false, in_fixture = false;
+    for (std::size_t i = 0; i < check.diagnostics.size(); ++i) {
+        in_recipe |= check.diagnostics[i].file == folder.file("r.toml");
+        in_fixture |= check.diagnostics[i].file == folder.file("f.toml");
+        for (std::size_t j = 0; j < i; ++j) {
+            EXPECT_NE(check.diagnostics[i], check.diagnostics[j]);
+        }
+    }
+    EXPECT_TRUE(in_recipe && in_fixture);
+}
+
+TEST(DocumentsCheck, SaysWhatAStrangeFileIsNot) {
+    const support::TemporaryFolder folder;
+    const auto check = check_documents({write(folder, "notes.txt", "# padtrim_recipe = 1\nhello")});
+    ASSERT_EQ(check.diagnostics.size(), 1u);
+    EXPECT_EQ(check.documents[0].kind, DocumentKind::unknown);
+    EXPECT_NE(check.diagnostics[0].mend.find("padtrim_recipe = 1"), std::string::npos);
+}
+
+TEST(DocumentsCheck, SaysWhichFileCannotBeRead) {
+    const auto check = check_documents({"no/such/file.toml"});
+    ASSERT_EQ(check.diagnostics.size(), 1u);
+    EXPECT_EQ(check.diagnostics[0].file, "no/such/file.toml");
+}
+
+TEST(DocumentsCheck, AnswersAsJson) {
+    const auto json = to_json(check_documents({recipe, map, fixture}));
+    EXPECT_TRUE(json.at("good").as_bool());
+    EXPECT_EQ(json.at("documents").at(1).at("kind").as_string(), "register map");
+    EXPECT_EQ(json.at("plans").as_array().size(), 1u);
+}
+
+}  // namespace
+}  // namespace padtrim::answers

@@ -1,0 +1,98 @@
+#include "station/cli/command_line.hpp"
+
+#include <gtest/gtest.h>
+
+namespace padtrim::cli {
+namespace {
+
+Command read(std::vector<const char*> words) {
+    words.insert(words.begin(), "padtrim");
+    return read_command_line(static_cast<int>(words.size()), words.data());
+}
+
+const Words& words_of(const Command& command) {
+    return std::get<Words>(command);
+}
+
+TEST(CommandLine, ReadsARun) {
+    const auto command = read(
+        {"run",     "r.toml",    "--fixture",      "f.toml",     "--unit", "u.toml",    "--ports",
+         "dir",     "--records", "x.sqlite",       "--lot",      "L",      "--station", "S",
+         "--units", "24",        "--measure-only", "--operator", "me",     "--json"});
+    const auto& run = std::get<RunCommand>(command);
+    EXPECT_EQ(run.of.recipe, "r.toml");
+    EXPECT_EQ(run.of.fixture, "f.toml");
+    EXPECT_EQ(run.of.unit, "u.toml");
+    EXPECT_EQ(run.of.ports, "dir");
+    EXPECT_EQ(run.of.records, "x.sqlite");
+    EXPECT_EQ(run.of.station, "S");
+    EXPECT_EQ(run.lot, "L");
+    EXPECT_EQ(run.units, 24u);
+    EXPECT_TRUE(run.measure_only && run.json);
+    EXPECT_EQ(run.operator_name, "me");
+}
+
+TEST(CommandLine, ReadsServeBenchAndTheQuestions) {
+    EXPECT_EQ(std::get<ServeCommand>(read({"serve", "r", "--fixture", "f", "--unit", "u",
+                                           "--records", "x", "--listen", "0"}))
+                  .listen,
+              0);
+    const auto bench = std::get<BenchCommand>(
+        read({"bench", "--fixture", "f", "--unit", "u", "--ports", "p", "--seed", "7", "--rate",
+              "10", "--truth", "t", "--defects", "3:dead_channel,4:thick_glue@2", "--for", "2.5"}));
+    EXPECT_EQ(bench.seed, 7u);
+    EXPECT_EQ(bench.defects, "3:dead_channel,4:thick_glue@2");
+    EXPECT_DOUBLE_EQ(bench.seconds, 2.5);
+    EXPECT_EQ(std::get<CheckCommand>(read({"check", "a", "b"})).files.size(), 2u);
+    EXPECT_EQ(std::get<UnitCommand>(read({"unit", "S 1", "--records", "x"})).serial, "S 1");
+    EXPECT_EQ(std::get<YieldCommand>(read({"yield", "--records", "x", "--by", "recipe"})).by,
+              "recipe");
+}
+
+TEST(CommandLine, TellsMistakesWithExitCodeTwo) {
+    for (const auto& wrong : std::vector<std::vector<const char*>>{
+             {},
+             {"dance"},
+             {"run"},
+             {"run", "r", "--fixture", "f", "--unit", "u", "--records", "x"},
+             {"run", "r", "--fixture", "f", "--unit", "u", "--records", "x", "--lot", "L",
+              "--units", "none"},
+             {"run", "r", "--fixture", "f", "--unit", "u", "--records", "x", "--lot", "L", "--unts",
+              "3"},
+             {"yield", "--records", "x", "--by", "moon"},
+             {"bench", "--fixture", "f", "--unit", "u", "--ports", "p", "--rate", "0"},
+             {"check"}}) {
+        const auto command = read(wrong);
+        ASSERT_TRUE(std::holds_alternative<Words>(command));
+        EXPECT_EQ(words_of(command).exit_code, bad_input);
+        EXPECT_FALSE(words_of(command).text.empty());
+    }
+}
+
+TEST(CommandLine, HelpTeachesByExampleAndNamesTheExitCodes) {
+    for (const char* command : {"run", "serve", "bench", "check", "unit", "yield"}) {
+        const auto help = read({command, "--help"});
+        EXPECT_EQ(words_of(help).exit_code, done);
+        const std::string& text = words_of(help).text;
+        EXPECT_NE(text.find(std::string("  padtrim ") + command), std::string::npos) << text;
+        EXPECT_NE(text.find("Exit codes: 0 done, 1"), std::string::npos) << text;
+    }
+    EXPECT_NE(words_of(read({"--help"})).text.find("A first look"), std::string::npos);
+}
+
+TEST(CommandLine, CommandsThatMoveSomethingSayTheCautions) {
+    for (const char* command : {"run", "serve"}) {
+        EXPECT_NE(words_of(read({command, "--help"})).text.find("never the safety function"),
+                  std::string::npos);
+    }
+    EXPECT_EQ(words_of(read({"bench", "--help"})).text.find("never the safety function"),
+              std::string::npos);
+}
+
+TEST(CommandLine, KnowsItsVersion) {
+    EXPECT_EQ(words_of(read({"--version"})).exit_code, done);
+    EXPECT_EQ(words_of(read({"--version"})).text.substr(0, 8), "padtrim ");
+}
+
+}  // namespace
+}  // namespace padtrim::cli
