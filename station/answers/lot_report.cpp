@@ -76,6 +76,13 @@ journal::Stored<std::vector<UnitGroup>> groups_of(ledger::Reader& reader,
     return groups;
 }
 
+// A unit that comes again after it has passed is set aside too, and stays what it was.
+bool has_run(const std::vector<ledger::TapeMark>& runs, const std::string& serial) {
+    return std::any_of(runs.begin(), runs.end(), [&](const ledger::TapeMark& run) {
+        return run.ended && !serial.empty() && run.serial == serial;
+    });
+}
+
 journal::Stored<language::PlanPtr> plan_of(ledger::Reader& reader,
                                            const std::vector<ledger::TapeMark>& runs) {
     if (runs.empty()) return language::PlanPtr();
@@ -105,6 +112,7 @@ journal::Stored<void> fill(ledger::Reader& reader, LotReport& report) {
     const auto aside = reader.set_aside(report.lot.lot);
     if (!aside) return aside.error();
     for (const auto& unit : aside.value()) {
+        if (has_run(runs.value(), unit.serial)) continue;
         report.set_aside.push_back({unit.serial, unit.nest, unit.reason});
         report.tape.push_back({unit.serial, unit.nest, Mark::removed});
     }

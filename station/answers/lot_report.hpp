@@ -21,7 +21,7 @@ struct UnitGroup {
     std::vector<std::string> serials;  // in the order they came
     std::string reason;                // of the first one
 };
-// A unit that was taken out without a run.
+// A unit that was taken out without any run.
 struct AsideNote {
     std::string serial;
     std::uint16_t nest = 1;

@@ -67,11 +67,17 @@ void Lot::stop_loading() {
 }
 
 void Lot::end_by(const record::FaultNote& fault, std::uint16_t nest) {
-    log(LogLevel::error, fault.device + ": " + fault.what);
-    tell(FaultSeen{nest, fault});
+    close_nest(fault, nest);
     if (ended_by_) return;
     ended_by_ = fault;
+    trouble_ = fault.what;
     stop_loading();
+}
+
+void Lot::close_nest(const record::FaultNote& fault, std::uint16_t nest) {
+    log(LogLevel::error, fault.device + ": " + fault.what);
+    tell(FaultSeen{nest, fault});
+    if (trouble_.empty()) trouble_ = fault.what;
 }
 
 Act<void> Lot::open() {

@@ -49,6 +49,10 @@ class Lot {
     // A fault of station or fixture: units at work end their step and go to the safe state.
     void end_by(const record::FaultNote& fault, std::uint16_t nest);
     [[nodiscard]] const std::optional<record::FaultNote>& ended_by() const { return ended_by_; }
+    // One nest loads no more; the others go on.
+    void close_nest(const record::FaultNote& fault, std::uint16_t nest);
+    // What a person has to look at before the lot goes on; "" when nothing.
+    [[nodiscard]] const std::string& trouble() const { return trouble_; }
     [[nodiscard]] bool store_failed() const { return records.store_fault().has_value(); }
 
     [[nodiscard]] Act<void> open();
@@ -59,6 +63,7 @@ class Lot {
     std::uint32_t claimed_ = 0;
     bool loading_stopped_ = false;
     std::optional<record::FaultNote> ended_by_;
+    std::string trouble_;
 };
 
 }  // namespace padtrim::engine

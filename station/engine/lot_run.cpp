@@ -2,7 +2,6 @@
 
 #include <chrono>
 #include <exception>
-#include <set>
 
 #include <boost/asio/as_tuple.hpp>
 #include <boost/asio/co_spawn.hpp>
@@ -38,10 +37,11 @@ struct LotRun::State {
         : lot(std::move(parts), std::move(plan), std::move(options), std::move(sink),
               std::move(ask), std::move(point)) {}
 
-    Act<void> settle(std::set<std::uint16_t>& nests_left);
+    Act<void> settle();
     Act<void> close_books();
     Act<void> all_relays_open();
-    port::Task<void> run_nests(std::set<std::uint16_t> nests_left);
+    Act<void> start_safe();
+    port::Task<void> run_nests();
     port::Task<void> run_nest(NestRun& nest);
     void note_fault(const port::Outcome<void>& outcome);
     void abort_all();
@@ -61,12 +61,11 @@ LotRun::~LotRun() = default;
 
 asio::awaitable<LotOutcome> LotRun::run() {
     State& state = *state_;
-    std::set<std::uint16_t> nests_left;
     auto opened = co_await state.lot.open();
-    if (opened) opened = co_await state.settle(nests_left);
-    if (opened) opened = co_await state.all_relays_open();
+    if (opened) opened = co_await state.settle();
+    if (opened) opened = co_await state.start_safe();
     state.note_fault(opened);
-    if (opened) co_await state.run_nests(std::move(nests_left));
+    if (opened) co_await state.run_nests();
     auto safe = co_await state.all_relays_open();
     state.note_fault(safe);
     if (state.bug) std::rethrow_exception(state.bug);
@@ -88,9 +87,7 @@ void LotRun::stop_loading() {
 
 // Every run that a stop cut off is settled before a unit is loaded; their nests may still hold
 // them.
-Act<void> LotRun::State::settle(std::set<std::uint16_t>& nests_left) {
-    if (lot.count.loaded > 0)
-        for (const NestParts& nest : lot.parts.nests) nests_left.insert(nest.number);
+Act<void> LotRun::State::settle() {
     journal::Journal& journal = *lot.parts.journal;
     auto unfinished = co_await lot.records.keep(journal.unfinished(lot.options.station));
     if (!unfinished) co_return unfinished.error();
@@ -100,7 +97,6 @@ Act<void> LotRun::State::settle(std::set<std::uint16_t>& nests_left) {
         auto settled = co_await lot.records.keep(
             journal.settle(run.run, settlement.disposition, settlement.reason, at));
         if (!settled) co_return settled.error();
-        nests_left.insert(run.nest);
         lot.tell(RunSettled{run, settlement.disposition, settlement.reason});
     }
     auto counted = co_await lot.recount();
@@ -111,6 +107,19 @@ Act<void> LotRun::State::all_relays_open() {
     auto open = co_await within(*lot.parts.clock, relay_limit, lot.parts.relays->open_all(),
                                 "Opening all relays");
     co_return open;
+}
+
+// A stop may have left the finger on a panel, where it would falsify counts and be in a handler's
+// way; and nothing is loaded under an open guard.
+Act<void> LotRun::State::start_safe() {
+    auto open = co_await all_relays_open();
+    if (!open || lot.parts.finger == nullptr) co_return open;
+    if (lot.parts.interlock != nullptr) {
+        auto closed = co_await lot.parts.interlock->closed();
+        if (!closed) co_return closed.error();
+    }
+    auto lifted = co_await lot.parts.finger->lift();
+    co_return lifted;
 }
 
 void LotRun::State::note_fault(const port::Outcome<void>& outcome) {
@@ -136,12 +145,12 @@ port::Task<void> LotRun::State::run_nest(NestRun& nest) {
     note_fault(safe);
 }
 
-port::Task<void> LotRun::State::run_nests(std::set<std::uint16_t> nests_left) {
+port::Task<void> LotRun::State::run_nests() {
     const auto executor = co_await asio::this_coro::executor;
     asio::steady_timer ended(executor, asio::steady_timer::time_point::max());  // only cancelled
     std::size_t running = lot.parts.nests.size();
     for (const NestParts& parts : lot.parts.nests)
-        nests.push_back(std::make_unique<NestRun>(lot, parts, nests_left.count(parts.number) != 0));
+        nests.push_back(std::make_unique<NestRun>(lot, parts));
     for (auto& nest : nests)
         asio::co_spawn(executor, run_nest(*nest), [&](std::exception_ptr thrown) {
             if (thrown) bug = thrown;
@@ -159,7 +168,7 @@ port::Task<void> LotRun::State::run_nests(std::set<std::uint16_t> nests_left) {
 
 // A lot that was stopped or broke off stays open, so that the next start goes on with it.
 Act<void> LotRun::State::close_books() {
-    if (lot.ended_by() || lot.loading_stopped()) co_return port::Outcome<void>();
+    if (!lot.trouble().empty() || lot.loading_stopped()) co_return port::Outcome<void>();
     const record::WallTime at = lot.parts.wall_clock->now();
     auto closed = co_await lot.records.keep(lot.parts.journal->close_lot(lot.id, at));
     co_return closed;
@@ -168,10 +177,10 @@ Act<void> LotRun::State::close_books() {
 LotOutcome LotRun::State::outcome() const {
     LotOutcome outcome;
     outcome.count = lot.count;
-    outcome.station_fault = lot.ended_by().has_value();
+    outcome.station_fault = !lot.trouble().empty();
     outcome.reason = "no more units";
     if (lot.loading_stopped()) outcome.reason = "stopped by the operator";
-    if (lot.ended_by()) outcome.reason = lot.ended_by()->what;
+    if (outcome.station_fault) outcome.reason = lot.trouble();
     return outcome;
 }
 

@@ -55,8 +55,8 @@ struct LotOptions {
 
 struct LotOutcome {
     record::LotCount count;
-    bool station_fault = false;
-    std::string reason;
+    bool station_fault = false;  // of station or fixture; a person has to look at it
+    std::string reason;          // one sentence
 };
 
 // A person loads where the profile has no handler: resolves with the scanned label when the unit

@@ -2,6 +2,7 @@
 
 #include <boost/asio/bind_cancellation_slot.hpp>
 #include <boost/asio/co_spawn.hpp>
+#include <boost/asio/post.hpp>
 #include <boost/asio/this_coro.hpp>
 #include <boost/asio/use_awaitable.hpp>
 #include <boost/system/system_error.hpp>
@@ -10,15 +11,14 @@ namespace padtrim::engine {
 
 namespace asio = boost::asio;
 
-NestRun::NestRun(Lot& lot, const NestParts& parts, bool keep_what_lies_there)
+NestRun::NestRun(Lot& lot, const NestParts& parts)
     : lot_(lot),
       nest_(*lot.plan->fixture.nest(parts.number)),
       stand_(lot.parts, *lot.working, parts, lot.finger,
              [this](const std::string& key, std::uint32_t done, std::uint32_t of) {
                  say(key, done, of);
              }),
-      write_back_(stand_, lot.records, *lot.parts.wall_clock, lot.point),
-      keep_what_lies_there_(keep_what_lies_there) {
+      write_back_(stand_, lot.records, *lot.parts.wall_clock, lot.point) {
     lot.stop_waiting.push_back([this] {
         if (asking_) cancel_.emit(asio::cancellation_type::terminal);
     });
@@ -27,7 +27,8 @@ NestRun::NestRun(Lot& lot, const NestParts& parts, bool keep_what_lies_there)
 void NestRun::abort() {
     if (!is_abortable(state_)) return;
     abort_wanted_ = true;
-    cancel_.emit(asio::cancellation_type::terminal);
+    // A commit is short; cut off, and followed by the safe state, it would be torn.
+    if (state_ != RunState::committing) cancel_.emit(asio::cancellation_type::terminal);
 }
 
 port::Task<void> NestRun::run() {
@@ -65,7 +66,8 @@ port::Task<RunEvent> NestRun::next_event() {
     const auto executor = co_await asio::this_coro::executor;
     try {
         const RunEvent event = co_await asio::co_spawn(
-            executor, act(), asio::bind_cancellation_slot(cancel_.slot(), asio::use_awaitable));
+            executor, cancellable_act(),
+            asio::bind_cancellation_slot(cancel_.slot(), asio::use_awaitable));
         co_return event;
     } catch (const boost::system::system_error& error) {
         if (error.code() != asio::error::operation_aborted) throw;
@@ -79,6 +81,14 @@ void NestRun::note_lot_end() {
     note.step = step_name();
     note.what = "The lot ended while this unit was at work. " + note.what;
     stand_.seen.faults.push_back(std::move(note));
+}
+
+// Suspends once first: with Boost 1.81 a spawned coroutine that is cancelled and ends without ever
+// having been suspended lets its exception out of io_context::run().
+port::Task<RunEvent> NestRun::cancellable_act() {
+    const auto executor = co_await asio::this_coro::executor;
+    co_await asio::post(executor, asio::use_awaitable);
+    co_return co_await act();
 }
 
 port::Task<RunEvent> NestRun::act() {

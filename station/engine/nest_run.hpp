@@ -20,9 +20,7 @@ namespace padtrim::engine {
 
 class NestRun {
   public:
-    // keep_what_lies_there: the unit in the nest is this lot's, from before a stop; it is not
-    // unloaded unseen.
-    NestRun(Lot& lot, const NestParts& parts, bool keep_what_lies_there);
+    NestRun(Lot& lot, const NestParts& parts);
     NestRun(const NestRun&) = delete;
     NestRun& operator=(const NestRun&) = delete;
 
@@ -36,6 +34,7 @@ class NestRun {
   private:
     using Outcome = port::Outcome<void>;
     [[nodiscard]] port::Task<RunEvent> next_event();
+    [[nodiscard]] port::Task<RunEvent> cancellable_act();
     [[nodiscard]] port::Task<RunEvent> act();
     void enter(RunState state);
     void note_lot_end();
@@ -54,6 +53,7 @@ class NestRun {
     [[nodiscard]] port::Task<RunEvent> leave();
     [[nodiscard]] Act<void> remember();
     [[nodiscard]] Act<void> remember_set_aside();
+    [[nodiscard]] Act<void> late_start();
 
     [[nodiscard]] const language::Step* step() const;
     [[nodiscard]] bool step_writes() const;
@@ -71,7 +71,9 @@ class NestRun {
     WriteBack write_back_;
     boost::asio::cancellation_signal cancel_;
     RunState state_ = RunState::waiting;
-    bool keep_what_lies_there_;
+    bool first_ = true;  // what a handler's nest holds at the start is not unloaded unseen
+    unsigned faults_in_a_row_ = 0;
+    record::FaultNote last_fault_;
     bool asking_ = false;  // a person, who may be told that no unit is wanted any more
     bool abort_wanted_ = false;
 

@@ -9,8 +9,27 @@
 
 namespace padtrim::engine {
 
+namespace {
+// So many units in a row without an answer are not the units' fault. Common practice, no source.
+constexpr unsigned faults_in_a_row_limit = 3;
+
+record::FaultNote suspicious(const language::Nest& nest, const record::FaultNote& last) {
+    record::FaultNote note = last;
+    note.blame = record::Blame::fixture;
+    note.what =
+        "Nest " + std::to_string(nest.number) +
+        " is closed: " + std::to_string(faults_in_a_row_limit) +
+        " units in a row had a fault. Look at its supply, pins and cable. The last: " + last.what;
+    return note;
+}
+}  // namespace
+
 port::Task<RunEvent> NestRun::wait_for_unit() {
     if (lot_.loading_stopped()) co_return RunEvent::lot_ends;
+    if (faults_in_a_row_ >= faults_in_a_row_limit) {
+        lot_.close_nest(suspicious(nest_, last_fault_), nest_.number);
+        co_return RunEvent::lot_ends;
+    }
     left_over_ = false;
     auto loaded = co_await load();
     if (!loaded) co_return event_of(loaded.error());
@@ -20,7 +39,7 @@ port::Task<RunEvent> NestRun::wait_for_unit() {
 }
 
 Act<Loading> NestRun::load() {
-    if (std::exchange(keep_what_lies_there_, false) && has_handler(nest_)) {
+    if (std::exchange(first_, false) && has_handler(nest_)) {
         auto lies = co_await lies_in(*lot_.parts.relays, *nest_.present_input);
         if (!lies) co_return lies.error();
         left_over_ = *lies;
@@ -200,11 +219,27 @@ Act<void> NestRun::remember_set_aside() {
     co_return counted;
 }
 
+// A unit that left before its run was on record: faulted or aborted while it was identified.
+Act<void> NestRun::late_start() {
+    auto standing = co_await lot_.records.keep(lot_.parts.journal->standing(lot_.id, serial_));
+    if (!standing) co_return standing.error();
+    set_aside_ = why_not_again(*standing, left_over_);
+    if (!set_aside_.empty()) co_return port::Outcome<void>();
+    auto started = co_await start_run();
+    co_return started;
+}
+
 Act<void> NestRun::remember() {
-    if (!run_) {  // it never said who it is
-        auto started = co_await start_run();
+    if (!run_) {
+        auto started = co_await late_start();
         if (!started) co_return started.error();
     }
+    if (!run_) {
+        auto told = co_await remember_set_aside();
+        co_return told;
+    }
+    faults_in_a_row_ = stand_.seen.faults.empty() ? 0 : faults_in_a_row_ + 1;
+    if (faults_in_a_row_ > 0) last_fault_ = stand_.seen.faults.back();
     record::UnitRecord unit;
     unit.result = verdict_of(*lot_.plan, lot_.options.measure_only, stand_.seen);
     unit.observations = std::move(stand_.seen);

@@ -4,12 +4,11 @@ namespace padtrim::engine {
 
 namespace {
 
-// What a fault, an abort or an ending lot leads to from the states in which work goes on.
+// What a fault of the unit or an abort leads to from the states in which work goes on.
 RunState way_out(RunState state) {
     switch (state) {
         case RunState::powering:
         case RunState::identifying:
-            return RunState::leaving_unrecorded;
         case RunState::measuring:
         case RunState::intending:
             return RunState::leaving_untouched;
@@ -20,6 +19,20 @@ RunState way_out(RunState state) {
             return RunState::leaving_unproven;
         default:
             return state;
+    }
+}
+
+// A unit that the lot's end meets before it is known stays in its nest, unrecorded, for the next
+// start; recorded under no name it would count twice.
+RunState at_lot_end(RunState state) {
+    switch (state) {
+        case RunState::waiting:
+            return RunState::closed;
+        case RunState::powering:
+        case RunState::identifying:
+            return RunState::leaving_unrecorded;
+        default:
+            return way_out(state);
     }
 }
 
@@ -82,7 +95,7 @@ RunState next(RunState state, RunEvent event) {
             return state == RunState::waiting ? RunState::closed : RunState::abandoning;
         case RunEvent::lot_ends:
         case RunEvent::fixture_fault:
-            return state == RunState::waiting ? RunState::closed : way_out(state);
+            return at_lot_end(state);
         case RunEvent::stopped:
         case RunEvent::unit_fault:
         case RunEvent::aborted:

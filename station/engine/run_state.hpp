@@ -1,19 +1,22 @@
 // Where a nest is in the life of one unit, as a pure table: next(State, Event) -> State.
 //
 //   waiting --done--> powering --done--> identifying --done--> measuring --write_due--> intending
-//      ^  \--no_unit, lot_ends--> closed      |  \--set_aside-->.   | ^--more            |
-//      |                                      |                 |   |                    | done
-//      |                                      |                 |   |          (the intent is
-//      durable)
-//      |<--done-- leaving_unrecorded <--------'<----------------'   |                    v
-//      |<--done-- leaving_untouched <--steps_over, stopped----------'<--stopped--     writing
-//      |<--done-- leaving_unproven <--stopped, unit_fault, aborted, lot_ends--------. reading_back
-//      |                                                                            | committing
-//      |<--done-- leaving_proven <--verified-- proving <--done----------------------'-----'
+//      |                                      |                 |  ^--more                 |
+//      |--no_unit, lot_ends--> closed         |set_aside        |steps_over, stopped       |done:
+//      the |                                      v                 v |intent is
+//      |<--done-- leaving_unrecorded <--------'                 |                          |durable
+//      |<--done-- leaving_untouched <---------------------------'<--stopped----------------|
+//      |<--done-- leaving_unproven <--stopped, steps_over-------.   writing <--------------'
+//      |                                                        |   reading_back
+//      |                                                        |   committing
+//      |<--done-- leaving_proven <--verified-- proving <--done--'---'
 //                                                 ^--more
 //
-// The act of a leaving state is: safe state, judge, remember, unload. `leaving_unrecorded` has no
-// run to remember. A store fault leads to `abandoning` (safe state, nothing more is stored) and
+// A unit fault or an abort leads from powering .. intending to leaving_untouched and from writing
+// .. proving to leaving_unproven; so do a fixture fault and the lot's end, except that they leave a
+// unit that is not known yet (powering, identifying) unrecorded in its nest.
+// The act of a leaving state is: safe state, judge, remember. `leaving_unrecorded` has no run
+// to remember. A store fault leads to `abandoning` (safe state, nothing more is stored) and
 // then to `closed`: the next start settles the run from its durable stage. What the table promises
 // (tests/station/engine/run_state_test.cpp goes through all pairs): no way into `writing` but
 // through `intending`; once there, never back to an untouched state, and no way to `leaving_proven`

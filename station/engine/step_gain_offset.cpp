@@ -5,10 +5,13 @@
 
 namespace padtrim::engine {
 
+std::uint32_t states_of(const Bracket& bracket) {
+    return static_cast<std::uint32_t>(2 * bracket.groups.size() * bracket.references.size() + 1);
+}
+
 Act<void> take_bracketed(Workstand& at, std::string name, Bracket bracket) {
-    const std::size_t states = bracket.groups.size() * bracket.references.size();
-    const auto of = static_cast<std::uint32_t>(2 * states + 1);
-    std::uint32_t done = 0;
+    const std::uint32_t of = bracket.part.before + states_of(bracket) + bracket.part.after;
+    std::uint32_t done = bracket.part.before;
     for (const auto& group : bracket.groups) {
         for (const std::string& reference : bracket.references) {
             at.say("", done, of);
@@ -26,7 +29,7 @@ Act<void> take_bracketed(Workstand& at, std::string name, Bracket bracket) {
     auto opened = co_await at.open_references();
     if (!opened) co_return opened.error();
     auto last = co_await at.take(name, bracket.scans, bracket.reading);
-    at.say("", of, of);
+    at.say("", done + 1, of);
     co_return last;
 }
 

@@ -59,7 +59,7 @@ Act<void> touch_key(Workstand& at, std::string name, const language::Key& key, u
 }  // namespace
 
 Act<void> touch_keys(Workstand& at, std::string name, std::vector<std::string> names,
-                     unsigned scans) {
+                     unsigned scans, Part part) {
     auto open = co_await at.open_references();
     if (!open) co_return open.error();
     auto off = co_await at.connect_pins(false);
@@ -67,14 +67,14 @@ Act<void> touch_keys(Workstand& at, std::string name, std::vector<std::string> n
     auto turn = co_await at.take_finger();
     if (!turn) co_return turn.error();
     const auto keys = chosen(at.plan().map, names);
-    const auto of = static_cast<std::uint32_t>(keys.size());
-    std::uint32_t done = 0;
+    const std::uint32_t of = part.before + static_cast<std::uint32_t>(keys.size()) + part.after;
+    std::uint32_t done = part.before;
     for (const language::Key* key : keys) {
         at.say(key->name, done++, of);
         auto touched = co_await touch_key(at, name, *key, scans);
         if (!touched) co_return touched.error();
     }
-    at.say("", of, of);
+    at.say("", done, of);
     auto away = co_await at.finger_away();
     co_return away;
 }

@@ -13,10 +13,14 @@ Act<void> run_verify(Workstand& at, std::string name, language::VerifyStep step)
     bracket.groups = switching_groups(at.plan());
     bracket.scans = step.scans;
     bracket.reading = record::Reading::corrected;
+    const std::uint32_t states = states_of(bracket);
+    const auto keys = static_cast<std::uint32_t>(at.plan().map.keys.size());
+    bracket.part.after = step.finger ? keys : 0;
     auto taken = co_await take_bracketed(at, name, std::move(bracket));
     if (!taken || !step.finger) co_return taken;
     std::vector<std::string> all;
-    auto touched = co_await touch_keys(at, name, std::move(all), 0);
+    const Part finger{states, 0};
+    auto touched = co_await touch_keys(at, name, std::move(all), 0, finger);
     co_return touched;
 }
 

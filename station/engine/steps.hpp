@@ -19,10 +19,15 @@ namespace padtrim::engine {
 // Corrected counts with a reference that was held out of the fit, then the finger.
 [[nodiscard]] Act<void> run_verify(Workstand& at, std::string name, language::VerifyStep step);
 
+// A part of a step's progress: what of it lies before and after this part.
+struct Part {
+    std::uint32_t before = 0, after = 0;
+};
+
 // Every key in turn: lifted over it, then touching it, with the product's own report of both.
 // `scans` readings of each are taken in test mode; 0 leaves the product as a user meets it.
 [[nodiscard]] Act<void> touch_keys(Workstand& at, std::string name, std::vector<std::string> keys,
-                                   unsigned scans);
+                                   unsigned scans, Part part = {});
 
 // Switches `references` in one after the other on each group of channels, with an open reading
 // before, between and after.
@@ -31,7 +36,9 @@ struct Bracket {
     std::vector<std::vector<std::uint16_t>> groups;
     unsigned scans = 1;
     record::Reading reading = record::Reading::raw;
+    Part part{};
 };
+[[nodiscard]] std::uint32_t states_of(const Bracket& bracket);
 [[nodiscard]] Act<void> take_bracketed(Workstand& at, std::string name, Bracket bracket);
 
 }  // namespace padtrim::engine

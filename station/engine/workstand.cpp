@@ -228,22 +228,32 @@ Act<void> Workstand::lift_unless_open() {
     co_return lifted;
 }
 
+Act<void> Workstand::insist(SafeAct act, std::chrono::milliseconds limit, std::string what) {
+    what += " in nest " + std::to_string(nest_.number);
+    auto done = co_await within(*parts_.clock, limit, (this->*act)(), what);
+    if (!done && done.error().kind != port::FaultKind::interlock_open) {
+        log(LogLevel::warning, done.error().what + " Trying once more.");
+        done = co_await within(*parts_.clock, limit, (this->*act)(), what);
+    }
+    if (!done) log(LogLevel::error, done.error().what);
+    co_return done;
+}
+
+Act<void> Workstand::release_all() {
+    return set(released(plan_.fixture, nest_));
+}
+Act<void> Workstand::supply_off() {
+    return set_one(nest_.supply_coil, false);
+}
+
 Act<void> Workstand::make_safe() {
-    port::Clock& clock = *parts_.clock;
-    const std::string where = " of nest " + std::to_string(nest_.number);
-    auto open = co_await within(clock, relay_limit, set(released(plan_.fixture, nest_)),
-                                "Opening the references" + where);
-    if (!open) log(LogLevel::error, open.error().what);
+    auto open = co_await insist(&Workstand::release_all, relay_limit, "Opening the references");
     if (finger_turn_.held()) {
-        auto lifted =
-            co_await within(clock, lift_limit, lift_unless_open(), "Lifting the finger" + where);
-        if (!lifted) log(LogLevel::error, lifted.error().what);
-        if (open && !lifted) open = lifted;
+        auto up = co_await insist(&Workstand::lift_unless_open, lift_limit, "Lifting the finger");
+        if (open && !up) open = up;
         finger_turn_.give_back();
     }
-    auto off = co_await within(clock, relay_limit, set_one(nest_.supply_coil, false),
-                               "Switching off the supply" + where);
-    if (!off) log(LogLevel::error, off.error().what);
+    auto off = co_await insist(&Workstand::supply_off, relay_limit, "Switching off the supply");
     closed_.clear();
     situation_ = {};
     co_return open ? off : open;

@@ -73,6 +73,11 @@ class Workstand {
   private:
     [[nodiscard]] Act<void> set(std::vector<port::CoilState> coils);
     [[nodiscard]] Act<void> set_one(std::uint16_t coil, bool closed);
+    using SafeAct = Act<void> (Workstand::*)();
+    // Within its own time, and once more if it fails: a lost answer must not leave a unit live.
+    [[nodiscard]] Act<void> insist(SafeAct act, std::chrono::milliseconds limit, std::string what);
+    [[nodiscard]] Act<void> release_all();
+    [[nodiscard]] Act<void> supply_off();
     [[nodiscard]] Act<void> lift_unless_open();
     [[nodiscard]] std::int64_t now_us() const;
     void log(LogLevel level, const std::string& line) const;

@@ -85,7 +85,10 @@ Act<bool> WriteBack::read_back() {
 Act<void> WriteBack::commit() {
     pass("before committing");
     auto committed = co_await at_.unit().commit();
-    if (!committed) co_return committed.error();
+    if (!committed) {  // it may be at it all the same: do not take its power meanwhile
+        co_await at_.clock().sleep_for(at_.plan().map.commit_time);
+        co_return committed.error();
+    }
     pass("after committing");
     auto recorded = co_await reached(record::WriteStage::committed, "after recording committed");
     co_return recorded;

@@ -114,6 +114,7 @@ Checked<double> guard_band_for(const Process& process, double measurement_deviat
         if (!acceptance) return 0.0;
         if (!acceptance->low) acceptance->low = natural.low;
         if (!acceptance->high) acceptance->high = natural.high;
+        if (low_of(*acceptance) > high_of(*acceptance)) return 0.0;  // nothing is accepted
         const auto found = global_risk(process, measurement_deviation, tolerance, *acceptance);
         if (!found) return found.error();
         return found->consumer;

@@ -64,6 +64,7 @@ TEST(LotReport, ShowsRunningAndRemovedUnitsOnTheTape) {
     lot.unit("A", Verdict::inconclusive, Disposition::undecided);
     lot.running("B");
     lot.aside("C", "another product");
+    lot.aside("A", "comes again");
     const auto report = lot_report(lot.reader(), "L-1").value();
     ASSERT_EQ(report->tape.size(), 3u);
     EXPECT_EQ(report->tape[0].mark, Mark::inconclusive);
