@@ -10,7 +10,7 @@ double rounding_of_mean(double noise_variance) {
     constexpr double pi_squared = 9.8696044010893586;
     if (!(noise_variance > 0.0)) return 1.0 / 12.0;
     // Little noise: the same sum by Poisson's formula, whose other terms are below 1e-9 here.
-    if (noise_variance < 0.0225) {
+    if (noise_variance < 0.01) {
         return 1.0 / 12.0 - std::sqrt(noise_variance / std::numbers::pi) + noise_variance;
     }
     const double falloff = 4.0 * pi_squared * noise_variance;

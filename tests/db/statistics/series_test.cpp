@@ -107,7 +107,7 @@ TEST(RoundingOfMean, IsWhatRoundedReadingsShow) {
     EXPECT_NEAR(rounding_of_mean(0.0), 1.0 / 12.0, 1e-15);
     EXPECT_NEAR(rounding_of_mean(1e-9), 1.0 / 12.0, 1e-4);
     // The two forms of the sum meet.
-    EXPECT_NEAR(rounding_of_mean(0.0225 - 1e-13), rounding_of_mean(0.0225 + 1e-13), 1e-8);
+    EXPECT_NEAR(rounding_of_mean(0.01 - 1e-13), rounding_of_mean(0.01 + 1e-13), 1e-8);
     EXPECT_EQ(rounding_of_mean(4.0), 0.0);
 }
 
