@@ -1,7 +1,7 @@
 // From files to a plan, and from a plan to its text and back.
 //
 // Everything here is pure but for reading the three files. Nothing throws for bad input: problems
-// come back as diagnostics, all of them at once, and then there is no value. docs/recipes.md shows
+// come back as diagnostics, all of them at once, and then there is no value. docs/engineer.md shows
 // the documents; the checks of one document stand in check_*.hpp, those across them in
 // check_together.hpp.
 #pragma once
