@@ -150,7 +150,7 @@ TEST(WayOut, AnAbortAtEachPointOfTheWriteBackIsTold) {
 }
 
 TEST(WayOut, NoMotionIsCommandedOnceTheGuardIsSeenOpen) {
-    for (unsigned opens_at = 1; opens_at <= 12; ++opens_at) {
+    for (unsigned opens_at = 2; opens_at <= 12; ++opens_at) {
         SCOPED_TRACE(opens_at);
         Rig rig;
         rig.station.fill_magazine(2);
@@ -167,6 +167,17 @@ TEST(WayOut, NoMotionIsCommandedOnceTheGuardIsSeenOpen) {
         EXPECT_EQ(rig.last_run("U1")->verdict(), record::Verdict::no_verdict);
         EXPECT_EQ(Promises(rig).broken(), "");
     }
+}
+
+TEST(WayOut, NothingIsLoadedUnderAnOpenGuard) {
+    Rig rig;
+    rig.station.fill_magazine(1);
+    rig.station.guard_open = true;
+    const LotOutcome outcome = rig.run();
+    EXPECT_TRUE(outcome.station_fault);
+    EXPECT_THAT(outcome.reason, HasSubstr("guard"));
+    EXPECT_EQ(rig.station.magazine.size(), 1U);
+    EXPECT_TRUE(rig.station.moves.empty());
 }
 
 TEST(WayOut, AFixtureFaultLetsOtherNestsEndTheirStep) {
