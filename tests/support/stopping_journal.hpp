@@ -50,8 +50,7 @@ class StoppingJournal final : public journal::Journal {
     }
     Stored<void> settle(record::RunId run, record::Disposition disposition, std::string reason,
                         record::WallTime at) override {
-        return stopped ? never<void>()
-                       : behind_.settle(run, disposition, std::move(reason), at);
+        return stopped ? never<void>() : behind_.settle(run, disposition, std::move(reason), at);
     }
 
   private:

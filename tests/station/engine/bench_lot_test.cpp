@@ -107,7 +107,7 @@ TEST(BenchLot, NoUnitLosesPowerDuringACommitWheneverItIsAborted) {
         rig.run();
         whole = rig.seconds();
     }
-    const unsigned moments = 150;
+    const unsigned moments = 60;
     unsigned untouched = 0, quarantined = 0, proven = 0;
     for (unsigned i = 0; i < moments; ++i) {
         const auto at = std::chrono::microseconds(std::int64_t(1e6 * whole * i / moments));
@@ -134,8 +134,8 @@ TEST(BenchLot, NoUnitLosesPowerDuringACommitWheneverItIsAborted) {
             ++(run.intent ? quarantined : untouched);
         }
     }
-    EXPECT_GT(untouched, 20U);
-    EXPECT_GT(quarantined, 10U);
+    EXPECT_GT(untouched, 10U);
+    EXPECT_GT(quarantined, 5U);
     EXPECT_GT(proven, 0U);
 }
 
