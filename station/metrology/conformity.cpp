@@ -63,7 +63,7 @@ double conformance_probability(const Measured& measured, const Limits& limits) {
 Conformity decide(const Measured& measured, double coverage_factor, const Limits& limits,
                   const language::DecisionRule& rule) {
     const double distance = distance_inside(measured.value, limits);
-    if (std::isnan(distance) || std::isnan(measured.standard)) return {};
+    if (std::isnan(measured.value) || std::isnan(measured.standard)) return {};
     if (!limits.limited()) return {1.0, Verdict::pass};
     const double expanded = coverage_factor * measured.standard;
     if (!(expanded > 0.0)) {

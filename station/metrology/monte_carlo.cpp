@@ -132,14 +132,26 @@ class DrawnLine {
         : points_(input.points.begin(), input.points.end()) {
         const double meter = random.normal(), kelvin = random.normal();
         part = fit.gain * input.part.standard * random.normal();
-        std::map<const TipStep*, double> own;
+        // What the states of one reference share: its own error, and the rounding that repeats.
+        struct Shared {
+            double states = 0.0, own = 0.0, rounding = 0.0;
+        };
+        std::map<const TipStep*, Shared> shared;
+        for (const LinePoint& point : points_) shared[point.step].states += 1.0;
         for (LinePoint& point : points_) {
-            if (!own.contains(point.step)) own[point.step] = random.normal();
+            Shared& group = shared[point.step];
+            if (group.own == 0.0) {
+                group.own = random.normal();
+                const double repeated = 1.0 - 1.0 / group.states;
+                group.rounding =
+                    std::sqrt(12.0 * input.rounding * repeated) * (random.uniform() - 0.5);
+            }
+            point.mean += group.rounding;
             double error = std::sqrt(point.variance) * random.student(input.scatter_degrees);
             error += std::sqrt(12.0 * input.rounding) * (random.uniform() - 0.5);
             if (const TipStep* s = point.step) {
                 error += fit.gain *
-                         (s->independent * own[s] + s->common * meter + s->temperature * kelvin);
+                         (s->independent * group.own + s->common * meter + s->temperature * kelvin);
             }
             point.mean += error;
         }

@@ -1,0 +1,125 @@
+#include "station/metrology/budget.hpp"
+
+#include <cmath>
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "station/metrology/line_report.hpp"
+#include "station/metrology/monte_carlo.hpp"
+#include "tests/station/metrology/simulated_run.hpp"
+
+namespace padtrim::metrology {
+namespace {
+
+using statistics::Flaw;
+using testing::HasSubstr;
+
+Budget two_terms(double a, double b, double r) {
+    Budget budget{"x", "mm", 1.0, {}, {}};
+    budget.terms = {{"a", a, 1.0, 9.0, Evaluation::type_a}, {"b", b, -2.0}};
+    budget.correlations = {{0, 1, r}};
+    return budget;
+}
+
+TEST(Budget, CombinesCorrelatedTermsWithTheirSigns) {
+    // u^2 = a^2 + 4 b^2 - 4 r a b (JCGM 100 equation 16).
+    for (const double r : {-1.0, -0.3, 0.0, 0.8, 1.0}) {
+        const auto u = *combine(two_terms(3.0, 2.0, r));
+        EXPECT_NEAR(u.standard, std::sqrt(9.0 + 16.0 - 24.0 * r), 1e-12);
+    }
+}
+
+TEST(Budget, FullyOpposedEqualTermsCancel) {
+    EXPECT_EQ(combine(two_terms(4.0, 2.0, 1.0))->standard, 0.0);
+}
+
+TEST(Budget, SharesAddUpToTheWhole) {
+    const auto u = *combine(two_terms(3.0, 2.0, -0.4));
+    EXPECT_NEAR(u.shares[0] + u.shares[1] + u.correlation_share, 100.0, 1e-9);
+}
+
+TEST(Budget, NamesEveryBadInput) {
+    EXPECT_EQ(combine(two_terms(NAN, 1.0, 0.0)).error(), Flaw::not_finite);
+    EXPECT_EQ(combine(two_terms(1.0, 1.0, 1.5)).error(), Flaw::out_of_domain);
+    Budget lost = two_terms(1.0, 1.0, 0.0);
+    lost.correlations[0].second = 7;
+    EXPECT_EQ(combine(lost).error(), Flaw::sizes_differ);
+    lost = two_terms(1.0, 1.0, 0.0);
+    lost.terms[0].degrees = 0.0;
+    EXPECT_EQ(combine(lost).error(), Flaw::out_of_domain);
+    EXPECT_THAT(budget_text(lost), HasSubstr("outside its domain"));
+}
+
+TEST(Budget, PrintsATermALineWithItsShare) {
+    const std::string text = budget_text(two_terms(3.0, 2.0, 0.0));
+    EXPECT_THAT(text, HasSubstr("x = 1 mm"));
+    EXPECT_THAT(text, HasSubstr("36.0%"));
+    EXPECT_THAT(text, HasSubstr("64.0%"));
+    EXPECT_THAT(text, HasSubstr("expanded"));
+}
+
+TEST(Propagate, AgreesWithTheLawOfPropagationForALinearModel) {
+    const std::vector<InputDistribution> inputs{{InputShape::normal, 1.0, 0.5, 0.0},
+                                                {InputShape::rectangular, 2.0, 1.0, 0.0},
+                                                {InputShape::arc_sine, 0.0, 0.4, 0.0},
+                                                {InputShape::triangular, 0.0, 0.6, 0.0},
+                                                {InputShape::student, 0.0, 0.2, 12.0}};
+    const auto model = [](std::span<const double> x) {
+        return x[0] - 3.0 * x[1] + x[2] + x[3] + x[4];
+    };
+    const auto result = *propagate(model, inputs, 200000, 0.95, 7);
+    // Student's t with v degrees has variance v / (v - 2) (JCGM 101 6.4.9.4).
+    const double variance = 0.25 + 9.0 / 3.0 + 0.16 / 2.0 + 0.36 / 6.0 + 0.04 * 12.0 / 10.0;
+    EXPECT_NEAR(result.mean, -5.0, 0.02);
+    EXPECT_NEAR(result.standard / std::sqrt(variance), 1.0, 0.01);
+    EXPECT_LE(result.shortest_high - result.shortest_low, result.high - result.low + 1e-12);
+}
+
+TEST(Propagate, RepeatsItselfUnderItsSeedAndNamesBadInput) {
+    const std::vector<InputDistribution> one{{InputShape::normal, 0.0, 1.0, 0.0}};
+    const auto same = [](std::span<const double> x) { return x[0]; };
+    EXPECT_EQ(propagate(same, one, 1000, 0.95, 3)->mean, propagate(same, one, 1000, 0.95, 3)->mean);
+    EXPECT_EQ(propagate(same, one, 999, 0.95, 3).error(), Flaw::too_few_points);
+    EXPECT_EQ(propagate(same, one, 1000, 1.0, 3).error(), Flaw::out_of_domain);
+    const std::vector<InputDistribution> bad{{InputShape::normal, 0.0, -1.0, 0.0}};
+    EXPECT_EQ(propagate(same, bad, 1000, 0.95, 3).error(), Flaw::not_positive);
+    const auto broken = [](std::span<const double>) { return NAN; };
+    EXPECT_EQ(propagate(broken, one, 1000, 0.95, 3).error(), Flaw::not_finite);
+}
+
+TEST(LineReport, MonteCarloConfirmsTheStatedIntervals) {
+    const language::PlanPtr plan = test_support::demo_plan();
+    for (const double noise : {0.1, 2.0, 8.0}) {
+        metrology_test::SimulatedRun run(*plan, {.noise = noise}, 5);
+        run.gain_and_offset();
+        const auto report = line_report(*plan, plan->fixture.equipment, run.seen, 3, 1, 20000);
+        ASSERT_TRUE(report.has_value()) << report.error().what;
+        const auto gain = *combine(report->gain), offset = *combine(report->offset);
+        const auto& trials = *report->trials;
+        EXPECT_NEAR(trials.gain.standard / gain.standard, 1.0, 0.03) << noise;
+        EXPECT_NEAR(trials.offset.standard / offset.standard, 1.0, 0.03) << noise;
+        EXPECT_NEAR((trials.gain.high - trials.gain.low) / (2.0 * gain.expanded), 1.0, 0.03);
+        EXPECT_NEAR((trials.offset.high - trials.offset.low) / (2.0 * offset.expanded), 1.0, 0.03);
+    }
+}
+
+TEST(LineReport, PrintsBothBudgetsAndSaysWhyThereIsNone) {
+    const language::PlanPtr plan = test_support::demo_plan();
+    metrology_test::SimulatedRun run(*plan, {}, 5);
+    run.gain_and_offset();
+    const auto report = line_report(*plan, plan->fixture.equipment, run.seen, 0, 0, 1000);
+    ASSERT_TRUE(report.has_value());
+    const std::string text = text_of(*report);
+    for (const char* part : {"key 1", "gain = ", "offset = ", "scatter of readings",
+                             "the fixture's part", "by Monte Carlo", "correlation"}) {
+        EXPECT_THAT(text, HasSubstr(part));
+    }
+    const auto none = line_report(*plan, plan->fixture.equipment, {}, 0, 0);
+    ASSERT_FALSE(none.has_value());
+    EXPECT_THAT(none.error().what, HasSubstr("No line was fitted for key 1"));
+    EXPECT_FALSE(line_report(*plan, plan->fixture.equipment, run.seen, 99, 0).has_value());
+}
+
+}  // namespace
+}  // namespace padtrim::metrology

@@ -1,0 +1,110 @@
+#include "station/metrology/conformity.hpp"
+
+#include <cmath>
+
+#include <gtest/gtest.h>
+
+#include "station/metrology/risk.hpp"
+
+namespace padtrim::metrology {
+namespace {
+
+using language::DecisionKind;
+using language::DecisionRule;
+using record::Verdict;
+
+constexpr DecisionRule guarded{DecisionKind::guarded, 0.025};
+constexpr DecisionRule simple{DecisionKind::simple, 0.025};
+constexpr double k = 1.9599639845400542;
+const Limits both{-10.0, 10.0};
+
+TEST(Decide, MarginIsZeroOnTheLimitAndOneAtTheGuardBand) {
+    EXPECT_NEAR(decide({10.0, 1.0}, k, both, guarded).margin, 0.0, 1e-15);
+    EXPECT_NEAR(decide({10.0 - k, 1.0}, k, both, guarded).margin, 1.0, 1e-12);
+    EXPECT_NEAR(decide({-10.0 - k, 1.0}, k, both, guarded).margin, -1.0, 1e-12);
+}
+
+TEST(Decide, GuardedNeedsProofEitherWay) {
+    EXPECT_EQ(decide({7.9, 1.0}, k, both, guarded).verdict, Verdict::pass);
+    EXPECT_EQ(decide({8.1, 1.0}, k, both, guarded).verdict, Verdict::inconclusive);
+    EXPECT_EQ(decide({11.9, 1.0}, k, both, guarded).verdict, Verdict::inconclusive);
+    EXPECT_EQ(decide({12.1, 1.0}, k, both, guarded).verdict, Verdict::fail);
+}
+
+TEST(Decide, SimpleAcceptsTheLimitItself) {
+    EXPECT_EQ(decide({10.0, 1.0}, k, both, simple).verdict, Verdict::pass);
+    EXPECT_EQ(decide({10.0001, 1.0}, k, both, simple).verdict, Verdict::fail);
+}
+
+TEST(Decide, OtherRisksMoveTheGuardBand) {
+    // One-sided factor of 5 %: 1.644853627 (JCGM 106 Table 1, normal quantile).
+    const DecisionRule five{DecisionKind::guarded, 0.05};
+    EXPECT_EQ(decide({10.0 - 1.6449, 1.0}, k, both, five).verdict, Verdict::pass);
+    EXPECT_EQ(decide({10.0 - 1.6448, 1.0}, k, both, five).verdict, Verdict::inconclusive);
+}
+
+TEST(Decide, AnIntervalAsNarrowAsTheDoubtNeverPasses) {
+    const Limits narrow{-1.0, 1.0};
+    EXPECT_EQ(decide({0.0, 1.0}, k, narrow, guarded).verdict, Verdict::inconclusive);
+    EXPECT_EQ(decide({0.0, 50.0}, k, narrow, guarded).verdict, Verdict::inconclusive);
+    EXPECT_EQ(decide({6.0, 1.0}, k, narrow, guarded).verdict, Verdict::fail);
+    // Both tails count: 2 u to each limit leave 4.6 % outside (JCGM 106 7.4).
+    const Limits two{-2.0, 2.0};
+    EXPECT_NEAR(1.0 - conformance_probability({0.0, 1.0}, two), 0.045500263896, 1e-11);
+    EXPECT_EQ(decide({0.0, 1.0}, k, two, guarded).verdict, Verdict::inconclusive);
+}
+
+TEST(Decide, WithoutDoubtTheLimitDecides) {
+    EXPECT_EQ(decide({10.0, 0.0}, k, both, guarded).verdict, Verdict::pass);
+    EXPECT_EQ(decide({10.1, 0.0}, k, both, guarded).verdict, Verdict::fail);
+    EXPECT_EQ(conformance_probability({10.1, 0.0}, both), 0.0);
+}
+
+TEST(Decide, GivesNoVerdictOnWhatIsNotANumber) {
+    EXPECT_EQ(decide({NAN, 1.0}, k, both, guarded).verdict, Verdict::no_verdict);
+    EXPECT_EQ(decide({1.0, NAN}, k, both, guarded).verdict, Verdict::no_verdict);
+}
+
+TEST(LimitsOfMagnitude, DropALowerLimitThatCannotBeMissed) {
+    EXPECT_FALSE(limits_of_magnitude(Interval<Counts>{Counts(0.0), Counts(5.0)}).low);
+    EXPECT_TRUE(limits_of_magnitude(Interval<Counts>{Counts(1.0), Counts(5.0)}).low);
+}
+
+TEST(GlobalRisk, ConservesAllUnits) {
+    const auto process = normal_process(0.2, 1.0);
+    const auto risk = *global_risk(process, 0.3, {-2.0, 2.0}, {-1.7, 1.7});
+    // Accepted = conforming - rejected good + accepted bad; all parts lie between 0 and 1.
+    const auto accepted = *global_risk(process, 0.3, {-1.7, 1.7}, {-1.7, 1.7});
+    const double through_first = 1.0 - risk.nonconforming - risk.producer + risk.consumer;
+    const double through_second =
+        1.0 - accepted.nonconforming - accepted.producer + accepted.consumer;
+    EXPECT_NEAR(through_first, through_second, 1e-10);
+}
+
+TEST(GlobalRisk, FallsForTheConsumerAsTheGuardBandGrows) {
+    const auto process = normal_process(0.0, 1.0);
+    double last = 1.0, lost = 0.0;
+    for (const double w : {0.0, 0.2, 0.4, 0.8}) {
+        const auto risk = *global_risk(process, 0.4, {-2.0, 2.0}, *guarded_limits({-2.0, 2.0}, w));
+        EXPECT_LT(risk.consumer, last);
+        EXPECT_GT(risk.producer, lost);
+        last = risk.consumer;
+        lost = risk.producer;
+    }
+}
+
+TEST(GlobalRisk, NamesEveryBadInput) {
+    using statistics::Flaw;
+    const auto process = normal_process(0.0, 1.0);
+    EXPECT_EQ(global_risk(process, 0.0, both, both).error(), Flaw::not_positive);
+    EXPECT_EQ(global_risk(process, NAN, both, both).error(), Flaw::not_finite);
+    EXPECT_EQ(global_risk(process, 1.0, {1.0, -1.0}, both).error(), Flaw::empty_interval);
+    EXPECT_EQ(global_risk({process.density, 1.0, 1.0}, 1.0, both, both).error(),
+              Flaw::empty_interval);
+    EXPECT_EQ(guarded_limits(both, 11.0).error(), Flaw::empty_interval);
+    EXPECT_EQ(guard_band_for(process, 1.0, {}, 0.01).error(), Flaw::empty_interval);
+    EXPECT_EQ(*guard_band_for(process, 0.1, {-6.0, 6.0}, 0.01), 0.0);
+}
+
+}  // namespace
+}  // namespace padtrim::metrology
