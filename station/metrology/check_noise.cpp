@@ -30,7 +30,10 @@ void check_step(const Case& unit, const std::string& step, const language::Noise
                              "The noise of " + unit.place_of(channel) + " was not read.");
                 continue;
             }
-            const double s = std::sqrt(scatter.variance[unit.series_of(channel, frequency)]);
+            // The noise that the product shows is what its filter lets through.
+            const double through = (1.0 - scatter.memory) / (1.0 + scatter.memory);
+            const double s =
+                std::sqrt(through * scatter.variance[unit.series_of(channel, frequency)]);
             const double floor = std::sqrt(1.0 / 12.0);
             const double standard = std::max(s, floor) / std::sqrt(2.0 * scatter.degrees);
             add_check(findings, unit, std::move(place), {s, standard, scatter.degrees},

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "station/metrology/filter_memory.hpp"
+
 namespace padtrim::metrology {
 
 namespace {
@@ -30,6 +32,7 @@ SeriesMean finish(const Sums& s, double n) {
     result.lagged = s.lagged - m * (2.0 * s.sum - s.last) + (n - 1.0) * m * m;
     result.low = s.first + s.low;
     result.high = s.first + s.high;
+    result.first = s.first;
     return result;
 }
 
@@ -38,6 +41,7 @@ SeriesMean finish(const Sums& s, double n) {
 StateMean mean_of(const record::Readings& readings, std::size_t series) {
     StateMean state;
     state.situation = &readings.situation;
+    state.readings = &readings;
     std::vector<Sums> sums(series);
     double time = 0.0;
     std::uint32_t last_counter = 0;
@@ -69,6 +73,9 @@ std::vector<StateMean> states_of(const record::Observations& observations, const
         StateMean state = mean_of(readings, series);
         if (state.scans > 0) states.push_back(std::move(state));
     }
+    if (const auto kept = filter_memory(states)) {
+        for (StateMean& state : states) forget_state_before(state, *kept);
+    }
     return states;
 }
 
@@ -87,6 +94,7 @@ Scatter scatter_of(std::span<const StateMean> states) {
         }
         stretches.push_back(all);
     }
+    scatter.memory = states[0].memory;
     scatter.correlation = statistics::common_correlation(stretches);
     double divisor = 0.0;
     for (const StateMean& state : states) {

@@ -22,17 +22,22 @@ struct SeriesMean {
     double squares = 0.0;  // about the mean
     double lagged = 0.0;   // products of neighbours about the mean
     double low = 0.0, high = 0.0;
+    double first = 0.0;
 };
 
 struct StateMean {
     const record::Situation* situation = nullptr;  // of the observations judged
+    const record::Readings* readings = nullptr;    // these too
     std::size_t scans = 0;
-    double at = 0.0;  // mean time, s
+    double memory = 0.0;  // of the unit's filter, taken out of the sums
+    double at = 0.0;      // mean time, s
     std::vector<SeriesMean> series;
 };
 [[nodiscard]] StateMean mean_of(const record::Readings& readings, std::size_t series);
 
 // States of one step with the wanted kind of readings, in the order taken; empty ones left out.
+// Where the unit's filter still remembers the state before, that memory is taken out
+// (filter_memory.hpp).
 [[nodiscard]] std::vector<StateMean> states_of(const record::Observations& observations,
                                                const std::string& step, record::Reading reading,
                                                std::size_t series);
@@ -44,6 +49,7 @@ struct Scatter {
     double degrees = 0.0;
     std::vector<double> variance;   // of one reading, a series; counts^2
     std::vector<double> inflation;  // n Var(mean) / variance, a state
+    double memory = 0.0;            // of the unit's filter, taken out of the above
     [[nodiscard]] bool known() const { return degrees > 0.0; }
 };
 [[nodiscard]] Scatter scatter_of(std::span<const StateMean> states);

@@ -74,6 +74,11 @@ TEST(Coverage, HoldsWhenNoiseDominatesAndReadingsAreFew) {
     expect_95({.noise = 20.0}, 2000, 4, "noise 20, 4 scans");
 }
 
+TEST(Coverage, HoldsWhenTheFilterRemembersTheStateBefore) {
+    expect_95({.noise = 6.0, .filter = 0.5}, 2000, 16, "filter keeps 0.5");
+    expect_95({.noise = 6.0, .filter = 0.8}, 2000, 24, "filter keeps 0.8");
+}
+
 TEST(Coverage, HoldsUnderDrift) {
     expect_95({.drift = 3.0}, 2000, 16, "drift 3 counts/s");
 }

@@ -53,6 +53,19 @@ TEST(Judge, ReleasesAGoodUnit) {
     for (const auto& check : result.checks) EXPECT_GE(check.margin, 1.0) << check.check;
 }
 
+TEST(Judge, ReleasesAGoodUnitWhoseFilterRemembersTheStateBefore) {
+    SimulatedRun run(plan(), {.filter = 0.5}, 1);
+    run.identify();
+    run.contacts("R2", 8);
+    run.gain_and_offset();
+    run.noise();
+    run.touch();
+    for (const char* step : {"contacts", "gain and offset", "noise", "touch"}) {
+        EXPECT_EQ(judge_step(plan(), plan().fixture.equipment, run.seen, step), Verdict::pass)
+            << step;
+    }
+}
+
 TEST(Judge, GivesTheSameResultToTheBit) {
     const auto seen = whole_run({.correlation = 0.4}).seen;
     EXPECT_EQ(judged(seen), judged(seen));

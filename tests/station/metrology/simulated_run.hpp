@@ -50,6 +50,7 @@ class Random {
 struct Physics {
     double noise = 2.0;        // counts rms of one reading, before rounding
     double correlation = 0.0;  // of neighbouring readings
+    double filter = 0.0;       // what the product's filter keeps of its last value, state to state
     double drift = 0.0;        // counts/s
     double bend = 0.0;         // counts at mid-span
     double gain_spread = 0.03, offset_spread = 60.0;
@@ -260,6 +261,11 @@ class SimulatedRun {
             double counts = offset_[i] + gain_[i] * c + physics_.drift * time_ +
                             physics_.bend * 4.0 * part * (1.0 - part) + touched(s, channel) +
                             physics_.noise * filtered_[i];
+            if (physics_.filter > 0.0) {
+                if (kept_.size() <= i) kept_.push_back(counts);
+                kept_[i] += (1.0 - physics_.filter) * (counts - kept_[i]);
+                counts = kept_[i];
+            }
             if (s.reading == record::Reading::corrected) counts = corrected(counts, channel);
             scan.counts.push_back(static_cast<std::int32_t>(std::lround(counts)));
         }
@@ -279,7 +285,7 @@ class SimulatedRun {
     Physics physics_;
     Random random_;
     std::map<std::string, std::vector<double>> true_step_;
-    std::vector<double> true_part_, gain_, offset_, filtered_;
+    std::vector<double> true_part_, gain_, offset_, filtered_, kept_;
     std::vector<std::int32_t> trims_gain_, trims_offset_;
     std::optional<record::FingerPose> finger_;
     double time_ = 0.0, kelvin_ = 0.0, shown_kelvin_ = 0.0, span_ = 0.0;

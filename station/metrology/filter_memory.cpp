@@ -1,0 +1,107 @@
+#include "station/metrology/filter_memory.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+#include "db/statistics/correlation.hpp"
+
+namespace padtrim::metrology {
+
+namespace {
+
+constexpr std::size_t fewest_scans = 4;
+constexpr double longest_memory = 0.98;
+
+// Readings of one series, as mean_of() took them.
+std::vector<double> column(const record::Readings& readings, std::size_t series,
+                           std::size_t width) {
+    std::vector<double> values;
+    values.reserve(readings.scans.size());
+    std::uint32_t last = 0;
+    for (const record::Scan& scan : readings.scans) {
+        const bool repeated = !values.empty() && scan.counter == last;
+        if (repeated || scan.counts.size() < width) continue;
+        last = scan.counter;
+        values.push_back(scan.counts[series]);
+    }
+    return values;
+}
+
+// First scans deviate as much as any other unless they remember: then their squares, over the mean
+// square of all, exceed 1 by more than chance (six standard deviations).
+bool first_scans_stand_out(std::span<const StateMean> states) {
+    double first = 0.0, mean_square = 0.0, count = 0.0;
+    for (const StateMean& state : states) {
+        if (state.scans < fewest_scans) continue;
+        for (const SeriesMean& s : state.series) {
+            first += (s.first - s.mean) * (s.first - s.mean);
+            mean_square += s.squares / static_cast<double>(state.scans - 1);
+            count += 1.0;
+        }
+    }
+    if (count == 0.0 || !(mean_square > 0.0)) return false;
+    return first > mean_square * (1.0 + std::max(0.5, 6.0 * std::sqrt(2.0 / count)));
+}
+
+// Sums of the regression of each reading on the one before it, about their own means.
+struct Pairs {
+    double both = 0.0, before = 0.0;
+    void add(std::span<const double> y) {
+        const std::size_t n = y.size() - 1;
+        double mean_before = 0.0, mean_after = 0.0;
+        for (std::size_t i = 0; i < n; ++i) {
+            mean_before += (y[i] - y[0]) / static_cast<double>(n);
+            mean_after += (y[i + 1] - y[0]) / static_cast<double>(n);
+        }
+        for (std::size_t i = 0; i < n; ++i) {
+            const double b = y[i] - y[0] - mean_before;
+            both += b * (y[i + 1] - y[0] - mean_after);
+            before += b * b;
+        }
+    }
+};
+
+}  // namespace
+
+std::optional<double> filter_memory(std::span<const StateMean> states) {
+    if (!first_scans_stand_out(states)) return std::nullopt;
+    Pairs pairs;
+    for (const StateMean& state : states) {
+        if (state.scans < fewest_scans) continue;
+        for (std::size_t i = 0; i < state.series.size(); ++i) {
+            pairs.add(column(*state.readings, i, state.series.size()));
+        }
+    }
+    if (!(pairs.before > 0.0)) return std::nullopt;
+    return std::clamp(pairs.both / pairs.before, 0.0, longest_memory);
+}
+
+void forget_state_before(StateMean& state, double r) {
+    if (state.scans < fewest_scans) return;
+    for (std::size_t i = 0; i < state.series.size(); ++i) {
+        const std::vector<double> y = column(*state.readings, i, state.series.size());
+        std::vector<double> x;
+        x.reserve(y.size() - 1);
+        for (std::size_t k = 1; k < y.size(); ++k) {
+            x.push_back(y[k] + (y[k] - y[k - 1]) * (r / (1.0 - r)));
+        }
+        const statistics::Stretch sums = statistics::stretch_of(x);
+        SeriesMean& s = state.series[i];
+        s.mean = sums.mean;
+        s.squares = sums.squares;
+        s.lagged = sums.lagged;
+        // Peaks are those of the product's own readings, the fading memory taken off.
+        double memory = y[0] - s.mean;
+        s.low = s.high = y[0] - memory;
+        for (std::size_t k = 1; k < y.size(); ++k) {
+            memory *= r;
+            s.low = std::min(s.low, y[k] - memory);
+            s.high = std::max(s.high, y[k] - memory);
+        }
+    }
+    state.scans -= 1;
+    state.memory = r;
+}
+
+}  // namespace padtrim::metrology
