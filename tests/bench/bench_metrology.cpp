@@ -1,7 +1,10 @@
 // Speed of judging one unit and of one fit.
+#include <array>
+
 #include <benchmark/benchmark.h>
 
 #include "db/statistics/least_squares.hpp"
+#include "db/statistics/straight_line.hpp"
 #include "station/metrology/judge.hpp"
 #include "tests/station/metrology/simulated_run.hpp"
 
@@ -61,6 +64,27 @@ void fit_generalised(benchmark::State& state) {
     for (auto _ : state) benchmark::DoNotOptimize(statistics::fit_generalised(design, 3, y, v));
 }
 BENCHMARK(fit_generalised);
+
+// Eight points: slope, intercept and their covariance.
+struct EightPoints {
+    std::array<double, 8> x{0.0, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5};
+    std::array<double, 8> y{2000.3, 2199.8, 2400.1, 2600.4, 2799.7, 3000.2, 3199.9, 3400.0};
+    std::array<double, 8> u{0.5, 0.6, 0.5, 0.7, 0.8, 0.6, 0.9, 1.0};
+};
+
+void line_of_equal(benchmark::State& state) {
+    const EightPoints p;
+    for (auto _ : state) benchmark::DoNotOptimize(statistics::line_of_equal(p.x, p.y));
+    state.SetItemsProcessed(state.iterations());
+}
+BENCHMARK(line_of_equal);
+
+void line_of_weighted(benchmark::State& state) {
+    const EightPoints p;
+    for (auto _ : state) benchmark::DoNotOptimize(statistics::line_of_weighted(p.x, p.y, p.u));
+    state.SetItemsProcessed(state.iterations());
+}
+BENCHMARK(line_of_weighted);
 
 }  // namespace
 }  // namespace padtrim
