@@ -132,6 +132,7 @@ Json to_json(const StationStatus& status) {
                   {"nests", std::move(nests)},
                   {"tape", std::move(tape)},
                   {"last_fault", status.last_fault},
+                  {"last_not_passed", status.last_not_passed},
                   {"ended", status.ended}};
 }
 

@@ -47,6 +47,7 @@ struct Folder {
         status.count = opened.count;
         status.ended.clear();
         status.last_fault.clear();
+        status.last_not_passed.clear();
         status.stopping = false;
         for (auto& nest : status.nests) nest = fresh(nest.number);
     }
@@ -88,6 +89,10 @@ struct Folder {
         nest.reason = result.reason;
         nest.keys = worst_margins(result);
         status.count = finished.count;
+        if (nest.mark != Mark::pass) {
+            status.last_not_passed = fmt::format("{} (nest {}): {} {}", finished.serial,
+                                                 finished.nest, result.reason, result.next_step);
+        }
         mark_tape(status, finished.nest, finished.serial, nest.mark);
     }
     void operator()(const engine::UnitSetAside& aside) const {
@@ -105,6 +110,7 @@ struct Folder {
     void operator()(const engine::LotClosed& closed) const {
         status.count = closed.count;
         status.ended = closed.reason;
+        status.stopping = false;
         if (status.state == StationState::running) status.state = StationState::ready;
         for (auto& nest : status.nests) {
             if (nest.mark == Mark::running || nest.mark == Mark::waiting) {

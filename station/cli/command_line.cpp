@@ -226,6 +226,7 @@ void add_questions(CLI::App& app, CheckCommand& check, UnitCommand& unit, YieldC
         ->required()
         ->type_name("SERIAL");
     units->add_option("--records", unit.records, "file of records")->required()->type_name("FILE");
+    units->add_flag("--all", unit.all, "every key and frequency of every check, not the worst");
     units->add_flag("--json", unit.json, "the answer as JSON");
     units->footer(unit_help);
 

@@ -63,6 +63,7 @@ struct CheckCommand {
 
 struct UnitCommand {
     std::string serial, records;
+    bool all = false;  // every place of every check
     bool json = false;
 };
 

@@ -46,24 +46,37 @@ std::string note_of(const NestStatus& nest) {
                                                   : nest.reason + " " + nest.sentence);
 }
 
-std::size_t note_lines(Density density) {
-    return density == Density::boxes ? 3 : 2;
-}
+// How a nest is drawn: its panel, and so many lines for the note below; with none the note stands
+// beside the serial.
+struct Detail {
+    Density density;
+    std::size_t notes;
+};
+constexpr Detail details[] = {{Density::boxes, 3}, {Density::boxes, 2}, {Density::boxes, 1},
+                              {Density::named, 2}, {Density::named, 1}, {Density::named, 0},
+                              {Density::slim, 1},  {Density::slim, 0}};
 
-Canvas draw_nest(const NestStatus& nest, const language::RegisterMap& map, Density density) {
-    const Canvas panel = draw_panel(map, nest, density);
-    const std::size_t width = panel.width();
-    Canvas sheet(width, panel.height() + 1 + note_lines(density));
+// "Nest 1  HB8-00417                    9 s"
+void draw_heading(Canvas& sheet, const NestStatus& nest, bool with_note) {
+    const std::size_t width = sheet.width();
     const std::string word = word_of(nest);
+    const std::size_t used = 10 + answers::columns(word);
     sheet.write(0, 0, fmt::format("Nest {}", nest.number), {Ink::plain, true});
-    const std::size_t room = width > 10 + answers::columns(word) ? width - 10 - word.size() : 0;
-    sheet.write(8, 0, answers::fitted(answers::printable(nest.serial, 60), room));
+    std::string text = answers::printable(nest.serial, 60);
+    if (with_note) text = answers::fitted(text, 12) + "  " + note_of(nest);
+    sheet.write(8, 0, answers::fitted(text, width > used ? width - used : 0));
     Style style = style_of(nest.mark);
     style.bold = true;
     sheet.write(width - std::min(width, answers::columns(word)), 0, word, style);
+}
+
+Canvas draw_nest(const NestStatus& nest, const language::RegisterMap& map, const Detail& detail) {
+    const Canvas panel = draw_panel(map, nest, detail.density);
+    Canvas sheet(panel.width(), panel.height() + 1 + detail.notes);
+    draw_heading(sheet, nest, detail.notes == 0);
     sheet.place(0, 1, panel);
     std::size_t y = panel.height() + 1;
-    for (const auto& line : wrapped(note_of(nest), width, note_lines(density))) {
+    for (const auto& line : wrapped(note_of(nest), panel.width(), detail.notes)) {
         sheet.write(0, y++, line);
     }
     return sheet;
@@ -79,18 +92,18 @@ std::string nest_line(const NestStatus& nest, std::size_t width) {
 
 std::optional<std::vector<std::string>> drawn_nests(const answers::StationStatus& status,
                                                     const language::RegisterMap& map,
-                                                    Density density, TerminalSize room,
+                                                    const Detail& detail, TerminalSize room,
                                                     Colours colours) {
-    const PanelLayout layout = layout_of(map, density);
+    const PanelLayout layout = layout_of(map, detail.density);
     if (layout.width > room.columns) return std::nullopt;
     const std::size_t abreast = (room.columns + gap) / (layout.width + gap);
     const std::size_t rows = (status.nests.size() + abreast - 1) / abreast;
-    const std::size_t height = layout.height + 1 + note_lines(density);
+    const std::size_t height = layout.height + 1 + detail.notes;
     if (rows * height > room.rows) return std::nullopt;
     Canvas sheet(room.columns, rows * height);
     for (std::size_t i = 0; i < status.nests.size(); ++i) {
         sheet.place(i % abreast * (layout.width + gap), i / abreast * height,
-                    draw_nest(status.nests[i], map, density));
+                    draw_nest(status.nests[i], map, detail));
     }
     return sheet.lines(colours);
 }
@@ -98,8 +111,8 @@ std::optional<std::vector<std::string>> drawn_nests(const answers::StationStatus
 std::vector<std::string> nests(const answers::StationStatus& status,
                                const language::RegisterMap& map, TerminalSize room,
                                Colours colours) {
-    for (const Density density : {Density::boxes, Density::slim}) {
-        if (auto lines = drawn_nests(status, map, density, room, colours)) return *lines;
+    for (const Detail& detail : details) {
+        if (auto lines = drawn_nests(status, map, detail, room, colours)) return *lines;
     }
     std::vector<std::string> lines;
     for (const auto& nest : status.nests) {
@@ -169,9 +182,16 @@ std::vector<std::string> live_frame(const answers::StationStatus& status,
     for (const auto& line : wrapped(sentence, size.columns, 2)) {
         lines.push_back(styled(line, sentence_style(status), colours));
     }
-    const auto strip = tape(status, size, colours);
+    auto strip = tape(status, size, colours);
     const auto foot = footer(status, size.columns, colours);
     const bool airy = size.rows >= 28;
+    if (airy && !status.last_not_passed.empty()) {
+        const std::string text =
+            "Last not passed: " + answers::printable(status.last_not_passed, 400);
+        for (auto& line : wrapped(text, size.columns, 2)) {
+            strip.push_back(styled(line, {Ink::stop, false}, colours));
+        }
+    }
     if (airy) lines.emplace_back();
     const std::size_t used = lines.size() + strip.size() + foot.size() + (airy ? 1 : 0);
     const TerminalSize room{size.columns, size.rows > used ? size.rows - used : 0};

@@ -20,8 +20,14 @@ struct Cells {
     std::size_t margin;  // blank columns inside the outline
 };
 
-Cells cells_of(Density density) {
-    return density == Density::boxes ? Cells{7.0, 3.0, 1.0, 1} : Cells{8.0, 1.0, 1.0, 0};
+// One row holds the name, an edge and a strip of five cells.
+Cells cells_of(const language::RegisterMap& map, Density density) {
+    if (density == Density::boxes) return {7.0, 3.0, 1.0, 1};
+    std::size_t name = 2;
+    for (const auto& key : map.keys) {
+        if (density == Density::named) name = std::max(name, answers::columns(key.name));
+    }
+    return {static_cast<double>(std::min<std::size_t>(name, 8) + 6), 1.0, 1.0, 0};
 }
 
 Span columns_of(const language::Key& key, double scale, const Cells& cells) {
@@ -108,8 +114,8 @@ void outline(Canvas& sheet, const KeyBox& box, const LineSet& lines, Style style
 void draw_strip(Canvas& sheet, const KeyBox& box, const answers::NestStatus& nest,
                 const answers::KeyMargin* margin, bool at_work) {
     const bool boxed = box.height >= 3;
-    const std::size_t inner = boxed ? box.width - 2 : box.width - 3;
-    const std::size_t x = boxed ? box.x + 1 : box.x + 3;
+    const std::size_t inner = boxed ? box.width - 2 : 5;
+    const std::size_t x = boxed ? box.x + 1 : box.x + box.width - 5;
     const std::size_t y = boxed ? box.y + box.height / 2 : box.y;
     const bool wide = inner >= 10;
     const std::size_t start = x + (inner - (wide ? 10 : 5)) / 2;
@@ -135,9 +141,9 @@ void draw_key(Canvas& sheet, const KeyBox& box, const language::Key& key,
         const std::string name = answers::printable(key.name, box.width - 2);
         sheet.write(box.x + 1, box.y, name, {Ink::plain, true});
     } else {
-        sheet.write(box.x, box.y, answers::fitted(answers::printable(key.name, 20), 2),
-                    {Ink::plain, true});
-        sheet.put(box.x + 2, box.y, lines.down, style);
+        const std::string name = answers::printable(key.name, 20);
+        sheet.write(box.x, box.y, answers::fitted(name, box.width - 6), {Ink::plain, true});
+        sheet.put(box.x + box.width - 6, box.y, lines.down, style);
     }
     draw_strip(sheet, box, nest, margin, at_work);
 }
@@ -162,7 +168,7 @@ void open_outline(Canvas& sheet, const PanelLayout& layout, const language::Regi
 }  // namespace
 
 PanelLayout layout_of(const language::RegisterMap& map, Density density) {
-    const Cells cells = cells_of(density);
+    const Cells cells = cells_of(map, density);
     const double scale = column_scale(map.keys, cells);
     std::vector<Span> columns;
     double left = 1e9;

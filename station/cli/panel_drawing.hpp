@@ -11,8 +11,9 @@
 
 namespace padtrim::cli {
 
-// boxes: every key has an outline of three rows; slim: every key is one row of name and strip.
-enum class Density { boxes, slim };
+// boxes: every key has an outline of three rows; named: a key is one row of name and strip; slim:
+// the same with two letters of the name.
+enum class Density { boxes, named, slim };
 
 struct KeyBox {
     std::size_t x = 0, y = 0, width = 0, height = 0;

@@ -28,7 +28,10 @@ using Lines = std::vector<std::string>;
 
 [[nodiscard]] Lines summary_text(const answers::LotReport& report, const Whereabouts& where,
                                  const Paper& paper);
-[[nodiscard]] Lines unit_text(const answers::UnitHistory& history, const Paper& paper);
+// Of the newest run each check's worst place, or all of them; of older runs what did not pass.
+enum class Checks { worst, all };
+[[nodiscard]] Lines unit_text(const answers::UnitHistory& history, const Paper& paper,
+                              Checks checks = Checks::worst);
 [[nodiscard]] Lines yield_text(const std::vector<answers::YieldLine>& lines, const Paper& paper);
 [[nodiscard]] Lines check_text(const answers::DocumentsCheck& check, const Paper& paper);
 

@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "station/answers/figures.hpp"
@@ -28,8 +30,8 @@ std::string stamp(record::WallTime at) {
 
 class Page {
   public:
-    Page(const answers::HistoryRun& run, const Paper& paper, bool newest)
-        : run_(run), about_(run.stored.summary), paper_(paper), newest_(newest) {}
+    Page(const answers::HistoryRun& run, const Paper& paper, bool newest, Checks which)
+        : run_(run), about_(run.stored.summary), paper_(paper), newest_(newest), which_(which) {}
 
     Lines lines() {
         heading();
@@ -128,12 +130,38 @@ class Page {
         return text;
     }
 
-    // All checks of the newest run; of older ones those that did not pass.
+    // A place of a check that is shown, and for how many it stands.
+    struct Shown {
+        const CheckResult* check;
+        std::size_t of;
+    };
+    [[nodiscard]] std::vector<Shown> shown_checks() const {
+        std::vector<Shown> shown;
+        for (const auto& check : run_.stored.result.checks) {
+            const bool passed = check.verdict == record::Verdict::pass;
+            if (!newest_ && passed) continue;
+            const auto same = std::find_if(shown.begin(), shown.end(), [&](const Shown& other) {
+                const auto& known = *other.check;
+                return passed && which_ == Checks::worst && known.verdict == check.verdict &&
+                       known.step == check.step && known.check == check.check &&
+                       known.stage == check.stage;
+            });
+            if (same == shown.end()) {
+                shown.push_back({&check, 1});
+                continue;
+            }
+            ++same->of;
+            if (check.margin < same->check->margin) same->check = &check;
+        }
+        return shown;
+    }
+
     void checks() {
         std::vector<std::vector<std::string>> rows = {
             {"step", "check", "key", "kHz", "stage", "value", "allowed", "margin", "verdict"}};
-        for (const auto& check : run_.stored.result.checks) {
-            if (newest_ || check.verdict != record::Verdict::pass) rows.push_back(row(check));
+        for (const auto& shown : shown_checks()) {
+            rows.push_back(row(*shown.check));
+            if (shown.of > 1) rows.back().back() += fmt::format(", worst of {}", shown.of);
         }
         if (rows.size() == 1) return;
         say("");
@@ -186,18 +214,19 @@ class Page {
     const ledger::RunSummary& about_;
     const Paper& paper_;
     bool newest_;
+    Checks which_;
     Lines lines_;
 };
 
 }  // namespace
 
-Lines unit_text(const answers::UnitHistory& history, const Paper& paper) {
+Lines unit_text(const answers::UnitHistory& history, const Paper& paper, Checks checks) {
     Lines lines = {styled(fmt::format("{} · {}", printable(history.serial, 60),
                                       answers::counted(history.runs.size(), "run")),
                           {Ink::plain, true}, paper.colours)};
     for (std::size_t i = 0; i < history.runs.size(); ++i) {
         const bool newest = i + 1 == history.runs.size();
-        for (auto& line : Page(history.runs[i], paper, newest).lines()) {
+        for (auto& line : Page(history.runs[i], paper, newest, checks).lines()) {
             lines.push_back(std::move(line));
         }
     }

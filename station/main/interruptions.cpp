@@ -13,6 +13,7 @@ Interruptions::Interruptions(boost::asio::any_io_executor executor, std::functio
 }
 
 void Interruptions::cancel() {
+    cancelled_ = true;
     boost::system::error_code ignored;
     signals_.cancel(ignored);
 }
@@ -23,7 +24,7 @@ void Interruptions::wait() {
         ++seen_;
         if (seen_ == 1) first_();
         if (seen_ == 2) second_();
-        wait();
+        if (!cancelled_) wait();  // first_ or second_ may have cancelled
     });
 }
 

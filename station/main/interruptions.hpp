@@ -21,6 +21,7 @@ class Interruptions {
     boost::asio::signal_set signals_;
     std::function<void()> first_, second_;
     int seen_ = 0;
+    bool cancelled_ = false;
 };
 
 }  // namespace padtrim

@@ -82,6 +82,7 @@ void summarise(const cli::RunCommand& command, const std::string& log_file) {
         return;
     }
     if (!report.value()) return;
+    if (report.value()->tape.empty() && !command.json) return;  // nothing came: the lines said so
     if (command.json) {
         print_line(
             answers::text_of(boost::json::object{{"report", answers::to_json(*report.value())}}));

@@ -44,7 +44,10 @@ int answer(const cli::UnitCommand& command) {
         return complain({cli::bad_input, "No unit " + command.serial + " in " + command.records +
                                              ". Check the serial; padtrim yield lists the lots."});
     }
-    print(history.value(), command.json, cli::unit_text);
+    const auto checks = command.all ? cli::Checks::all : cli::Checks::worst;
+    print(history.value(), command.json, [&](const auto& answer, const cli::Paper& paper) {
+        return cli::unit_text(answer, paper, checks);
+    });
     return cli::done;
 }
 

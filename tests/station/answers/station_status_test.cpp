@@ -70,6 +70,15 @@ TEST(StationStatus, TapeKeepsTheOrderInWhichUnitsCame) {
     EXPECT_EQ(status.tape[2].mark, Mark::removed);
 }
 
+TEST(StationStatus, RemembersTheNewestUnitThatDidNotPassWhileOthersRun) {
+    StationStatus status = after({finished(2, "B", Verdict::fail), finished(1, "A", Verdict::pass),
+                                  engine::UnitIdentified{2, "C"}});
+    EXPECT_EQ(status.last_not_passed,
+              "B (nest 2): Key 8 responds too little. Set aside. Check the glue at key 8.");
+    apply(status, engine::LotOpened{"L2", {}});
+    EXPECT_EQ(status.last_not_passed, "");
+}
+
 TEST(StationStatus, AUnitThatComesTwiceHasTwoMarks) {
     const auto status =
         after({engine::UnitIdentified{1, "A"}, finished(1, "A", Verdict::no_verdict),

@@ -56,7 +56,7 @@ bool overlap(const KeyBox& a, const KeyBox& b) {
 }
 
 TEST(PanelLayout, PutsKeysWhereTheyAreOnTheProduct) {
-    for (const Density density : {Density::boxes, Density::slim}) {
+    for (const Density density : {Density::boxes, Density::named, Density::slim}) {
         const auto layout = layout_of(eight_keys(), density);
         ASSERT_EQ(layout.keys.size(), 8u);
         EXPECT_LT(layout.keys[0].x, layout.keys[1].x);
@@ -73,7 +73,7 @@ TEST(PanelLayout, NeverLetsKeysOverlapWhateverTheirPlaces) {
         panel({key("1", 10, 10), key("2", 26, 18), key("3", 42, 10), key("4", 58, 18)}),
         panel({key("same", 10, 10), key("place", 10, 10)})};
     for (const auto& map : maps) {
-        for (const Density density : {Density::boxes, Density::slim}) {
+        for (const Density density : {Density::boxes, Density::named, Density::slim}) {
             const auto layout = layout_of(map, density);
             for (std::size_t i = 0; i < layout.keys.size(); ++i) {
                 const auto& box = layout.keys[i];

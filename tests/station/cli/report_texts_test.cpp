@@ -78,6 +78,14 @@ TEST(UnitText, TellsVerdictReasonTrimsAndChecks) {
     }
 }
 
+TEST(UnitText, ShowsTheWorstPlaceOfACheckOrAllOfThem) {
+    StoredLot lot;
+    lot.unit("A1", Verdict::pass);
+    const auto history = answers::unit_history(lot.reader(), "A1").value();
+    EXPECT_NE(whole(unit_text(history, {})).find("pass, worst of 2"), std::string::npos);
+    EXPECT_EQ(whole(unit_text(history, {}, Checks::all)).find("worst of"), std::string::npos);
+}
+
 TEST(UnitText, ListsOnlyWhatDidNotPassOfOlderRuns) {
     StoredLot lot;
     lot.unit("A1", Verdict::pass);
