@@ -1,7 +1,9 @@
 // One lot on one station: a coroutine per nest walks the plan, shared resources are taken in turn.
 //
-//   open lot -> settle runs that a stop cut off -> for each nest until no more units:
-//     load -> power -> identify -> steps of the plan -> (write-back) -> judge -> remember -> unload
+//   open lot -> settle runs that a stop cut off -> relays open, finger lifted (it moves!) ->
+//   for each nest until no more units:
+//     load -> power -> identify -> steps of the plan -> (write-back) -> safe state -> judge ->
+//     remember
 //
 // Write-back: intend (durable) -> write -> read back -> commit -> power off and on -> verify.
 // An abort before the intent gives "no verdict" and leaves the unit untouched; after it the unit is
@@ -75,7 +77,8 @@ class LotRun {
     LotRun(const LotRun&) = delete;
     LotRun& operator=(const LotRun&) = delete;
 
-    // Runs to the lot's end; never throws for faults of units or fixtures.
+    // Runs to the lot's end; never throws for faults of units or fixtures. Once a run. Cancelling
+    // it stops loading and aborts every unit at work; it still ends in the safe state.
     [[nodiscard]] boost::asio::awaitable<LotOutcome> run();
     // The unit in this nest gets no verdict; after the intent it is quarantined.
     void abort_unit(std::uint16_t nest);
