@@ -11,7 +11,7 @@ using namespace std::chrono_literals;
 
 constexpr std::chrono::milliseconds pulse_time = 100ms;
 // A handler that has not brought a unit in this time has none left. Common practice, no source.
-constexpr std::chrono::milliseconds handler_time = 10s;
+constexpr std::chrono::milliseconds handler_time = 5s;
 constexpr std::chrono::milliseconds look_again = 50ms;
 
 Act<void> turn_coil(port::RelayBank& relays, std::uint16_t coil, bool closed) {

@@ -55,6 +55,7 @@ class NestRun {
     [[nodiscard]] Act<void> remember_set_aside();
     [[nodiscard]] Act<void> late_start();
 
+    void give_back_claim();
     [[nodiscard]] const language::Step* step() const;
     [[nodiscard]] bool step_writes() const;
     // Marks the step done and judges it; true when nothing more may be done to the unit.
@@ -79,7 +80,8 @@ class NestRun {
 
     // Of the unit at work.
     std::string label_, serial_;
-    bool left_over_ = false;
+    bool left_over_ = false;  // lay here when the lot began
+    bool claimed_ = false;    // of the units that the lot wants
     std::optional<record::RunId> run_;
     std::string set_aside_;  // the reason
     std::size_t at_step_ = 0;

@@ -30,7 +30,7 @@ port::Task<RunEvent> NestRun::wait_for_unit() {
         lot_.close_nest(suspicious(nest_, last_fault_), nest_.number);
         co_return RunEvent::lot_ends;
     }
-    left_over_ = false;
+    left_over_ = claimed_ = false;
     auto loaded = co_await load();
     if (!loaded) co_return event_of(loaded.error());
     if (!loaded->present) co_return RunEvent::no_unit;
@@ -45,13 +45,14 @@ Act<Loading> NestRun::load() {
         left_over_ = *lies;
         if (left_over_) co_return Loading{true, ""};
     }
-    if (!lot_.claim()) co_return Loading{};
+    claimed_ = lot_.claim();
+    if (!claimed_) co_return Loading{};
     if (!has_handler(nest_)) {
         auto by_hand = co_await ask_person();
         co_return by_hand;
     }
     auto loaded = co_await load_by_handler(lot_.parts, nest_);
-    if (!loaded || !loaded->present) lot_.give_back_claim();
+    if (!loaded || !loaded->present) give_back_claim();
     co_return loaded;
 }
 
@@ -66,11 +67,16 @@ Act<Loading> NestRun::ask_person() {
         loading.present = label.has_value();
         if (label) loading.label = std::move(*label);
     }
-    if (!loading.present) lot_.give_back_claim();
+    if (!loading.present) give_back_claim();
     co_return loading;
 }
 
+void NestRun::give_back_claim() {
+    if (std::exchange(claimed_, false)) lot_.give_back_claim();
+}
+
 port::Task<RunEvent> NestRun::power() {
+    say("", 0, 1);
     auto on = co_await stand_.power_on();
     co_return event_of(on);
 }
@@ -87,8 +93,10 @@ port::Task<RunEvent> NestRun::identify() {
     }
     auto standing = co_await lot_.records.keep(lot_.parts.journal->standing(lot_.id, serial_));
     if (!standing) co_return event_of(standing.error());
-    if (left_over_ && !standing->finished) left_over_ = !lot_.claim();
-    if (!left_over_ && standing->finished) lot_.give_back_claim();
+    if (standing->finished)
+        give_back_claim();  // it was counted when it first came
+    else if (!claimed_)
+        claimed_ = lot_.claim();
     set_aside_ = why_not_again(*standing, left_over_);
     if (!set_aside_.empty()) co_return RunEvent::set_aside;
     auto started = co_await start_run();
@@ -202,7 +210,7 @@ port::Task<RunEvent> NestRun::leave() {
 
 Act<void> NestRun::remember_set_aside() {
     if (set_aside_.empty()) {  // the lot ended before the unit was known
-        if (!left_over_) lot_.give_back_claim();
+        give_back_claim();
         co_return port::Outcome<void>();
     }
     record::SetAside unit;
