@@ -14,7 +14,7 @@ int main(int argc, char** argv) {
         return 0;
     }
     const char* wanted = std::getenv("PADTRIM_DIE_AT");
-    return padtrim::run_program(argc, argv, [wanted](const char* point) {
+    return padtrim::station::run_program(argc, argv, [wanted](const char* point) {
         if (wanted != nullptr && std::strcmp(point, wanted) == 0) std::raise(SIGKILL);
     });
 }
