@@ -154,7 +154,9 @@ void add_run(CLI::App& app, RunCommand& run) {
     command->add_option("--lot", run.lot, "name of the lot; an open one goes on")
         ->required()
         ->type_name("NAME");
-    command->add_option("--units", run.units, "stop after so many units (default: all that come)")
+    command
+        ->add_option("--units", run.units,
+                     "size of the lot, units already loaded included (default: all that come)")
         ->type_name("N")
         ->check(CLI::Range(1u, 1'000'000u));
     command->add_flag("--measure-only", run.measure_only, "write nothing to any unit");

@@ -51,7 +51,8 @@ struct LotOptions {
     std::string lot;
     std::string station;
     std::string operator_name;
-    std::uint32_t units = 0;    // stop after so many loaded; 0: until no unit comes
+    std::uint32_t units =
+        0;  // the lot's size, earlier ones of an open lot included; 0: all that come
     bool measure_only = false;  // nothing is written to a unit
 };
 

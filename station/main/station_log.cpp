@@ -1,5 +1,6 @@
 #include "station/main/station_log.hpp"
 
+#include <filesystem>
 #include <vector>
 
 #include <spdlog/logger.h>
@@ -42,6 +43,29 @@ Log writer(const std::shared_ptr<spdlog::logger>& logger) {
     };
 }
 
+// The sink would make missing folders; that the records' folder is missing is the ledger's to say.
+// Returns the file, "" when there is none.
+std::string open_file(const cli::LogWish& wish, const std::string& records,
+                      std::vector<spdlog::sink_ptr>& sinks) {
+    const std::string file = wish.file.empty() ? records + ".log" : wish.file;
+    const auto folder = std::filesystem::absolute(file).parent_path();
+    std::error_code unreadable;
+    if (!std::filesystem::is_directory(folder, unreadable)) {
+        if (!wish.file.empty())
+            std::fprintf(stderr, "padtrim: no log file: there is no folder %s\n", folder.c_str());
+        return "";
+    }
+    try {
+        sinks.push_back(
+            std::make_shared<spdlog::sinks::rotating_file_sink_mt>(file, file_bytes, files));
+        sinks.back()->set_level(level_of(wish.level, spdlog::level::info));
+    } catch (const spdlog::spdlog_ex& failure) {
+        std::fprintf(stderr, "padtrim: no log file: %s\n", failure.what());
+        return "";
+    }
+    return file;
+}
+
 }  // namespace
 
 StationLog::StationLog(const cli::LogWish& wish, const std::string& records, bool quiet_terminal) {
@@ -50,15 +74,7 @@ StationLog::StationLog(const cli::LogWish& wish, const std::string& records, boo
         sinks.push_back(std::make_shared<spdlog::sinks::stderr_sink_mt>());
         sinks.back()->set_level(level_of(wish.level, spdlog::level::warn));
     }
-    file_ = wish.file.empty() ? records + ".log" : wish.file;
-    try {
-        sinks.push_back(
-            std::make_shared<spdlog::sinks::rotating_file_sink_mt>(file_, file_bytes, files));
-        sinks.back()->set_level(level_of(wish.level, spdlog::level::info));
-    } catch (const spdlog::spdlog_ex& failure) {
-        std::fprintf(stderr, "padtrim: no log file: %s\n", failure.what());
-        file_.clear();
-    }
+    file_ = open_file(wish, records, sinks);
     logger_ = std::make_shared<spdlog::logger>("padtrim", sinks.begin(), sinks.end());
     logger_->set_level(spdlog::level::debug);
     logger_->flush_on(spdlog::level::info);

@@ -30,10 +30,11 @@ TEST(SummaryText, AnswersWhatAPersonAsksAfterALot) {
     lot.unit("A1", Verdict::pass);
     lot.unit("A2", Verdict::fail, Disposition::rework, "Check the glue at key 8.");
     const std::string text = summary_of(lot);
+    const std::string file = lot.file();
     for (const std::string part :
          {"Lot L-1 · 2 units", "┃╳", "loaded 2 = pass 1 + fail 1", "First-pass yield 50.0 %",
           "812.40(30)", "1500.2(15)", "A2", "Because of fail.", "> Check the glue at key 8.",
-          lot.file().c_str(), "run.log", "padtrim unit A2 --records"}) {
+          file.c_str(), "run.log", "padtrim unit A2 --records"}) {
         EXPECT_NE(text.find(part), std::string::npos) << part << '\n' << text;
     }
 }
