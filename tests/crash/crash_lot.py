@@ -111,8 +111,12 @@ def compare_unit(unit, runs, trims):
         return "has a run without an end"
     if sum(r["verdict"] == "pass" for r in ended) > 1:
         return "passed twice"
-    if unit["trim_writes"] > 1 or unit["commits"] > 1:
-        return f"was written {unit['trim_writes']} times, committed {unit['commits']} times"
+    # The bench counts registers: one write of the trims is one gain and one offset a channel.
+    once = 2 * len(unit["trims"]["working"]["gain"])
+    if unit["trim_writes"] > once or unit["commits"] > 1:
+        return f"had {unit['trim_writes']} of {once} registers written, {unit['commits']} commits"
+    if unit["torn_commits"]:
+        return "lost power during a commit"
     last = ended[-1]
     stage = max((STAGES.index(r["stage"]) for r in ended), default=0)
     if unit["trim_writes"] and stage < STAGES.index("intended"):
