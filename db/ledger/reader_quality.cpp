@@ -44,7 +44,7 @@ constexpr const char* line_query =
     "  GROUP BY coalesce(run.first_run, run.id))"
     " ORDER BY run, number";
 
-std::vector<LineSummary> read_lines(SQLite::Database& database, record::LotId lot) {
+std::vector<LineSummary> read_line_summaries(SQLite::Database& database, record::LotId lot) {
     std::map<std::pair<int, int>, LineMoments> channels;
     Query row(database, line_query);
     row.with(lot);
@@ -179,7 +179,7 @@ YieldRow read_yield(Query& row, YieldBy by) {
 
 Reader::Stored<std::vector<LineSummary>> Reader::lines_of(record::LotId lot) {
     return state_->ask<std::vector<LineSummary>>(
-        [lot](SQLite::Database& database) { return read_lines(database, lot); });
+        [lot](SQLite::Database& database) { return read_line_summaries(database, lot); });
 }
 
 Reader::Stored<std::vector<FailureSummary>> Reader::failures(record::LotId lot) {

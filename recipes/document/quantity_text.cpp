@@ -171,6 +171,10 @@ std::string quantity_text(double value, std::string_view unit) {
     return number_text(value) + (unit == "1" ? "" : ' ' + std::string(unit));
 }
 
+std::string rounded(double value) {
+    return number_text(std::round(value * 1e4) / 1e4);
+}
+
 std::string quantities_text(const std::vector<double>& values, std::string_view unit) {
     std::string out;
     for (const double value : values) out += (out.empty() ? "" : " ") + number_text(value);

@@ -45,6 +45,8 @@ struct Limit {
                                                              std::string_view unit);
 [[nodiscard]] FromText<Limit> parse_limit(std::string_view text, std::string_view unit);
 
+// A number for a message, to four decimals.
+[[nodiscard]] std::string rounded(double value);
 // The same forms, shortest numbers; a limit has at least one side.
 [[nodiscard]] std::string quantity_text(double value, std::string_view unit);
 [[nodiscard]] std::string quantities_text(const std::vector<double>& values, std::string_view unit);

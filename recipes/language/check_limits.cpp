@@ -15,10 +15,6 @@ std::string limit_path(std::size_t index, std::string_view key) {
     return item_path("step", index, "limits." + std::string(key));
 }
 
-std::string rounded(double value) {
-    return document::number_text(std::round(value * 1e4) / 1e4);
-}
-
 template <class Q>
 double width_of(const Interval<Q>& limit) {
     if (!limit.low || !limit.high) return INFINITY;
@@ -78,13 +74,14 @@ void check_gain_width(Desk desk, std::size_t index, const GainOffsetStep& fit, c
     const double width = width_of(fit.gain);
     const double step = 1.0 / tips.largest_step.value();
     if (width < step * resolution_floor)
-        return too_fine(desk, index, "gain",
-                        "one count over the largest reference is " + rounded(step) + " counts/pF");
+        return too_fine(
+            desk, index, "gain",
+            "one count over the largest reference is " + document::rounded(step) + " counts/pF");
     const double common = tips.common_relative * fit.gain.low->value();
     if (decision.kind == DecisionKind::guarded && decision.consumer_risk <= 0.16 &&
         width <= 2.0 * common)
         too_fine(desk, index, "gain",
-                 "the references' common uncertainty alone is " + rounded(common) +
+                 "the references' common uncertainty alone is " + document::rounded(common) +
                      " counts/pF (k = 1)");
 }
 
@@ -111,7 +108,7 @@ void check_resolution(Desk desk, std::size_t index, const Tips& tips) {
         const double lsb = 100.0 * std::ldexp(1.0, -static_cast<int>(trim.fraction_bits));
         if (desk.map.document.sound("trims") && trim.maximum > 0.0)
             check_width(desk, index, "gain_error", verify->gain_error, lsb / trim.maximum,
-                        "one step of the gain trim is " + rounded(lsb) + " %");
+                        "one step of the gain trim is " + document::rounded(lsb) + " %");
     }
 }
 
@@ -126,8 +123,8 @@ void check_counts_fit(Desk desk, std::size_t index, const GainOffsetStep& fit, c
     if (highest.value() <= held || held <= 0.0) return;
     desk.recipe.document.complain(
         item_path("step", index, "references"),
-        "a unit at these limits reads up to " + rounded(highest.value()) +
-            " counts; its register holds " + rounded(held),
+        "a unit at these limits reads up to " + document::rounded(highest.value()) +
+            " counts; its register holds " + document::rounded(held),
         "Use smaller references or narrower limits, or check the register map.");
 }
 

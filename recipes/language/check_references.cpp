@@ -27,10 +27,6 @@ std::string on_tip(Tip tip) {
     return "nest " + std::to_string(tip.nest) + ", channel " + std::to_string(tip.channel);
 }
 
-std::string rounded(double value) {
-    return document::number_text(std::round(value * 1e4) / 1e4);
-}
-
 // Where a step names references; nothing when it could not be read.
 std::vector<Use> uses_of(const Reading<Recipe>& recipe, std::size_t index) {
     const auto& body = recipe.value.steps[index].body;
@@ -91,7 +87,7 @@ void check_distinct(const Bench& bench, std::size_t index, const std::vector<Use
                     item_path("step", index, "references"),
                     one.reference + " and " + two.reference + " cannot be told apart on " +
                         on_tip(bench.index.tips()[tip]) + ": they differ by " +
-                        rounded(std::abs((one.value - two.value).value())) + " pF",
+                        document::rounded(std::abs((one.value - two.value).value())) + " pF",
                     "Use references that differ by more than their uncertainties.");
             }
 }
@@ -147,7 +143,7 @@ void check_settling(const Bench& bench, std::size_t index, const std::vector<Use
     bench.desk.recipe.document.complain(
         item_path("step", index),
         "step " + quoted(bench.desk.recipe.value.steps[index].name) +
-            " cannot settle: " + rounded(worst.part * 100.0) + " % of " + worst.where +
+            " cannot settle: " + document::rounded(worst.part * 100.0) + " % of " + worst.where +
             " is missing through " + document::quantity_text(resistor.value(), "ohm"),
         "Use a smaller reference or series resistor, or a lower sensing frequency.");
 }

@@ -3,10 +3,6 @@
 namespace padtrim::language {
 namespace {
 
-bool is_bit_table(Table table) {
-    return table == Table::coil || table == Table::discrete;
-}
-
 // Registers from the first value to behind the last one, when they are packed.
 std::uint32_t packed_width(const Register& where) {
     if (is_bit_table(where.table)) return where.cells;

@@ -8,6 +8,11 @@
 
 namespace padtrim::language {
 
+// Coils and discrete inputs hold single bits.
+[[nodiscard]] constexpr bool is_bit_table(Table table) {
+    return table == Table::coil || table == Table::discrete;
+}
+
 struct HeldRange {
     double low = 0.0, high = 0.0;
 };

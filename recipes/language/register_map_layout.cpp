@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "recipes/language/layouts.hpp"
+#include "recipes/language/register_extent.hpp"
 #include "recipes/language/words.hpp"
 
 namespace padtrim::language {
@@ -34,10 +35,6 @@ void describe_address(Fields& f, T& where, std::initializer_list<Table> tables,
     if (f.reading() && named != 1)
         f.complain("", named == 0 ? "no address is given here" : "two addresses are given here",
                    mend);
-}
-
-bool is_bit_table(Table table) {
-    return table == Table::coil || table == Table::discrete;
 }
 
 void describe_trim(Fields& f, TrimFormat& trim, std::string_view unit) {

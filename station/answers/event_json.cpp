@@ -10,10 +10,6 @@ namespace {
 using Array = boost::json::array;
 using Object = boost::json::object;
 
-Json text(std::string_view words) {
-    return Json(boost::json::string(words));
-}
-
 Json to_json(const record::FaultNote& fault) {
     return Object{{"step", fault.step},
                   {"kind", fault.kind},

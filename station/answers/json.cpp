@@ -11,14 +11,15 @@
 #include <fmt/format.h>
 
 namespace padtrim::answers {
-namespace {
-
-using Array = boost::json::array;
-using Object = boost::json::object;
 
 Json text(std::string_view words) {
     return Json(boost::json::string(words));
 }
+
+namespace {
+
+using Array = boost::json::array;
+using Object = boost::json::object;
 
 Json optional_number(const std::optional<double>& value) {
     return value ? number(*value) : Json(nullptr);

@@ -6,6 +6,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 
 #include <boost/json/value.hpp>
 
@@ -27,6 +28,7 @@ using Json = boost::json::value;
 
 [[nodiscard]] std::optional<engine::Event> event_from_json(const Json& json);
 
+[[nodiscard]] Json text(std::string_view words);
 // Finite, or null.
 [[nodiscard]] Json number(double value);
 // "2026-03-31T08:15:02.120Z"

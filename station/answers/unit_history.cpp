@@ -11,10 +11,6 @@ namespace {
 using Array = boost::json::array;
 using Object = boost::json::object;
 
-Json text(std::string_view words) {
-    return Json(boost::json::string(words));
-}
-
 Json to_json(const record::TrimsRead& trims) {
     return Object{{"gain", Array(trims.gain.begin(), trims.gain.end())},
                   {"offset", Array(trims.offset.begin(), trims.offset.end())}};

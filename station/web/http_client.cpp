@@ -15,7 +15,7 @@ namespace asio = boost::asio;
 namespace beast = boost::beast;
 namespace http = beast::http;
 using tcp = asio::ip::tcp;
-constexpr auto use_tuple = asio::as_tuple(asio::use_awaitable);
+constexpr auto answer_tuple = asio::as_tuple(asio::use_awaitable);
 
 http::request<http::string_body> wired(std::uint16_t port, const std::string& method,
                                        const std::string& target, std::string body) {
@@ -37,16 +37,16 @@ asio::awaitable<Attempt<Response>> call(std::uint16_t port, std::string method, 
     stream.expires_after(deadline);
     const std::string where = "the daemon on port " + std::to_string(port);
     const tcp::endpoint endpoint(asio::ip::address_v4::loopback(), port);
-    const auto [no_connection] = co_await stream.async_connect(endpoint, use_tuple);
+    const auto [no_connection] = co_await stream.async_connect(endpoint, answer_tuple);
     if (no_connection)
         co_return Failure{"Cannot reach " + where + ": " + no_connection.message() + "."};
     auto request = wired(port, method, target, std::move(body));
-    const auto [not_sent, sent] = co_await http::async_write(stream, request, use_tuple);
+    const auto [not_sent, sent] = co_await http::async_write(stream, request, answer_tuple);
     if (not_sent) co_return Failure{"Cannot write to " + where + ": " + not_sent.message() + "."};
     beast::flat_buffer buffer;
     http::response_parser<http::string_body> parser;
     parser.body_limit(64 * 1024 * 1024);
-    const auto [not_read, read] = co_await http::async_read(stream, buffer, parser, use_tuple);
+    const auto [not_read, read] = co_await http::async_read(stream, buffer, parser, answer_tuple);
     if (not_read) co_return Failure{"No answer from " + where + ": " + not_read.message() + "."};
     co_return Response{parser.get().result_int(), parser.get().body(), ""};
 }
