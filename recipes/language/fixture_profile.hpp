@@ -128,9 +128,9 @@ struct Finger {
     std::string greeting = "READY.*";
     std::string acknowledgement = "ACK.*";
     std::string refusal = "NAK.*";
-    std::string position_request = "POS?";
+    std::string position_request = "WHERE?";
     std::string position_reply =
-        "POS X(-?[0-9.]+) Y(-?[0-9.]+) Z(-?[0-9.]+) (STILL|MOVING)";  // group 4: STILL or MOVING
+        "AT X(-?[0-9.]+) Y(-?[0-9.]+) Z(-?[0-9.]+) (STILL|MOVING)";  // group 4: STILL or MOVING
     std::string home = "G28";
     std::chrono::milliseconds settle{20};
     friend bool operator==(const Finger&, const Finger&) = default;
