@@ -87,7 +87,8 @@ Checked<MonteCarloResult> summarised(std::vector<double> values, double coverage
     const auto moments = statistics::Moments::of(values);
     std::sort(values.begin(), values.end());
     // JCGM 101 7.7: q values lie within, r below the symmetric interval.
-    const auto q = static_cast<std::size_t>(coverage * static_cast<double>(values.size()) + 0.5);
+    const auto q =
+        static_cast<std::size_t>(std::llround(coverage * static_cast<double>(values.size())));
     const std::size_t rest = values.size() - q;
     MonteCarloResult result;
     result.trials = values.size();
