@@ -1,5 +1,6 @@
 #include "recipes/language/step_declarations.hpp"
 
+#include "recipes/language/declare_step.hpp"
 #include "recipes/language/words.hpp"
 
 namespace padtrim::language {
@@ -7,51 +8,9 @@ namespace {
 
 using document::above;
 using document::between;
-using document::Field;
 using document::Fields;
 using document::may;
 using document::must;
-
-constexpr document::Range scan_range = between(1, 4096);
-constexpr std::string_view per_line = "channel and frequency";
-
-// Builds one declaration; Body's default values are the defaults of its parameters.
-template <class Body>
-class Declare {
-  public:
-    Declare(std::string_view name, std::string_view purpose, std::string_view observes) {
-        made_.name = name;
-        made_.purpose = purpose;
-        made_.observes = observes;
-        made_.initial = Body{};
-    }
-    template <class T, class... More>
-    Declare& parameter(Field field, T Body::*member, More... more) {
-        made_.parameters.push_back([=](Fields& fields, StepBody& body) {
-            fields.add(field, std::get<Body>(body).*member, more...);
-        });
-        return *this;
-    }
-    template <class Q>
-    Declare& limit(CheckDeclaration check, Interval<Q> Body::*member) {
-        check.unit = Q::symbol();
-        const Field field{check.limit_key, check.meaning, check.required};
-        made_.limits.push_back([=](Fields& fields, StepBody& body) {
-            fields.add(field, std::get<Body>(body).*member);
-        });
-        made_.checks.push_back(check);
-        return *this;
-    }
-    // A check that is yes or no by itself.
-    Declare& check(std::string_view name, std::string_view per, std::string_view meaning) {
-        made_.checks.push_back({name, "", "", Claim::indication, per, meaning, false});
-        return *this;
-    }
-    operator StepDeclaration() const { return made_; }
-
-  private:
-    StepDeclaration made_;
-};
 
 StepDeclaration identify() {
     return Declare<IdentifyStep>(
