@@ -9,11 +9,11 @@
 #include <string>
 #include <vector>
 
+#include "fixtures/port/turns.hpp"
 #include "station/engine/act.hpp"
 #include "station/engine/duration.hpp"
 #include "station/engine/lot_run.hpp"
 #include "station/engine/records.hpp"
-#include "station/engine/turns.hpp"
 
 namespace padtrim::engine {
 
@@ -30,7 +30,7 @@ class Lot {
     const WriteBackPoint point;
     const UnitDuration duration;  // of `working`
 
-    Turns finger;
+    port::Turns finger;
     Records records;
     record::LotId id = 0;
     record::LotCount count;

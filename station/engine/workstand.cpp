@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <array>
 
+#include <boost/asio/error.hpp>
+#include <boost/system/system_error.hpp>
+
 #include "station/engine/deadline.hpp"
 #include "station/engine/wiring.hpp"
 
@@ -40,7 +43,7 @@ record::FaultNote note_of(const port::Fault& fault, const std::string& step) {
 }
 
 Workstand::Workstand(const Parts& parts, const language::Plan& plan, const NestParts& nest,
-                     Turns& finger, Progress progress)
+                     port::Turns& finger, Progress progress)
     : parts_(parts),
       plan_(plan),
       nest_(*plan.fixture.nest(nest.number)),
@@ -200,6 +203,8 @@ Act<void> Workstand::take_finger() {
                               "The recipe touches keys, but the fixture has no dummy finger. Use a "
                               "fixture profile with one."};
     if (!finger_turn_.held()) finger_turn_ = co_await finger_turns_.take();
+    if (!finger_turn_.held())
+        throw boost::system::system_error(boost::asio::error::operation_aborted);
     co_return port::Outcome<void>();
 }
 

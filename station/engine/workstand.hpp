@@ -16,10 +16,10 @@
 
 #include "db/record/observations.hpp"
 #include "fixtures/port/clock.hpp"
+#include "fixtures/port/turns.hpp"
 #include "recipes/language/plan.hpp"
 #include "station/engine/act.hpp"
 #include "station/engine/lot_run.hpp"
-#include "station/engine/turns.hpp"
 
 namespace padtrim::engine {
 
@@ -28,8 +28,8 @@ class Workstand {
     // Says how far a step is: the key at work (or ""), states or keys done, and of how many.
     using Progress = std::function<void(const std::string&, std::uint32_t, std::uint32_t)>;
 
-    Workstand(const Parts& parts, const language::Plan& plan, const NestParts& nest, Turns& finger,
-              Progress progress = {});
+    Workstand(const Parts& parts, const language::Plan& plan, const NestParts& nest,
+              port::Turns& finger, Progress progress = {});
 
     [[nodiscard]] const language::Plan& plan() const { return plan_; }
     [[nodiscard]] const language::Nest& nest() const { return nest_; }
@@ -86,9 +86,9 @@ class Workstand {
     const language::Plan& plan_;
     const language::Nest& nest_;
     port::PanelUnit& unit_;
-    Turns& finger_turns_;
+    port::Turns& finger_turns_;
     Progress progress_;
-    Turn finger_turn_;
+    port::Turn finger_turn_;
     record::Situation situation_;
     std::vector<std::uint16_t> closed_;  // reference coils
     std::optional<std::uint32_t> last_counter_;
