@@ -95,6 +95,7 @@ const std::string unit_help =
         "  padtrim unit HB8-00418 --records line3.sqlite\n"
         "  padtrim unit HB8-00418 --records line3.sqlite --json | jq "
         "'.runs[-1].result.checks'\n"
+        "  padtrim unit HB8-00418 --records line3.sqlite --monte-carlo --channel 2\n"
         "\n"
         "Reads only; a station may be writing at the same time. Values are written "
         "812.4(6): the bracket is the\nstandard uncertainty in the last digits. A "
@@ -229,6 +230,16 @@ void add_questions(CLI::App& app, CheckCommand& check, UnitCommand& unit, YieldC
         ->type_name("SERIAL");
     units->add_option("--records", unit.records, "file of records")->required()->type_name("FILE");
     units->add_flag("--all", unit.all, "every key and frequency of every check, not the worst");
+    units->add_flag("--details", unit.details,
+                    "the newest run's uncertainty budgets term by term, noise and crosstalk");
+    units->add_flag("--monte-carlo", unit.monte_carlo,
+                    "the same, and each budget checked by Monte Carlo (JCGM 101)");
+    units->add_option("--trials", unit.trials, "of the Monte Carlo check, for each line")
+        ->check(CLI::Range(std::size_t{1000}, std::size_t{10000000}))
+        ->type_name("N")
+        ->capture_default_str();
+    units->add_option("--channel", unit.channel, "details of this channel only, from 0")
+        ->type_name("N");
     units->add_flag("--json", unit.json, "the answer as JSON");
     units->footer(unit_help);
 

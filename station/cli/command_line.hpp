@@ -63,7 +63,11 @@ struct CheckCommand {
 
 struct UnitCommand {
     std::string serial, records;
-    bool all = false;  // every place of every check
+    bool all = false;          // every place of every check
+    bool details = false;      // budgets, noise and crosstalk of the newest run
+    bool monte_carlo = false;  // details, and each budget checked by Monte Carlo
+    std::size_t trials = 100000;
+    std::optional<std::uint16_t> channel;  // of the details; none: all
     bool json = false;
 };
 

@@ -7,6 +7,7 @@
 
 #include "station/answers/documents_check.hpp"
 #include "station/answers/lot_report.hpp"
+#include "station/answers/unit_details.hpp"
 #include "station/answers/unit_history.hpp"
 #include "station/answers/yield_report.hpp"
 #include "station/cli/canvas.hpp"
@@ -32,6 +33,8 @@ using Lines = std::vector<std::string>;
 enum class Checks { worst, all };
 [[nodiscard]] Lines unit_text(const answers::UnitHistory& history, const Paper& paper,
                               Checks checks = Checks::worst);
+[[nodiscard]] Lines details_text(const answers::UnitDetails& details,
+                                 const answers::HistoryRun& run, const Paper& paper);
 [[nodiscard]] Lines yield_text(const std::vector<answers::YieldLine>& lines, const Paper& paper);
 [[nodiscard]] Lines check_text(const answers::DocumentsCheck& check, const Paper& paper);
 

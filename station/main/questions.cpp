@@ -27,6 +27,22 @@ ledger::YieldBy grouping(const std::string& by) {
     return ledger::YieldBy::lot;
 }
 
+// Of the newest run: an older one is on other trims, or of another unit under the same label.
+int answer_in_full(const cli::UnitCommand& command, const answers::UnitHistory& history) {
+    const auto& newest = history.runs.back();
+    if (newest.plan && command.channel && *command.channel >= newest.plan->map.channels) {
+        return complain({cli::bad_input, "The unit has no channel " +
+                                             std::to_string(*command.channel) + ". Its last is " +
+                                             std::to_string(newest.plan->map.channels - 1) + "."});
+    }
+    const answers::DetailsWish wish{command.channel, command.monte_carlo ? command.trials : 0};
+    const auto details = answers::unit_details(newest, wish);
+    print(details, command.json, [&](const auto& answer, const cli::Paper& paper) {
+        return cli::details_text(answer, newest, paper);
+    });
+    return cli::done;
+}
+
 }  // namespace
 
 int answer(const cli::CheckCommand& command) {
@@ -44,6 +60,7 @@ int answer(const cli::UnitCommand& command) {
         return complain({cli::bad_input, "No unit " + command.serial + " in " + command.records +
                                              ". Check the serial; padtrim yield lists the lots."});
     }
+    if (command.details || command.monte_carlo) return answer_in_full(command, history.value());
     const auto checks = command.all ? cli::Checks::all : cli::Checks::worst;
     print(history.value(), command.json, [&](const auto& answer, const cli::Paper& paper) {
         return cli::unit_text(answer, paper, checks);

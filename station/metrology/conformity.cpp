@@ -10,7 +10,7 @@ namespace padtrim::metrology {
 namespace {
 
 using record::Verdict;
-constexpr double infinity = std::numeric_limits<double>::infinity();
+constexpr double unlimited = std::numeric_limits<double>::infinity();
 
 double probability_below(double limit, const Measured& m) {
     const auto p = statistics::student_probability((limit - m.value) / m.standard, m.degrees);
@@ -47,7 +47,7 @@ Verdict guarded(const Measured& m, double coverage_factor, const Limits& limits,
 }  // namespace
 
 double distance_inside(double value, const Limits& limits) {
-    double distance = infinity;
+    double distance = unlimited;
     if (limits.low) distance = std::min(distance, value - *limits.low);
     if (limits.high) distance = std::min(distance, *limits.high - value);
     return distance;

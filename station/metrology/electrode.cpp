@@ -120,6 +120,11 @@ Checked<Settling> settling_of(Ohm series, Picofarad load, Kilohertz drive, doubl
     const double time = time_constant(series, load).value() * -std::log(allowed);
     settling.highest_frequency =
         Kilohertz(time > 0.0 ? 0.5 / time : std::numeric_limits<double>::infinity());
+    // The time constant at which half a period just suffices, over that of 1 pF.
+    const double longest = charge_time(drive).value() / -std::log(allowed);
+    const double of_one = time_constant(series, Picofarad(1.0)).value();
+    settling.largest_load =
+        Picofarad(of_one > 0.0 ? longest / of_one : std::numeric_limits<double>::infinity());
     return settling;
 }
 

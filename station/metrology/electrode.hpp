@@ -58,6 +58,7 @@ struct Settling {
     double missing = 0.0;         // part of the charge that is missing
     Picofarad error;              // the same of the load
     Kilohertz highest_frequency;  // at which `allowed` is just kept
+    Picofarad largest_load;       // with which it is just kept at this drive
 };
 [[nodiscard]] statistics::Checked<Settling> settling_of(Ohm series, Picofarad load, Kilohertz drive,
                                                         double allowed);

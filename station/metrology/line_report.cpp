@@ -79,10 +79,7 @@ Trimmed<LineReport> line_report(const language::Plan& plan,
 }
 
 std::string text_of(const LineReport& report) {
-    std::string text = "channel " + std::to_string(report.channel) + ", frequency " +
-                       std::to_string(report.frequency);
-    if (!report.key.empty()) text += ", " + report.key;
-    text += "\n" + budget_text(report.gain) + budget_text(report.offset);
+    std::string text = budget_text(report.gain) + budget_text(report.offset);
     char line[80];
     std::snprintf(line, sizeof line, "  correlation of gain and offset %.3f\n", report.correlation);
     text += line;

@@ -30,7 +30,8 @@ struct LineReport {
                                               std::size_t channel, std::size_t frequency,
                                               std::size_t trials = 0, std::uint64_t seed = 1);
 
-// Both budgets as tables in characters, the Monte Carlo interval beside the stated one.
+// Both budgets as tables in characters, the Monte Carlo interval beside the stated one. Where they
+// belong is for the caller to say.
 [[nodiscard]] std::string text_of(const LineReport& report);
 
 }  // namespace padtrim::metrology

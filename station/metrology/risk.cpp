@@ -16,13 +16,13 @@ using statistics::normal_probability;
 
 namespace {
 
-constexpr double infinity = std::numeric_limits<double>::infinity();
+constexpr double endless = std::numeric_limits<double>::infinity();
 
 double low_of(const Limits& limits) {
-    return limits.low.value_or(-infinity);
+    return limits.low.value_or(-endless);
 }
 double high_of(const Limits& limits) {
-    return limits.high.value_or(infinity);
+    return limits.high.value_or(endless);
 }
 
 // Integral piece by piece: the integrand changes within a few measurement deviations of a limit.
@@ -99,10 +99,10 @@ Checked<GlobalRisk> global_risk(const Process& process, double measurement_devia
     const auto bad = [&](double x) { return process.density(x) * accepted(x); };
     const auto lost = [&](double x) { return process.density(x) * (1.0 - accepted(x)); };
     GlobalRisk risk;
-    risk.consumer = over(bad, -infinity, low) + over(bad, high, infinity);
+    risk.consumer = over(bad, -endless, low) + over(bad, high, endless);
     risk.producer = over(lost, low, high);
     risk.nonconforming =
-        over(process.density, -infinity, low) + over(process.density, high, infinity);
+        over(process.density, -endless, low) + over(process.density, high, endless);
     return risk;
 }
 

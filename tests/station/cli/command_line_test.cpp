@@ -45,6 +45,11 @@ TEST(CommandLine, ReadsServeBenchAndTheQuestions) {
     EXPECT_DOUBLE_EQ(bench.seconds, 2.5);
     EXPECT_EQ(std::get<CheckCommand>(read({"check", "a", "b"})).files.size(), 2u);
     EXPECT_EQ(std::get<UnitCommand>(read({"unit", "S 1", "--records", "x"})).serial, "S 1");
+    const auto full = std::get<UnitCommand>(read(
+        {"unit", "S", "--records", "x", "--monte-carlo", "--trials", "2000", "--channel", "3"}));
+    EXPECT_TRUE(full.monte_carlo);
+    EXPECT_EQ(full.trials, 2000u);
+    EXPECT_EQ(full.channel, 3);
     EXPECT_EQ(std::get<YieldCommand>(read({"yield", "--records", "x", "--by", "recipe"})).by,
               "recipe");
 }
@@ -53,6 +58,7 @@ TEST(CommandLine, TellsMistakesWithExitCodeTwo) {
     for (const auto& wrong : std::vector<std::vector<const char*>>{
              {},
              {"dance"},
+             {"unit", "S", "--records", "x", "--monte-carlo", "--trials", "10"},
              {"run"},
              {"run", "r", "--fixture", "f", "--unit", "u", "--records", "x"},
              {"run", "r", "--fixture", "f", "--unit", "u", "--records", "x", "--lot", "L",

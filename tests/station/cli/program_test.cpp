@@ -94,6 +94,17 @@ TEST_F(Program, CalibratesALotAndAnswersForIt) {
     ASSERT_EQ(run({program, "unit", serial, "--records", records}), 0);
     EXPECT_NE(said.find("PASS, released"), std::string::npos) << said;
 
+    ASSERT_EQ(run({program, "unit", serial, "--records", records, "--monte-carlo", "--trials",
+                   "2000", "--channel", "2"}),
+              0)
+        << complained;
+    for (const char* part : {"Channel 2", "gain = ", "scatter of readings", "%", "by Monte Carlo",
+                             "Allan deviation", "Crosstalk"}) {
+        EXPECT_NE(said.find(part), std::string::npos) << part << '\n' << said;
+    }
+    EXPECT_EQ(run({program, "unit", serial, "--records", records, "--details", "--channel", "99"}),
+              2);
+
     ASSERT_EQ(run({program, "yield", "--records", records, "--json"}), 0) << complained;
     EXPECT_EQ(
         answers::parse_json(said)->at("yields").at(0).at("count").at("units").to_number<int>(), 2);

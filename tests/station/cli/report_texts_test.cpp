@@ -96,6 +96,16 @@ TEST(UnitText, ListsOnlyWhatDidNotPassOfOlderRuns) {
     EXPECT_EQ(text.find("verdict\n"), text.rfind("verdict\n")) << text;
 }
 
+TEST(DetailsText, SaysWhatCouldNotBeDerived) {
+    StoredLot lot;
+    lot.unit("A1", Verdict::pass);
+    auto history = answers::unit_history(lot.reader(), "A1").value();
+    history.runs[0].plan = nullptr;
+    const auto& run = history.runs[0];
+    const std::string text = whole(details_text(answers::unit_details(run, {}), run, {}));
+    EXPECT_NE(text.find("its plan cannot be read any more"), std::string::npos) << text;
+}
+
 TEST(YieldText, HasALineForEachLot) {
     StoredLot lot;
     lot.unit("A1", Verdict::pass);

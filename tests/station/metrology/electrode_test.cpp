@@ -68,6 +68,8 @@ TEST(SettlingOf, LeavesExactlyWhatIsAllowedAtTheHighestFrequency) {
     const auto at = *settling_of(Ohm(10e3), Picofarad(20.0), there.highest_frequency, 1e-3);
     EXPECT_NEAR(at.missing, 1e-3, 1e-12);
     EXPECT_NEAR(at.error.value(), 0.02, 1e-10);
+    const auto loaded = *settling_of(Ohm(10e3), there.largest_load, Kilohertz(400.0), 1e-3);
+    EXPECT_NEAR(loaded.missing, 1e-3, 1e-12);
     EXPECT_TRUE(std::isinf(
         settling_of(Ohm(0.0), Picofarad(20.0), Kilohertz(1.0), 1e-3)->highest_frequency.value()));
     EXPECT_EQ(settling_of(Ohm(1.0), Picofarad(1.0), Kilohertz(0.0), 1e-3).error(),
@@ -76,12 +78,16 @@ TEST(SettlingOf, LeavesExactlyWhatIsAllowedAtTheHighestFrequency) {
               Flaw::out_of_domain);
 }
 
-TEST(OddFrequency, NamesTheDisturbedOne) {
-    std::vector<FrequencyChange> changes(5, {1.0, 0.01});
-    changes[3].change = 1.08;
-    const auto odd = *odd_frequency(changes, 0.01);
-    ASSERT_TRUE(odd.odd.has_value());
-    EXPECT_EQ(*odd.odd, 3U);
+TEST(OddFrequency, NamesTheDisturbedOneOfThreeToEight) {
+    for (std::size_t count = 3; count <= 8; ++count) {
+        for (std::size_t disturbed = 0; disturbed < count; ++disturbed) {
+            std::vector<FrequencyChange> changes(count, {1.0, 0.01});
+            changes[disturbed].change = 1.08;
+            const auto odd = *odd_frequency(changes, 0.01);
+            ASSERT_TRUE(odd.odd.has_value());
+            EXPECT_EQ(*odd.odd, disturbed);
+        }
+    }
 }
 
 TEST(OddFrequency, AccusesNobodyMoreOftenThanItSays) {

@@ -1,0 +1,52 @@
+// The readings of a touch step: each key touched against the same key before, finger lifted.
+//
+// Internal to the room; pure. Refers to the case's observations. A finger lifts the counts of a
+// unit with positive gain and lowers those of one with negative gain; changes are positive either
+// way.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "station/metrology/case.hpp"
+#include "station/metrology/conformity.hpp"
+#include "station/metrology/state_means.hpp"
+
+namespace padtrim::metrology {
+
+// One key as it was touched: indices into the step's states.
+struct Press {
+    const language::Key* key = nullptr;
+    std::size_t touched = 0, lifted = 0;
+};
+
+class TouchReadings {
+  public:
+    TouchReadings(const Case& unit, const std::string& step);
+
+    [[nodiscard]] bool known() const { return scatter_.known(); }
+    [[nodiscard]] std::optional<Press> press_of(const language::Key& key) const;
+    // Mean change of one series, counts, with its standard uncertainty by scatter and rounding.
+    [[nodiscard]] Measured change(const Press& press, std::size_t series) const;
+    // The key's channel that moves most.
+    [[nodiscard]] std::uint16_t strongest(const Press& press, std::size_t frequency) const;
+    // Peak-to-peak of the noisier state; quiet counts still have the width of one.
+    [[nodiscard]] double peak_to_peak(const Press& press, std::size_t series) const;
+    [[nodiscard]] std::size_t scans(const Press& press) const;
+
+  private:
+    // With the finger above this key, or else above anything.
+    [[nodiscard]] std::optional<std::size_t> lifted_before(std::size_t touched,
+                                                           const std::string& key) const;
+    [[nodiscard]] double variance_of(std::size_t state, std::size_t series) const;
+
+    const Case& unit_;
+    std::vector<StateMean> states_;
+    Scatter scatter_;
+    double sign_;
+};
+
+}  // namespace padtrim::metrology
