@@ -72,6 +72,11 @@ void check_touch(Document& document, std::size_t index, const TouchStep& step) {
     if (twice != names.end())
         document.complain(item_path("step", index, "keys"),
                           "key " + quoted(*twice) + " stands here twice", "Name each key once.");
+    if (step.looks > 1 && (step.scans % step.looks != 0 || step.scans / step.looks < 2))
+        document.complain(item_path("step", index, "looks"),
+                          std::to_string(step.scans) + " scans cannot be taken in " +
+                              std::to_string(step.looks) + " equal parts of 2 or more",
+                          "Let scans be a multiple of looks, at least twice as many.");
 }
 
 // What was written has to be proven: power away, then verify, before the recipe ends.

@@ -224,6 +224,10 @@ void describe(Fields& f, EquipmentRecord& equipment, const FixtureProfile& fixtu
     f.add(must("frequency", "at which the steps were characterised"), equipment.frequency,
           above(0));
     f.add(may("temperature_coefficient", "of the references"), equipment.temperature_coefficient);
+    f.add(may("definition_relative",
+              "standard uncertainty, as a part of every step, of strays that the unit sees and a "
+              "guarded meter leaves out"),
+          equipment.definition_relative, between(0, 0.5));
     f.add(must("temperature", "of the characterisation"), equipment.temperature, between(-40, 125));
     Record record;
     if (!f.writing()) read_rules(f, fixture, record);

@@ -69,6 +69,9 @@ struct EquipmentRecord {
     Kilohertz frequency;            // at which the steps were characterised
     PartsPerMillionPerKelvin temperature_coefficient;
     Celsius temperature;  // of the characterisation
+    // Standard uncertainty, as a part of every step, of what the unit sees and a guarded meter does
+    // not (strays): one error common to all steps.
+    double definition_relative = 0.0;
     std::vector<CharacterisedStep> steps;
     std::vector<FixturePart> fixture_parts;
     [[nodiscard]] const CharacterisedStep* step(std::uint16_t nest, std::uint16_t channel,

@@ -63,7 +63,8 @@ struct NoiseStep {
 // own report outside test mode.
 struct TouchStep {
     std::vector<std::string> keys;  // empty: all
-    unsigned scans = 8;             // lifted and touching, each
+    unsigned scans = 8;             // lifted and touching, each; at most, with looks
+    unsigned looks = 1;             // above 1: touching ends at the look that decides the response
     Interval<Counts> response;
     Interval<Percent> crosstalk;
     Interval<Ratio> signal_to_noise;

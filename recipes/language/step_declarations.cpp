@@ -72,6 +72,10 @@ StepDeclaration touch() {
                "raw counts of all channels, finger lifted and touching; the product's touch report")
         .parameter(may("keys", "which keys; all when left out"), &TouchStep::keys)
         .parameter(may("scans", "scans lifted and touching, each"), &TouchStep::scans, scan_range)
+        .parameter(may("looks",
+                       "above 1: the scans touching are taken in so many equal parts, and "
+                       "no more of them once the response is certain at the stated risk"),
+                   &TouchStep::looks, between(1, 16))
         .limit({"touch response", "response", "", Claim::comparable, "key and frequency",
                 "mean change of the key's channels for this finger", true},
                &TouchStep::response)

@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "station/engine/steps.hpp"
+#include "station/metrology/touch_sequence.hpp"
 
 namespace padtrim::engine {
 
@@ -34,6 +35,20 @@ Act<void> counts_of(Workstand& at, std::string name, unsigned scans) {
     co_return taken;
 }
 
+// In equal parts, until the response of this key is certain.
+Act<void> counts_in_looks(Workstand& at, std::string name, std::string key, Scans scans) {
+    const unsigned part = scans.each / scans.looks;
+    auto first = co_await counts_of(at, name, part);
+    if (!first) co_return first.error();
+    for (unsigned look = 1; look < scans.looks; ++look) {
+        const auto& plan = at.plan();
+        if (metrology::touch_decided(plan, plan.fixture.equipment, at.seen, name, key)) break;
+        auto more = co_await at.take_more(part);
+        if (!more) co_return more.error();
+    }
+    co_return port::Outcome<void>();
+}
+
 Act<void> report_of(Workstand& at, std::string name, std::string touched) {
     auto as_sold = co_await at.test_mode(false);
     if (!as_sold) co_return as_sold.error();
@@ -41,10 +56,10 @@ Act<void> report_of(Workstand& at, std::string name, std::string touched) {
     co_return noted;
 }
 
-Act<void> touch_key(Workstand& at, std::string name, const language::Key& key, unsigned scans) {
+Act<void> touch_key(Workstand& at, std::string name, const language::Key& key, Scans scans) {
     auto above = co_await at.finger_to(key, false);
     if (!above) co_return above.error();
-    auto baseline = co_await counts_of(at, name, scans);
+    auto baseline = co_await counts_of(at, name, scans.each);
     if (!baseline) co_return baseline.error();
     auto quiet = co_await report_of(at, name, "");
     if (!quiet) co_return quiet.error();
@@ -52,14 +67,14 @@ Act<void> touch_key(Workstand& at, std::string name, const language::Key& key, u
     if (!down) co_return down.error();
     auto reported = co_await report_of(at, name, key.name);
     if (!reported) co_return reported.error();
-    auto counts = co_await counts_of(at, name, scans);
+    auto counts = co_await counts_in_looks(at, name, key.name, scans);
     co_return counts;
 }
 
 }  // namespace
 
-Act<void> touch_keys(Workstand& at, std::string name, std::vector<std::string> names,
-                     unsigned scans, Part part) {
+Act<void> touch_keys(Workstand& at, std::string name, std::vector<std::string> names, Scans scans,
+                     Part part) {
     auto open = co_await at.open_references();
     if (!open) co_return open.error();
     auto off = co_await at.connect_pins(false);
@@ -80,7 +95,8 @@ Act<void> touch_keys(Workstand& at, std::string name, std::vector<std::string> n
 }
 
 Act<void> run_touch(Workstand& at, std::string name, language::TouchStep step) {
-    auto touched = co_await touch_keys(at, name, step.keys, step.scans);
+    const Scans scans{step.scans, step.looks};
+    auto touched = co_await touch_keys(at, name, step.keys, scans);
     co_return touched;
 }
 

@@ -20,7 +20,8 @@ Act<void> run_verify(Workstand& at, std::string name, language::VerifyStep step)
     if (!taken || !step.finger) co_return taken;
     std::vector<std::string> all;
     const Part finger{states, 0};
-    auto touched = co_await touch_keys(at, name, std::move(all), 0, finger);
+    const Scans none;
+    auto touched = co_await touch_keys(at, name, std::move(all), none, finger);
     co_return touched;
 }
 

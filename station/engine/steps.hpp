@@ -24,10 +24,15 @@ struct Part {
     std::uint32_t before = 0, after = 0;
 };
 
+// Of each key lifted and touching; the touching ones in `looks` parts, fewer when that suffices.
+struct Scans {
+    unsigned each = 0, looks = 1;
+};
+
 // Every key in turn: lifted over it, then touching it, with the product's own report of both.
-// `scans` readings of each are taken in test mode; 0 leaves the product as a user meets it.
+// Scans are taken in test mode; none leaves the product as a user meets it.
 [[nodiscard]] Act<void> touch_keys(Workstand& at, std::string name, std::vector<std::string> keys,
-                                   unsigned scans, Part part = {});
+                                   Scans scans, Part part = {});
 
 // Switches `references` in one after the other on each group of channels, with an open reading
 // before, between and after.

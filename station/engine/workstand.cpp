@@ -154,14 +154,25 @@ Act<void> Workstand::take(std::string step, unsigned scans, record::Reading read
     taken.step = std::move(step);
     taken.situation = situation_;
     taken.situation.reading = reading;
+    auto read = co_await read_into(taken, scans);
+    if (!read) co_return read.error();
+    seen.readings.push_back(std::move(taken));
+    co_return port::Outcome<void>();
+}
+
+Act<void> Workstand::take_more(unsigned scans) {
+    auto read = co_await read_into(seen.readings.back(), scans);
+    co_return read;
+}
+
+Act<void> Workstand::read_into(record::Readings& taken, unsigned scans) {
     for (unsigned i = 0; i < scans; ++i) {
-        auto scan = co_await unit_.scan(for_port(reading));
+        auto scan = co_await unit_.scan(for_port(taken.situation.reading));
         if (!scan) co_return scan.error();
         if (last_counter_ == scan->counter) co_return stale_scan(nest_, scan->counter);
         last_counter_ = scan->counter;
         taken.scans.push_back({scan->counter, now_us(), std::move(scan->counts)});
     }
-    seen.readings.push_back(std::move(taken));
     co_return port::Outcome<void>();
 }
 

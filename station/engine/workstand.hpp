@@ -53,6 +53,8 @@ class Workstand {
 
     // `scans` readings in the present situation, noted under this step.
     [[nodiscard]] Act<void> take(std::string step, unsigned scans, record::Reading reading);
+    // So many more in the same situation, added to the last ones taken.
+    [[nodiscard]] Act<void> take_more(unsigned scans);
     // Does nothing where the profile has no sensor.
     [[nodiscard]] Act<void> note_climate();
     [[nodiscard]] Act<void> note_trims(record::TrimMoment moment);
@@ -71,6 +73,7 @@ class Workstand {
     [[nodiscard]] Act<void> make_safe();
 
   private:
+    [[nodiscard]] Act<void> read_into(record::Readings& taken, unsigned scans);
     [[nodiscard]] Act<void> set(std::vector<port::CoilState> coils);
     [[nodiscard]] Act<void> set_one(std::uint16_t coil, bool closed);
     using SafeAct = Act<void> (Workstand::*)();

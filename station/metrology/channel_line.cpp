@@ -192,7 +192,9 @@ void fill_terms(LineFit& line, const LineInput& input, const Frame& frame,
     t[3] = errors.common([&](const LinePoint& p) { return p.step ? gain * p.step->common : 0.0; });
     t[4] = errors.common(
         [&](const LinePoint& p) { return p.step ? gain * p.step->temperature : 0.0; });
-    t[5] = squared({0.0, gain * input.part.standard});
+    t[5] =
+        errors.common([&](const LinePoint& p) { return p.step ? gain * p.step->definition : 0.0; });
+    t[6] = squared({0.0, gain * input.part.standard});
     for (const PairCovariance& term : t) add(line.covariance, term);
 }
 
@@ -259,6 +261,8 @@ const char* name_of(LineTerm term) {
             return "meter common to all references";
         case LineTerm::temperature:
             return "temperature of the references";
+        case LineTerm::definition:
+            return "what a guarded meter leaves out";
         case LineTerm::fixture:
             return "the fixture's part";
     }

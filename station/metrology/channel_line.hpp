@@ -5,9 +5,9 @@
 //
 // Fitted by generalised least squares: readings scatter (correlated, effective size), whole counts
 // leave a rounding in every state, each reference is wrong by its own unknown amount every time it
-// is switched in. What is common to all references (meter, temperature) cannot move the fit and is
-// added to the covariance afterwards. t0 is the mean time of the step. Pure; pF, counts, s.
-// The derivation stands in docs/uncertainty.md.
+// is switched in. What is common to all references (meter, temperature, definition) cannot move the
+// fit and is added to the covariance afterwards. t0 is the mean time of the step. Pure; pF, counts,
+// s. The derivation stands in docs/uncertainty.md.
 #pragma once
 
 #include <array>
@@ -22,8 +22,8 @@
 namespace padtrim::metrology {
 
 // Sources of error of a line, in the order of LineFit::terms.
-enum class LineTerm { scatter, rounding, references, meter, temperature, fixture };
-inline constexpr std::size_t line_terms = 6;
+enum class LineTerm { scatter, rounding, references, meter, temperature, definition, fixture };
+inline constexpr std::size_t line_terms = 7;
 [[nodiscard]] const char* name_of(LineTerm term);
 
 // Variances and covariance of (gain, offset).

@@ -9,6 +9,7 @@
 #include <cmath>
 
 #include "db/statistics/range.hpp"
+#include "station/metrology/look_rule.hpp"
 #include "station/metrology/step_checks.hpp"
 #include "station/metrology/touch_readings.hpp"
 
@@ -41,9 +42,45 @@ class TouchCheck {
         const Measured response = readings_.change(press, series);
         CheckPlace where = place(*press.key, channel, frequency, "touch response", "counts");
         where.traceability = Traceability::comparable;
-        add_check(findings_, unit_, std::move(where), response, limits_of(body_.response));
+        if (body_.looks > 1) {
+            check_in_looks(press, series, std::move(where), response);
+        } else {
+            add_check(findings_, unit_, std::move(where), response, limits_of(body_.response));
+        }
         check_crosstalk(press, channel, frequency, response);
         check_signal_to_noise(press, channel, frequency, response);
+    }
+
+    // The looks spend the risk together, so the rule for all readings at once does not apply. Where
+    // reading ended early and nothing is certain, the limits are not those that ended it.
+    void check_in_looks(const Press& press, std::size_t series, CheckPlace where,
+                        const Measured& response) {
+        const LookRule rule(body_, unit_.plan().recipe.decision);
+        const Limits limits = limits_of(body_.response);
+        const std::size_t taken = readings_.scans_touched(press);
+        switch (rule.decided(readings_, press, series)) {
+            case LimitDecision::inside:
+                add_decided(findings_, unit_, std::move(where), response, limits,
+                            record::Verdict::pass, {});
+                return;
+            case LimitDecision::outside:
+                add_decided(findings_, unit_, std::move(where), response, limits,
+                            record::Verdict::fail, {});
+                return;
+            case LimitDecision::undetermined:
+                break;
+        }
+        std::string note;
+        if (!rule.used_up(taken)) {
+            note = "Touch response at " + unit_.place_of_key(press.key->name) +
+                   " is undetermined: reading ended after " + std::to_string(taken) + " of " +
+                   std::to_string(body_.scans) + " scans, which do not suffice for these limits.";
+        } else if (unit_.plan().recipe.decision.kind == language::DecisionKind::simple) {
+            add_check(findings_, unit_, std::move(where), response, limits);
+            return;
+        }
+        add_decided(findings_, unit_, std::move(where), response, limits,
+                    record::Verdict::inconclusive, std::move(note));
     }
 
     void check_crosstalk(const Press& press, std::uint16_t channel, std::size_t frequency,
@@ -88,9 +125,10 @@ class TouchCheck {
                                    place(*press.key, channel, frequency, "signal-to-noise", "1"),
                                    ratio(response, noise, 1.0), limits_of(body_.signal_to_noise));
         if (added && !added->check.note.empty()) {
-            added->check.note += " Peak-to-peak noise " + figure(width) + " counts over " +
-                                 std::to_string(scans) +
-                                 " scans, the noisier of touched and lifted.";
+            added->check.note +=
+                " Peak-to-peak noise " + figure(width) + " counts over " + std::to_string(scans) +
+                (readings_.ended_early(press) ? " scans, lifted."
+                                              : " scans, the noisier of touched and lifted.");
         }
     }
 

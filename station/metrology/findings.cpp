@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <cstdio>
+#include <optional>
 
 namespace padtrim::metrology {
 
@@ -50,8 +51,11 @@ std::string note_of(const Case& unit, const record::CheckResult& check) {
 
 }  // namespace
 
-Finding* add_check(Findings& findings, const Case& unit, CheckPlace place, const Measured& measured,
-                   const Limits& limits) {
+namespace {
+
+// `decided`: a verdict that was reached look by look.
+Finding* add(Findings& findings, const Case& unit, CheckPlace place, const Measured& measured,
+             const Limits& limits, std::optional<Verdict> decided, std::string note) {
     if (!limits.limited()) return nullptr;
     Finding finding;
     record::CheckResult& check = finding.check;
@@ -65,12 +69,25 @@ Finding* add_check(Findings& findings, const Case& unit, CheckPlace place, const
     const Conformity conformity =
         decide(measured, check.coverage_factor, limits, unit.plan().recipe.decision);
     check.margin = conformity.margin;
-    check.verdict = conformity.verdict;
+    check.verdict = decided.value_or(conformity.verdict);
     if (check.verdict == Verdict::fail || check.verdict == Verdict::inconclusive) {
-        check.note = note_of(unit, check);
+        check.note = note.empty() ? note_of(unit, check) : std::move(note);
     }
     findings.checks.push_back(std::move(finding));
     return &findings.checks.back();
+}
+
+}  // namespace
+
+Finding* add_check(Findings& findings, const Case& unit, CheckPlace place, const Measured& measured,
+                   const Limits& limits) {
+    return add(findings, unit, std::move(place), measured, limits, std::nullopt, {});
+}
+
+Finding* add_decided(Findings& findings, const Case& unit, CheckPlace place,
+                     const Measured& measured, const Limits& limits, record::Verdict verdict,
+                     std::string note) {
+    return add(findings, unit, std::move(place), measured, limits, verdict, std::move(note));
 }
 
 Finding& add_condition(Findings& findings, CheckPlace place, bool holds, std::string note) {

@@ -38,6 +38,11 @@ struct CheckPlace {
 // Applies limits to a measured value; adds nothing when there are none. Returns the added check.
 Finding* add_check(Findings& findings, const Case& unit, CheckPlace place, const Measured& measured,
                    const Limits& limits);
+// The same where the verdict was reached another way, look by look; `note` when it is not a pass,
+// "" for the usual one.
+Finding* add_decided(Findings& findings, const Case& unit, CheckPlace place,
+                     const Measured& measured, const Limits& limits, record::Verdict verdict,
+                     std::string note);
 // A yes-or-no check: value 1 when it holds, limit at least 1.
 Finding& add_condition(Findings& findings, CheckPlace place, bool holds, std::string note);
 // Limits ask for a value that the observations do not give: no verdict.

@@ -131,7 +131,7 @@ class DrawnLine {
   public:
     DrawnLine(const LineInput& input, const LineFit& fit, TrialRandom& random)
         : points_(input.points.begin(), input.points.end()) {
-        const double meter = random.normal(), kelvin = random.normal();
+        const double meter = random.normal(), kelvin = random.normal(), strays = random.normal();
         part = fit.gain * input.part.standard * random.normal();
         // What the states of one reference share: its own error, and the rounding that repeats.
         struct Shared {
@@ -151,8 +151,8 @@ class DrawnLine {
             double error = std::sqrt(point.variance) * random.student(input.scatter_degrees);
             error += std::sqrt(12.0 * input.rounding) * (random.uniform() - 0.5);
             if (const TipStep* s = point.step) {
-                error += fit.gain *
-                         (s->independent * group.own + s->common * meter + s->temperature * kelvin);
+                error += fit.gain * (s->independent * group.own + s->common * meter +
+                                     s->temperature * kelvin + s->definition * strays);
             }
             point.mean += error;
         }

@@ -30,7 +30,8 @@ double standard_of(Picofarad expanded, double coverage_factor) {
     return coverage_factor > 0.0 ? expanded.value() / coverage_factor : expanded.value();
 }
 
-TipStep tip_step(const language::CharacterisedStep& step, double tc, RunTemperature t) {
+TipStep tip_step(const language::CharacterisedStep& step, double tc, RunTemperature t,
+                 double definition_relative) {
     TipStep tip;
     tip.value = step.value.value() * (1.0 + tc * t.above);
     const double all = standard_of(step.expanded_uncertainty, step.coverage_factor);
@@ -38,13 +39,15 @@ TipStep tip_step(const language::CharacterisedStep& step, double tc, RunTemperat
     // The certificate's uncertainty holds both parts.
     tip.independent = std::sqrt(std::max(0.0, all * all - tip.common * tip.common));
     tip.temperature = std::abs(tc) * t.standard * step.value.value();
+    tip.definition = definition_relative * step.value.value();
     return tip;
 }
 
 }  // namespace
 
 double TipStep::standard() const {
-    return std::sqrt(independent * independent + common * common + temperature * temperature);
+    return std::sqrt(independent * independent + common * common + temperature * temperature +
+                     definition * definition);
 }
 
 Tips::Tips(const language::FixtureProfile& profile, const language::EquipmentRecord& references,
@@ -61,7 +64,7 @@ Tips::Tips(const language::FixtureProfile& profile, const language::EquipmentRec
         }
         auto& steps = rows_[step.channel].steps;
         if (steps.size() <= static_cast<std::size_t>(number)) steps.resize(number + 1);
-        steps[number] = tip_step(step, tc, t);
+        steps[number] = tip_step(step, tc, t, references.definition_relative);
     }
     for (const language::FixturePart& part : references.fixture_parts) {
         if (part.nest != observations.nest || part.channel >= channels) continue;

@@ -3,7 +3,8 @@
 // Pure. Values in pF, uncertainties are standard (k = 1). The step at temperature T is
 // value * (1 + tc (T - T0)), T0 the temperature of the characterisation (10_electrical: C0G).
 // Without a climate reading the run is taken to be within 5 K of T0 (rectangular). The errors of
-// temperature and meter are common to all steps; that of each characterisation is its own.
+// temperature, meter and definition are common to all steps; that of each characterisation is its
+// own.
 #pragma once
 
 #include <cstdint>
@@ -21,6 +22,7 @@ struct TipStep {
     double independent = 0.0;  // pF, of this characterisation alone
     double common = 0.0;       // pF, of the meter that characterised all
     double temperature = 0.0;  // pF, of the run's temperature
+    double definition = 0.0;   // pF, of what the meter leaves out and the unit sees
     [[nodiscard]] double standard() const;
 };
 

@@ -4,7 +4,9 @@
 #include <cmath>
 #include <limits>
 
+#include "db/statistics/correlation.hpp"
 #include "db/statistics/resolution.hpp"
+#include "station/metrology/filter_memory.hpp"
 
 namespace padtrim::metrology {
 
@@ -47,10 +49,12 @@ double TouchReadings::peak_to_peak(const Press& press, std::size_t series) const
     const auto width = [&](std::size_t state) {
         return states_[state].series[series].high - states_[state].series[series].low;
     };
+    if (ended_early(press)) return std::max(1.0, width(press.lifted));
     return std::max({1.0, width(press.touched), width(press.lifted)});
 }
 
 std::size_t TouchReadings::scans(const Press& press) const {
+    if (ended_early(press)) return states_[press.lifted].scans;
     return std::min(states_[press.touched].scans, states_[press.lifted].scans);
 }
 
@@ -67,9 +71,31 @@ std::optional<std::size_t> TouchReadings::lifted_before(std::size_t touched,
 }
 
 double TouchReadings::variance_of(std::size_t state, std::size_t series) const {
+    return variance_of_mean(series, states_[state].scans, scatter_.inflation[state]);
+}
+
+double TouchReadings::variance_of_mean(std::size_t series, std::size_t scans,
+                                       double inflation) const {
     const double one = scatter_.variance[series];
-    return one * scatter_.inflation[state] / static_cast<double>(states_[state].scans) +
+    return one * inflation / static_cast<double>(scans) +
            statistics::rounding_of_mean(statistics::noise_before_rounding(one));
+}
+
+Measured TouchReadings::change_after(const Press& press, std::size_t series,
+                                     std::size_t scans) const {
+    const StateMean& whole = states_[press.touched];
+    record::Readings first{whole.readings->step, whole.readings->situation, {}};
+    const auto& all = whole.readings->scans;
+    first.scans.assign(all.begin(),
+                       all.begin() + static_cast<std::ptrdiff_t>(std::min(scans, all.size())));
+    StateMean part = mean_of(first, unit_.series());
+    if (whole.memory > 0.0) forget_state_before(part, whole.memory);
+    const double inflation = statistics::mean_inflation(part.scans, scatter_.correlation);
+    const double variance =
+        variance_of_mean(series, part.scans, inflation) + variance_of(press.lifted, series);
+    const double moved =
+        sign_ * (part.series[series].mean - states_[press.lifted].series[series].mean);
+    return {moved, std::sqrt(variance), scatter_.degrees};
 }
 
 }  // namespace padtrim::metrology

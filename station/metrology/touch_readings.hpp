@@ -31,17 +31,30 @@ class TouchReadings {
     [[nodiscard]] std::optional<Press> press_of(const language::Key& key) const;
     // Mean change of one series, counts, with its standard uncertainty by scatter and rounding.
     [[nodiscard]] Measured change(const Press& press, std::size_t series) const;
+    // The same from only the first so many scans of the touch.
+    [[nodiscard]] Measured change_after(const Press& press, std::size_t series,
+                                        std::size_t scans) const;
+    [[nodiscard]] std::size_t scans_touched(const Press& press) const {
+        return states_[press.touched].readings->scans.size();
+    }
     // The key's channel that moves most.
     [[nodiscard]] std::uint16_t strongest(const Press& press, std::size_t frequency) const;
-    // Peak-to-peak of the noisier state; quiet counts still have the width of one.
+    // Peak-to-peak of the noisier state, or of the lifted one where touching ended early; quiet
+    // counts still have the width of one.
     [[nodiscard]] double peak_to_peak(const Press& press, std::size_t series) const;
+    // That it was seen over.
     [[nodiscard]] std::size_t scans(const Press& press) const;
+    [[nodiscard]] bool ended_early(const Press& press) const {
+        return states_[press.touched].scans < states_[press.lifted].scans;
+    }
 
   private:
     // With the finger above this key, or else above anything.
     [[nodiscard]] std::optional<std::size_t> lifted_before(std::size_t touched,
                                                            const std::string& key) const;
     [[nodiscard]] double variance_of(std::size_t state, std::size_t series) const;
+    [[nodiscard]] double variance_of_mean(std::size_t series, std::size_t scans,
+                                          double inflation) const;
 
     const Case& unit_;
     std::vector<StateMean> states_;

@@ -33,6 +33,34 @@ TEST(LotRun, CalibratesEveryUnitOfTheMagazine) {
     EXPECT_FALSE(rig.journal.lots.front().open);
 }
 
+TEST(LotRun, StopsReadingATouchAtTheLookThatDecides) {
+    language::Plan plan = quick_plan();
+    auto& touch = testing::body_of<language::TouchStep>(plan);
+    touch.scans = 16;
+    touch.looks = 4;
+    Rig rig(plan);
+    rig.station.fill_magazine(1);
+    rig.run();
+    const auto* run = rig.last_run(rig.station.all.begin()->first);
+    ASSERT_TRUE(run && run->unit);
+    EXPECT_EQ(run->unit->result.verdict, record::Verdict::pass) << run->unit->result.reason;
+    std::size_t touches = 0, scans = 0;
+    for (const auto& readings : run->unit->observations.readings) {
+        const auto& finger = readings.situation.finger;
+        if (readings.step != "touch" || !finger) continue;
+        if (!finger->touching) {
+            EXPECT_EQ(readings.scans.size(), 16U);
+            continue;
+        }
+        ++touches;
+        scans += readings.scans.size();
+        EXPECT_EQ(readings.scans.size() % 4, 0U);
+    }
+    EXPECT_EQ(touches, 2U);
+    EXPECT_GE(scans, touches * 4);
+    EXPECT_LE(scans, touches * 8) << "half of what all looks would take";
+}
+
 TEST(LotRun, RecordsEveryStageInOrder) {
     Rig rig;
     rig.station.fill_magazine(1);

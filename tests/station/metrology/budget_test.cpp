@@ -104,6 +104,23 @@ TEST(LineReport, MonteCarloConfirmsTheStatedIntervals) {
     }
 }
 
+TEST(LineReport, CarriesWhatAGuardedMeterLeavesOut) {
+    language::Plan plan = *test_support::demo_plan();
+    metrology_test::SimulatedRun run(plan, {}, 5);
+    run.gain_and_offset();
+    const auto without = line_report(plan, plan.fixture.equipment, run.seen, 3, 0);
+    plan.fixture.equipment.definition_relative = 0.002;
+    const auto with = line_report(plan, plan.fixture.equipment, run.seen, 3, 0, 20000);
+    ASSERT_TRUE(without && with);
+    EXPECT_EQ(with->gain.value, without->gain.value) << "one error common to all moves no fit";
+    const double before = combine(without->gain)->standard, after = combine(with->gain)->standard;
+    const double added = 0.002 * with->gain.value;
+    // The references themselves are a few 1e-5 larger at the run's temperature.
+    EXPECT_NEAR(after * after, before * before + added * added, 1e-4 * after * after);
+    EXPECT_NEAR(with->trials->gain.standard / after, 1.0, 0.03);
+    EXPECT_THAT(text_of(*with), HasSubstr("what a guarded meter leaves out"));
+}
+
 TEST(LineReport, PrintsBothBudgetsAndSaysWhyThereIsNone) {
     const language::PlanPtr plan = test_support::demo_plan();
     metrology_test::SimulatedRun run(*plan, {}, 5);

@@ -30,8 +30,7 @@ struct Held {
     double cases = 0.0, gain = 0.0, offset = 0.0, joint = 0.0;
 };
 
-Held held_of(const Physics& physics, int units, unsigned scans) {
-    const language::Plan plan = small_plan();
+Held held_of(const Physics& physics, int units, unsigned scans, const language::Plan& plan) {
     Held held;
     for (int unit = 0; unit < units; ++unit) {
         SimulatedRun run(plan, physics, 1000 + static_cast<std::uint64_t>(unit));
@@ -51,8 +50,9 @@ Held held_of(const Physics& physics, int units, unsigned scans) {
     return held;
 }
 
-void expect_95(const Physics& physics, int units, unsigned scans, const char* what) {
-    const Held held = held_of(physics, units, scans);
+void expect_95(const Physics& physics, int units, unsigned scans, const char* what,
+               const language::Plan& plan = small_plan()) {
+    const Held held = held_of(physics, units, scans, plan);
     const double tolerance = 4.0 * std::sqrt(0.95 * 0.05 / held.cases * 2.0);
     std::printf("%-28s gain %.4f  offset %.4f  joint %.4f  (+-%.4f)\n", what,
                 held.gain / held.cases, held.offset / held.cases, held.joint / held.cases,
@@ -77,6 +77,12 @@ TEST(Coverage, HoldsWhenNoiseDominatesAndReadingsAreFew) {
 TEST(Coverage, HoldsWhenTheFilterRemembersTheStateBefore) {
     expect_95({.noise = 6.0, .filter = 0.5}, 2000, 16, "filter keeps 0.5");
     expect_95({.noise = 6.0, .filter = 0.8}, 2000, 24, "filter keeps 0.8");
+}
+
+TEST(Coverage, HoldsWhenTheMeterLeavesSomethingOut) {
+    language::Plan plan = small_plan();
+    plan.fixture.equipment.definition_relative = 0.003;
+    expect_95({}, 2000, 16, "definition 0.3 %", plan);
 }
 
 TEST(Coverage, HoldsUnderDrift) {

@@ -175,11 +175,14 @@ class SimulatedRun {
         const double sensor = drawn(0.25);
         shown_kelvin_ = kelvin_ + sensor;
         const double tc = equipment.temperature_coefficient.value() * 1e-6;
+        const double strays = equipment.definition_relative;
+        const double left_out = strays > 0.0 ? drawn(strays) : 0.0;
         for (const auto& step : equipment.steps) {
             const double all = step.expanded_uncertainty.value() / step.coverage_factor;
             const double shared = step.common_relative * step.value.value();
             const double own = std::sqrt(all * all - shared * shared);
-            const double value = step.value.value() + shared * meter + drawn(own);
+            const double value =
+                step.value.value() * (1.0 + left_out) + shared * meter + drawn(own);
             true_step_[step.reference].push_back(value * (1.0 + tc * kelvin_));
             span_ = std::max(span_, value);
         }

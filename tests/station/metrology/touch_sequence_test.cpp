@@ -1,0 +1,152 @@
+// Touching in looks: what it saves, what it risks, and what it says under other limits.
+#include "station/metrology/touch_sequence.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "station/metrology/judge.hpp"
+#include "tests/station/metrology/simulated_run.hpp"
+
+namespace padtrim::metrology {
+namespace {
+
+using metrology_test::Physics;
+using metrology_test::SimulatedRun;
+using record::Verdict;
+using testing::HasSubstr;
+
+constexpr unsigned scans = 16, looks = 4;
+
+language::Plan touch_plan(double low, double high) {
+    language::Plan plan = *test_support::demo_plan();
+    plan.map.frequencies.resize(1);
+    plan.recipe.steps = {plan.recipe.steps[4]};
+    auto& body = std::get<language::TouchStep>(plan.recipe.steps[0].body);
+    body.scans = scans;
+    body.looks = looks;
+    body.response = {Counts(low), Counts(high)};
+    body.crosstalk = {};
+    body.signal_to_noise = {};
+    return plan;
+}
+
+record::Observations touched(const language::Plan& plan, const Physics& physics,
+                             std::uint64_t seed) {
+    SimulatedRun run(plan, physics, seed);
+    run.touch(scans);
+    return run.seen;
+}
+
+// Takes back the scans that a station would not have read: it stops at the first look that decides.
+record::Observations stopped(const language::Plan& plan, const record::Observations& whole) {
+    record::Observations seen = whole;
+    seen.readings.clear();
+    for (const record::Readings& readings : whole.readings) {
+        seen.readings.push_back(readings);
+        const auto& finger = readings.situation.finger;
+        if (!finger || !finger->touching) continue;
+        for (unsigned look = 1; look < looks; ++look) {
+            seen.readings.back().scans.assign(readings.scans.begin(),
+                                              readings.scans.begin() + look * (scans / looks));
+            if (touch_decided(plan, plan.fixture.equipment, seen, "touch", finger->key)) break;
+            seen.readings.back().scans = readings.scans;
+        }
+    }
+    return seen;
+}
+
+double scans_touching(const record::Observations& seen) {
+    double count = 0.0;
+    for (const auto& readings : seen.readings) {
+        const auto& finger = readings.situation.finger;
+        if (finger && finger->touching) count += static_cast<double>(readings.scans.size());
+    }
+    return count;
+}
+
+std::vector<record::CheckResult> responses(const language::Plan& plan,
+                                           const record::Observations& seen) {
+    auto result = judge(plan, plan.fixture.equipment, seen);
+    std::erase_if(result.checks, [](const auto& check) { return check.check != "touch response"; });
+    return result.checks;
+}
+
+TEST(TouchInLooks, PassesWellInsideWithAtMostHalfTheScans) {
+    const auto plan = touch_plan(300.0, 400.0);  // the simulated touch is 350 counts
+    double used = 0.0, of = 0.0;
+    for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+        const auto whole = touched(plan, {.noise = 20.0}, seed);
+        const auto seen = stopped(plan, whole);
+        used += scans_touching(seen);
+        of += scans_touching(whole);
+        for (const auto& check : responses(plan, seen)) {
+            EXPECT_EQ(check.verdict, Verdict::pass) << check.note;
+        }
+    }
+    EXPECT_LE(used, 0.5 * of);
+}
+
+TEST(TouchInLooks, AcceptsAResponseOnItsLimitNoMoreOftenThanStated) {
+    for (const Physics& physics :
+         {Physics{.noise = 5.0}, Physics{.noise = 5.0, .correlation = 0.5}}) {
+        const auto plan = touch_plan(350.0, 1000.0);
+        double accepted = 0.0, refused = 0.0, all = 0.0;
+        for (std::uint64_t seed = 1; seed <= 250; ++seed) {
+            const auto seen = stopped(plan, touched(plan, physics, seed));
+            for (const auto& check : responses(plan, seen)) {
+                all += 1.0;
+                accepted += check.verdict == Verdict::pass ? 1.0 : 0.0;
+                refused += check.verdict == Verdict::fail ? 1.0 : 0.0;
+            }
+        }
+        // The stated 0.025 and four standard deviations of its count.
+        const double most = 0.025 + 4.0 * std::sqrt(0.025 * 0.975 / all);
+        EXPECT_GE(all, 2000.0);
+        EXPECT_LE(accepted / all, most);
+        EXPECT_LE(refused / all, most);
+    }
+}
+
+TEST(TouchInLooks, IsUndeterminedUnderLimitsThatTheScansDoNotSufficeFor) {
+    const auto plan = touch_plan(250.0, 500.0);
+    const auto whole = touched(plan, {.noise = 10.0}, 5);
+    const auto seen = stopped(plan, whole);
+    ASSERT_LT(scans_touching(seen), scans_touching(whole));
+    const auto as_run = responses(plan, seen);
+    const auto narrow = touch_plan(as_run[0].value - 5.0, 500.0);
+    const auto changed = responses(narrow, seen);
+    EXPECT_EQ(changed[0].verdict, Verdict::inconclusive);
+    EXPECT_THAT(changed[0].note, HasSubstr("undetermined: reading ended after 4 of 16 scans"));
+    const auto result = judge(narrow, narrow.fixture.equipment, seen);
+    EXPECT_NE(result.verdict, Verdict::pass);
+    // Limits that the scans do suffice for are decided either way.
+    EXPECT_EQ(responses(touch_plan(200.0, 600.0), seen)[0].verdict, Verdict::pass);
+    EXPECT_EQ(responses(touch_plan(450.0, 600.0), seen)[0].verdict, Verdict::fail);
+}
+
+TEST(TouchInLooks, WithAllScansTakenIsInconclusiveNearALimitAndNotUndetermined) {
+    const auto plan = touch_plan(350.0, 1000.0);
+    const auto seen = touched(plan, {.noise = 5.0}, 3);
+    const auto checks = responses(plan, seen);
+    const auto doubtful = std::find_if(checks.begin(), checks.end(), [](const auto& check) {
+        return check.verdict == Verdict::inconclusive;
+    });
+    ASSERT_NE(doubtful, checks.end());
+    EXPECT_THAT(doubtful->note, HasSubstr("too close to"));
+}
+
+TEST(TouchInLooks, IsNotDecidedByNothing) {
+    const auto plan = touch_plan(250.0, 500.0);
+    const auto& equipment = plan.fixture.equipment;
+    const auto whole = touched(plan, {}, 1);
+    EXPECT_TRUE(touch_decided(plan, equipment, whole, "touch", "key 1"));
+    EXPECT_FALSE(touch_decided(plan, equipment, whole, "another step", "key 1"));
+    EXPECT_FALSE(touch_decided(plan, equipment, whole, "touch", "no such key"));
+    EXPECT_FALSE(touch_decided(plan, equipment, {}, "touch", "key 1"));
+}
+
+}  // namespace
+}  // namespace padtrim::metrology
