@@ -1,6 +1,7 @@
 #include "db/statistics/moments.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace padtrim::statistics {
 
@@ -29,7 +30,8 @@ Moments Moments::of(std::span<const double> values) {
     }
     result.count_ = values.size();
     result.mean_ = mean;
-    result.squares_ = std::max(0.0, squares - rest * rest / n);
+    const double about = squares - rest * rest / n;
+    result.squares_ = about < 0.0 ? 0.0 : about;  // what is no number stays none
     const auto [low, high] = std::minmax_element(values.begin(), values.end());
     result.lowest_ = *low;
     result.highest_ = *high;
@@ -93,11 +95,13 @@ Checked<double> Moments::standard_deviation() const {
 
 Checked<double> Moments::lowest() const {
     if (count_ < 1) return Flaw::too_few_points;
+    if (!std::isfinite(mean_)) return Flaw::not_finite;
     return finite(lowest_);
 }
 
 Checked<double> Moments::highest() const {
     if (count_ < 1) return Flaw::too_few_points;
+    if (!std::isfinite(mean_)) return Flaw::not_finite;
     return finite(highest_);
 }
 

@@ -59,13 +59,13 @@ double conformance_probability(const Measured& measured, const Limits& limits) {
     }
     const double above = limits.high ? probability_below(*limits.high, measured) : 1.0;
     const double below = limits.low ? probability_below(*limits.low, measured) : 0.0;
-    return std::max(0.0, above - below);
+    return std::max(above - below, 0.0);  // what is no number stays none
 }
 
 Conformity decide(const Measured& measured, double coverage_factor, const Limits& limits,
                   const language::DecisionRule& rule) {
     const double distance = distance_inside(measured.value, limits);
-    if (std::isnan(measured.value) || std::isnan(measured.standard)) return {};
+    if (!std::isfinite(measured.value) || !std::isfinite(measured.standard)) return {};
     if (!limits.limited()) return {1.0, Verdict::pass};
     const double expanded = coverage_factor * measured.standard;
     if (!(expanded > 0.0)) {

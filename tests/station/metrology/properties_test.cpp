@@ -1,0 +1,129 @@
+// Decisions, budgets and touch figures under shifts, scales and orders; bad input named. No
+// outside source.
+#include <cmath>
+#include <limits>
+#include <random>
+#include <vector>
+
+#include <gtest/gtest.h>
+
+#include "station/metrology/approach.hpp"
+#include "station/metrology/budget.hpp"
+#include "station/metrology/conformity.hpp"
+#include "station/metrology/disturbance.hpp"
+#include "station/metrology/electrode.hpp"
+#include "station/metrology/risk.hpp"
+#include "station/metrology/sequential_limit.hpp"
+
+namespace padtrim::metrology {
+namespace {
+
+using statistics::Flaw;
+
+const double nan_value = std::nan("");
+constexpr double infinite = std::numeric_limits<double>::infinity();
+
+TEST(DecisionProperties, ShiftAndScaleLeaveMarginAndVerdict) {
+    std::mt19937_64 engine(1);
+    std::uniform_real_distribution<double> value(-3.0, 3.0), doubt(0.01, 1.0);
+    for (int t = 0; t < 500; ++t) {
+        const Measured m{value(engine), doubt(engine), 12.0};
+        const Limits limits{-1.5, 2.0};
+        const language::DecisionRule rule;
+        const auto before = decide(m, 2.18, limits, rule);
+        const double a = 100.0, b = 4.0;
+        const auto after =
+            decide({a + b * m.value, b * m.standard, 12.0}, 2.18, {a - b * 1.5, a + b * 2.0}, rule);
+        EXPECT_NEAR(after.margin, before.margin, 1e-10);
+        EXPECT_EQ(after.verdict, before.verdict);
+        // Mirrored: limits change places.
+        const auto mirrored = decide({-m.value, m.standard, 12.0}, 2.18, {-2.0, 1.5}, rule);
+        EXPECT_NEAR(mirrored.margin, before.margin, 1e-12);
+        EXPECT_EQ(mirrored.verdict, before.verdict);
+    }
+}
+
+TEST(DecisionProperties, WhatIsNoNumberIsNoVerdict) {
+    const Limits limits{0.0, 1.0};
+    for (const double bad : {nan_value, infinite}) {
+        EXPECT_EQ(decide({bad, 0.1}, 2.0, limits, {}).verdict, record::Verdict::no_verdict) << bad;
+        EXPECT_EQ(decide({0.5, bad}, 2.0, limits, {}).verdict, record::Verdict::no_verdict) << bad;
+    }
+}
+
+TEST(RiskProperties, AnEmptyIntervalIsNamed) {
+    EXPECT_EQ(guarded_limits({0.0, 1.0}, 0.6).error(), Flaw::empty_interval);
+    EXPECT_EQ(SequentialLimit::of({}, {2.0, 1.0}, 1.0).error(), Flaw::empty_interval);
+    EXPECT_EQ(SequentialLimit::of({}, {0.0, 1.0}, nan_value).error(), Flaw::not_finite);
+}
+
+TEST(BudgetProperties, ScalesWithItsTermsAndForgetsTheirOrder) {
+    Budget budget{"x", "mm", 1.0, {{"a", 0.3, 2.0, 9.0, {}}, {"b", 0.5, 1.0, 30.0, {}}}, {}};
+    const auto before = *combine(budget);
+    std::swap(budget.terms[0], budget.terms[1]);
+    EXPECT_NEAR(combine(budget)->expanded, before.expanded, 1e-15);
+    for (auto& term : budget.terms) term.standard *= 10.0;
+    const auto after = *combine(budget);
+    EXPECT_NEAR(after.expanded, 10.0 * before.expanded, 1e-12);
+    EXPECT_NEAR(after.degrees, before.degrees, 1e-9);
+    EXPECT_NEAR(after.shares[1], before.shares[0], 1e-9);
+    for (const double bad : {nan_value, infinite}) {
+        budget.terms[0].standard = bad;
+        EXPECT_EQ(combine(budget).error(), Flaw::not_finite);
+    }
+}
+
+TEST(FrequencyProperties, ScaleLeavesScoresAndOrderOnlyMovesThem) {
+    std::vector<FrequencyChange> changes{{1.0, 0.02}, {1.01, 0.01}, {1.2, 0.03}, {0.99, 0.02}};
+    const auto before = *odd_frequency(changes, 0.01);
+    auto scaled = changes;
+    for (auto& c : scaled) c = {3.0 * c.change, 3.0 * c.standard};
+    std::swap(scaled[0], scaled[2]);
+    const auto after = *odd_frequency(scaled, 0.01);
+    EXPECT_NEAR(after.score[0], before.score[2], 1e-10);
+    EXPECT_NEAR(after.score[1], before.score[1], 1e-10);
+    EXPECT_EQ(after.odd, 0U);
+    for (const double bad : {nan_value, infinite}) {
+        changes[1].change = bad;
+        EXPECT_EQ(odd_frequency(changes, 0.01).error(), Flaw::not_finite);
+    }
+    EXPECT_EQ(odd_frequency({}, 0.01).error(), Flaw::too_few_points);
+}
+
+std::vector<PositionReading> bent(double shift, double scale) {
+    std::vector<PositionReading> readings;
+    for (int i = 0; i <= 12; ++i) {
+        const double x = 5.0 * i;
+        readings.push_back({x, shift + scale * (x + 0.3 * std::sin(x))});
+    }
+    return readings;
+}
+
+TEST(PositionProperties, NonLinearityIsOfTheSpanWhateverTheScaleAndTheOffset) {
+    const auto plain = *position_linearity(bent(0.0, 1.0));
+    const auto moved = *position_linearity(bent(17.0, 1.0));
+    EXPECT_NEAR(moved.non_linearity, plain.non_linearity, 1e-10);
+    EXPECT_NEAR(moved.offset, plain.offset + 17.0, 1e-10);
+    const auto twice = *position_linearity(bent(0.0, 2.0));
+    EXPECT_NEAR(twice.slope, 2.0 * plain.slope, 1e-12);
+    EXPECT_NEAR(twice.largest, 2.0 * plain.largest, 1e-10);
+    auto bad = bent(0.0, 1.0);
+    bad[4].reported = nan_value;
+    EXPECT_EQ(position_linearity(bad).error(), Flaw::not_finite);
+}
+
+TEST(ElectrodeProperties, WhatIsNoNumberIsNamed) {
+    for (const double bad : {nan_value, infinite}) {
+        EXPECT_EQ(settling_of(Ohm(bad), Picofarad(1.0), Kilohertz(1.0), 1e-3).error(),
+                  Flaw::not_finite);
+        EXPECT_EQ(settling_of(Ohm(1.0), Picofarad(bad), Kilohertz(1.0), 1e-3).error(),
+                  Flaw::not_finite);
+        EXPECT_EQ(open_short_corrected({1.0, bad}, {5.0, 0.0}, {0.1, 0.0}).error(),
+                  Flaw::not_finite);
+    }
+    std::vector<TimedReport> reports{{Millisecond(nan_value), false}, {Millisecond(5.0), true}};
+    EXPECT_FALSE(response_time(Millisecond(0.0), reports).has_value());
+}
+
+}  // namespace
+}  // namespace padtrim::metrology
