@@ -72,6 +72,19 @@ struct EightPoints {
     std::array<double, 8> u{0.5, 0.6, 0.5, 0.7, 0.8, 0.6, 0.9, 1.0};
 };
 
+// The same with every reading correlated with every other.
+void line_of_generalised(benchmark::State& state) {
+    const EightPoints p;
+    std::vector<double> design, v(64, 0.05);
+    for (std::size_t i = 0; i < 8; ++i) {
+        design.insert(design.end(), {1.0, p.x[i]});
+        v[i * 8 + i] += p.u[i] * p.u[i];
+    }
+    for (auto _ : state) benchmark::DoNotOptimize(statistics::fit_generalised(design, 2, p.y, v));
+    state.SetItemsProcessed(state.iterations());
+}
+BENCHMARK(line_of_generalised);
+
 void line_of_equal(benchmark::State& state) {
     const EightPoints p;
     for (auto _ : state) benchmark::DoNotOptimize(statistics::line_of_equal(p.x, p.y));
