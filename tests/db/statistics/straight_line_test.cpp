@@ -45,6 +45,33 @@ TEST(StraightLine, EqualsTheGeneralSolver) {
     }
 }
 
+TEST(StraightLine, OfCorrelatedReadingsEqualsTheGeneralSolver) {
+    for (const std::size_t n : {2U, 8U, 16U, 17U, 30U}) {
+        const Data d = random_data(n, n);
+        std::vector<double> design, v(n * n, 0.0);
+        for (std::size_t i = 0; i < n; ++i) {
+            design.insert(design.end(), {1.0, d.x[i]});
+            for (std::size_t k = 0; k < n; ++k) {
+                v[i * n + k] = d.u[i] * d.u[k] * (i == k ? 1.0 : (i % 2 == k % 2 ? 0.5 : 0.1));
+            }
+        }
+        const auto line = *line_of_correlated(d.x, d.y, v);
+        const auto general = *fit_generalised(design, 2, d.y, v);
+        EXPECT_NEAR(line.intercept, general.estimate[0], 1e-10) << n;
+        EXPECT_NEAR(line.slope, general.estimate[1], 1e-10) << n;
+        EXPECT_NEAR(line.intercept_variance, general.variance(0), 1e-10) << n;
+        EXPECT_NEAR(line.slope_variance, general.variance(1), 1e-10) << n;
+        EXPECT_NEAR(line.covariance, general.covariance_of(0, 1), 1e-10) << n;
+        EXPECT_NEAR(line.residual_squares, general.residual_squares, 1e-8) << n;
+    }
+    const std::vector<double> two{1, 2}, same{3, 3}, unit{1, 0, 0, 1}, bad{1, 2, 2, 1};
+    EXPECT_EQ(line_of_correlated(same, two, unit).error(), Flaw::equal_abscissae);
+    EXPECT_EQ(line_of_correlated(two, two, bad).error(), Flaw::not_positive);
+    EXPECT_EQ(line_of_correlated(two, two, two).error(), Flaw::sizes_differ);
+    EXPECT_EQ(line_of_correlated({}, {}, {}).error(), Flaw::too_few_points);
+    EXPECT_EQ(line_of_correlated(two, std::vector<double>{NAN, 1}, unit).error(), Flaw::not_finite);
+}
+
 TEST(StraightLine, ShiftingScalingAndPermutingChangeItAsAlgebraSays) {
     const Data d = random_data(5);
     const auto line = *line_of_equal(d.x, d.y);
