@@ -69,13 +69,13 @@ Unpacked<record::Observations> unpack(std::span<const std::uint8_t> blob) {
     ByteReader header(blob.subspan(magic.size()));
     const std::uint64_t version = header.fixed(2);
     const std::uint64_t size = header.fixed(8);
-    if (version != blob_version)
+    if (version < 1 || version > blob_version)
         return BlobFault{"the observations have format " + std::to_string(version) +
-                         ", this padtrim reads format " + std::to_string(blob_version)};
+                         ", this padtrim reads formats 1 to " + std::to_string(blob_version)};
     if (size > largest_body) return too_large(size);
     const Unpacked<Bytes> body = inflate(blob.subspan(header_size), size);
     if (!body) return body.error();
-    return decode_body(*body);
+    return decode_body(*body, version);
 }
 
 }  // namespace padtrim::ledger

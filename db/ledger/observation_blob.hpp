@@ -28,7 +28,7 @@ struct BlobFault {
 template <class T>
 using Unpacked = boost::system::result<T, BlobFault>;
 
-inline constexpr std::uint16_t blob_version = 1;
+inline constexpr std::uint16_t blob_version = 2;  // as written; all from 1 on are read
 // 100,000 scans of 24 channels at 8 frequencies stay below; a damaged header that claims more is
 // refused before memory is set aside.
 inline constexpr std::uint64_t largest_body = 64U << 20U;
@@ -38,6 +38,7 @@ inline constexpr std::uint64_t largest_body = 64U << 20U;
 
 // The body without header and compression; the fuzzer and the tests use them too.
 [[nodiscard]] Bytes encode_body(const record::Observations& observations);
-[[nodiscard]] Unpacked<record::Observations> decode_body(std::span<const std::uint8_t> body);
+[[nodiscard]] Unpacked<record::Observations> decode_body(std::span<const std::uint8_t> body,
+                                                         std::uint64_t version = blob_version);
 
 }  // namespace padtrim::ledger

@@ -1,4 +1,4 @@
-// The body of the observation blob, version 1. Writer and reader stand side by side, field by
+// The body of the observation blob. Writer and reader stand side by side, field by
 // field, in the order of docs/ledger.md.
 #include "db/ledger/observation_blob.hpp"
 
@@ -8,18 +8,15 @@ using namespace record;
 
 namespace {
 
-void write_pose(ByteWriter& out, const std::optional<FingerPose>& pose) {
-    out.flag(pose.has_value());
-    if (!pose) return;
-    out.text(pose->key);
-    out.real(pose->x.value());
-    out.real(pose->y.value());
-    out.real(pose->z.value());
-    out.flag(pose->touching);
+void write_bare_pose(ByteWriter& out, const FingerPose& pose) {
+    out.text(pose.key);
+    out.real(pose.x.value());
+    out.real(pose.y.value());
+    out.real(pose.z.value());
+    out.flag(pose.touching);
 }
 
-std::optional<FingerPose> read_pose(ByteReader& in) {
-    if (!in.flag()) return std::nullopt;
+FingerPose read_bare_pose(ByteReader& in) {
     FingerPose pose;
     pose.key = in.text();
     pose.x = Millimetre(in.real());
@@ -27,6 +24,16 @@ std::optional<FingerPose> read_pose(ByteReader& in) {
     pose.z = Millimetre(in.real());
     pose.touching = in.flag();
     return pose;
+}
+
+void write_pose(ByteWriter& out, const std::optional<FingerPose>& pose) {
+    out.flag(pose.has_value());
+    if (pose) write_bare_pose(out, *pose);
+}
+
+std::optional<FingerPose> read_pose(ByteReader& in) {
+    if (!in.flag()) return std::nullopt;
+    return read_bare_pose(in);
 }
 
 void write_situation(ByteWriter& out, const Situation& situation) {
@@ -204,6 +211,66 @@ FaultNote read_fault(ByteReader& in) {
     return fault;
 }
 
+void write_answer(ByteWriter& out, const OperatorAnswer& answer) {
+    out.text(answer.step);
+    out.text(answer.question);
+    out.integer(answer.at_us);
+    out.flag(answer.yes.has_value());
+    if (answer.yes) out.flag(*answer.yes);
+}
+
+OperatorAnswer read_answer(ByteReader& in) {
+    OperatorAnswer answer;
+    answer.step = in.text();
+    answer.question = in.text();
+    answer.at_us = in.integer();
+    if (in.flag()) answer.yes = in.flag();
+    return answer;
+}
+
+void write_link(ByteWriter& out, const LinkLook& look) {
+    out.text(look.step);
+    out.integer(look.at_us);
+    out.number(look.requests);
+    out.number(look.repeated);
+    out.integer(look.slowest_us);
+    out.flag(look.supply.has_value());
+    if (look.supply) out.real(look.supply->value());
+}
+
+LinkLook read_link(ByteReader& in) {
+    LinkLook look;
+    look.step = in.text();
+    look.at_us = in.integer();
+    look.requests = in.narrow<std::uint32_t>();
+    look.repeated = in.narrow<std::uint32_t>();
+    look.slowest_us = in.integer();
+    if (in.flag()) look.supply = Volt(in.real());
+    return look;
+}
+
+void write_sighting(ByteWriter& out, const Sighting& sighting) {
+    out.text(sighting.step);
+    write_bare_pose(out, sighting.finger);
+    out.integer(sighting.finger_at_us);
+    out.integer(sighting.at_us);
+    out.number(sighting.reported.size());
+    for (const bool reported : sighting.reported) out.flag(reported);
+    write_registers(out, sighting.positions);
+}
+
+Sighting read_sighting(ByteReader& in) {
+    Sighting sighting;
+    sighting.step = in.text();
+    sighting.finger = read_bare_pose(in);
+    sighting.finger_at_us = in.integer();
+    sighting.at_us = in.integer();
+    const std::size_t count = in.size();
+    for (std::size_t i = 0; i < count; ++i) sighting.reported.push_back(in.flag());
+    sighting.positions = read_registers(in);
+    return sighting;
+}
+
 template <class T, class Write>
 void write_list(ByteWriter& out, const std::vector<T>& list, Write write) {
     out.number(list.size());
@@ -230,11 +297,14 @@ Bytes encode_body(const Observations& observations) {
     write_list(out, observations.steps_done,
                [](ByteWriter& to, const std::string& step) { to.text(step); });
     out.flag(observations.aborted);
+    write_list(out, observations.answers, write_answer);
+    write_list(out, observations.link_looks, write_link);
+    write_list(out, observations.sightings, write_sighting);
     return out.bytes();
 }
 
 // The smallest sizes below are those of each element with every list and string empty.
-Unpacked<Observations> decode_body(std::span<const std::uint8_t> body) {
+Unpacked<Observations> decode_body(std::span<const std::uint8_t> body, std::uint64_t version) {
     ByteReader in(body);
     Observations observations;
     observations.nest = in.narrow<std::uint16_t>();
@@ -246,6 +316,11 @@ Unpacked<Observations> decode_body(std::span<const std::uint8_t> body) {
     read_list(in, observations.faults, 5, read_fault);
     read_list(in, observations.steps_done, 1, [](ByteReader& from) { return from.text(); });
     observations.aborted = in.flag();
+    if (version >= 2) {
+        read_list(in, observations.answers, 4, read_answer);
+        read_list(in, observations.link_looks, 6, read_link);
+        read_list(in, observations.sightings, 31, read_sighting);
+    }
     if (in.failed()) return BlobFault{"the observations' body ends early or holds a wrong value"};
     if (in.left() != 0)
         return BlobFault{std::to_string(in.left()) + " bytes follow the observations' body"};

@@ -81,6 +81,38 @@ struct TrimsRead {
     friend bool operator==(const TrimsRead&, const TrimsRead&) = default;
 };
 
+// A question to the person at the station; no answer when nobody could be asked or gave one.
+struct OperatorAnswer {
+    std::string step;
+    std::string question;
+    std::int64_t at_us = 0;  // of the answer
+    std::optional<bool> yes;
+    friend bool operator==(const OperatorAnswer&, const OperatorAnswer&) = default;
+};
+
+// Many requests to the unit in a row, and its own reading of its supply where it has one.
+struct LinkLook {
+    std::string step;
+    std::int64_t at_us = 0;
+    std::uint32_t requests = 0;
+    std::uint32_t repeated = 0;   // attempts without a sound answer
+    std::int64_t slowest_us = 0;  // exchange, repeats included
+    std::optional<Volt> supply;
+    friend bool operator==(const LinkLook&, const LinkLook&) = default;
+};
+
+// The finger as it was seen, then what the product reported: a moving finger has a time of its own.
+struct Sighting {
+    std::string step;
+    FingerPose finger;
+    std::int64_t finger_at_us = 0;  // when the finger was seen there
+    std::int64_t at_us = 0;         // when the report was read
+    std::vector<bool> reported;     // one a key
+    std::vector<std::int32_t>
+        positions;  // as the registers say, one a slider or wheel; may be empty
+    friend bool operator==(const Sighting&, const Sighting&) = default;
+};
+
 enum class Blame { unit, fixture };
 
 // A link or fixture fault that ended a step.
@@ -103,6 +135,9 @@ struct Observations {
     std::vector<FaultNote> faults;
     std::vector<std::string> steps_done;  // steps that ran to their end, in order
     bool aborted = false;                 // by a person
+    std::vector<OperatorAnswer> answers;
+    std::vector<LinkLook> link_looks;
+    std::vector<Sighting> sightings;
     friend bool operator==(const Observations&, const Observations&) = default;
 };
 

@@ -36,6 +36,8 @@ constexpr UnitName names[] = {
     {"kHz", "kHz"},
     {"Hz", "kHz", 1, 1000},
     {"MHz", "kHz", 1000, 1},
+    {"V", "V"},
+    {"mV", "V", 1, 1000},
     {"ohm", "ohm"},
     {"kohm", "ohm", 1000, 1},
     {"Mohm", "ohm", 1e6, 1},
@@ -58,6 +60,7 @@ constexpr Dimension dimensions[] = {
     {"%", "a share in %"},
     {"%RH", "a relative humidity in %RH"},
     {"kHz", "a frequency in kHz"},
+    {"V", "a voltage in V"},
     {"ohm", "a resistance in ohm"},
     {"1", "a plain number"},
 };

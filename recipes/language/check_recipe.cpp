@@ -49,10 +49,9 @@ void check_begin(Document& document, const Recipe& recipe) {
                           "Leave this step out.");
 }
 
-void check_gain_offset(Document& document, std::size_t index, const GainOffsetStep& step) {
+void check_fit(Document& document, std::size_t index, std::vector<std::string> names) {
     const auto path = item_path("step", index, "references");
     if (!document.sound(path)) return;
-    auto names = step.references;
     std::sort(names.begin(), names.end());
     const auto twice = std::adjacent_find(names.begin(), names.end());
     if (twice != names.end())
@@ -65,8 +64,7 @@ void check_gain_offset(Document& document, std::size_t index, const GainOffsetSt
             "Name at least 4 references of different size.");
 }
 
-void check_touch(Document& document, std::size_t index, const TouchStep& step) {
-    auto names = step.keys;
+void check_keys_once(Document& document, std::size_t index, std::vector<std::string> names) {
     std::sort(names.begin(), names.end());
     const auto twice = std::adjacent_find(names.begin(), names.end());
     if (twice != names.end())
@@ -179,7 +177,7 @@ struct CheckBody {
         check_reachable(document, index, "isolation", step.isolation);
     }
     void operator()(const GainOffsetStep& step) const {
-        check_gain_offset(document, index, step);
+        check_fit(document, index, step.references);
         check_reachable(document, index, "gain", step.gain);
         check_reachable(document, index, "non_linearity", step.non_linearity);
     }
@@ -187,7 +185,7 @@ struct CheckBody {
         check_reachable(document, index, "noise", step.noise);
     }
     void operator()(const TouchStep& step) const {
-        check_touch(document, index, step);
+        check_keys_once(document, index, step.keys);
         check_reachable(document, index, "response", step.response);
         check_reachable(document, index, "crosstalk", step.crosstalk);
         check_reachable(document, index, "signal_to_noise", step.signal_to_noise);
@@ -199,6 +197,35 @@ struct CheckBody {
         check_holds(document, index, "gain_error", step.gain_error, 0.0);
         check_holds(document, index, "offset_error", step.offset_error, 0.0);
     }
+    void operator()(const WaitStep&) const {}
+    void operator()(const AskStep& step) const {
+        if (step.text.empty() && document.sound(item_path("step", index, "text")))
+            document.complain(item_path("step", index, "text"), "this question is empty",
+                              "Write one question that can be answered with yes or no.");
+    }
+    void operator()(const WarmUpStep& step) const {
+        check_reachable(document, index, "drift", step.drift);
+        const auto path = item_path("step", index, "longest");
+        if (step.longest < step.interval && document.sound(path))
+            document.complain(path, "the time is over before the second look",
+                              "Write longest = at least the interval.");
+    }
+    void operator()(const LinkStep& step) const {
+        check_reachable(document, index, "supply", step.supply);
+        check_reachable(document, index, "reply_time", step.reply_time);
+    }
+    void operator()(const CrosstalkStep& step) const {
+        check_keys_once(document, index, step.keys);
+        check_reachable(document, index, "crosstalk", step.crosstalk);
+    }
+    void operator()(const FrequencyStep& step) const {
+        check_reachable(document, index, "departure", step.departure);
+    }
+    void operator()(const NonLinearityStep& step) const {
+        check_fit(document, index, step.references);
+        check_reachable(document, index, "non_linearity", step.non_linearity);
+    }
+    void operator()(const StuckKeyStep& step) const { check_keys_once(document, index, step.keys); }
 };
 
 }  // namespace

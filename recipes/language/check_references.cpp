@@ -8,6 +8,7 @@
 #include "recipes/language/check_documents.hpp"
 #include "recipes/language/check_together.hpp"
 #include "recipes/language/paths.hpp"
+#include "recipes/language/step_needs.hpp"
 #include "recipes/language/tip_index.hpp"
 #include "recipes/quantity/settling.hpp"
 
@@ -31,17 +32,10 @@ std::string on_tip(Tip tip) {
 std::vector<Use> uses_of(const Reading<Recipe>& recipe, std::size_t index) {
     const auto& body = recipe.value.steps[index].body;
     std::vector<Use> uses;
-    if (const auto* fit = std::get_if<GainOffsetStep>(&body)) {
-        const auto path = item_path("step", index, "references");
-        for (std::size_t i = 0; i < fit->references.size(); ++i)
-            uses.push_back({document::path_item(path, i), fit->references[i]});
-    } else {
-        const auto* contact = std::get_if<ContactStep>(&body);
-        const auto* verify = std::get_if<VerifyStep>(&body);
-        if (contact == nullptr && verify == nullptr) return uses;
-        uses.push_back({item_path("step", index, "reference"),
-                        contact != nullptr ? contact->reference : verify->reference});
-    }
+    const auto [key, names] = references_of(body);
+    const auto path = item_path("step", index, std::string(key));
+    for (std::size_t i = 0; i < names.size(); ++i)
+        uses.push_back({key == "references" ? document::path_item(path, i) : path, names[i]});
     std::erase_if(uses, [&](const Use& use) { return !recipe.document.sound(use.path); });
     return uses;
 }
@@ -187,7 +181,7 @@ void check_step(const Bench& bench, std::size_t index) {
     if (!wired || uses.empty()) return;
     check_settling(bench, index, uses);
     const auto& body = recipe.value.steps[index].body;
-    if (std::holds_alternative<GainOffsetStep>(body)) check_distinct(bench, index, uses);
+    if (uses.size() > 1) check_distinct(bench, index, uses);
     const auto* fit = fit_of(recipe.value);
     if (std::holds_alternative<VerifyStep>(body) && fit != nullptr)
         check_inside_span(bench, uses.front(), *fit);

@@ -23,15 +23,18 @@ struct NamedRegister {
 
 // Those that each hold something of their own, so that two of them cannot share an address.
 std::vector<NamedRegister> values_of(const RegisterMap& map) {
-    return {{"identity.product_code", &map.product_code},
-            {"identity.firmware", &map.firmware},
-            {"identity.serial", &map.serial},
-            {"scan.counter", &map.scan_counter},
-            {"scan.raw", &map.raw_counts},
-            {"scan.corrected", &map.corrected_counts},
-            {"scan.touch_report", &map.touch_report},
-            {"trims.gain", &map.gain_trim.where},
-            {"trims.offset", &map.offset_trim.where}};
+    std::vector<NamedRegister> all{{"identity.product_code", &map.product_code},
+                                   {"identity.firmware", &map.firmware},
+                                   {"identity.serial", &map.serial},
+                                   {"scan.counter", &map.scan_counter},
+                                   {"scan.raw", &map.raw_counts},
+                                   {"scan.corrected", &map.corrected_counts},
+                                   {"scan.touch_report", &map.touch_report},
+                                   {"trims.gain", &map.gain_trim.where},
+                                   {"trims.offset", &map.offset_trim.where}};
+    if (map.supply) all.push_back({"supply.register", &map.supply->where});
+    if (map.position) all.push_back({"position.register", &map.position->where});
+    return all;
 }
 
 std::vector<NamedRegister> all_registers(const RegisterMap& map) {
@@ -115,6 +118,8 @@ void check_forms(Document& document, const RegisterMap& map) {
     want_cell(document, "scan.touch_report", map.touch_report, {Cell::bits});
     want_cell(document, "trims.gain", map.gain_trim.where, wholes);
     want_cell(document, "trims.offset", map.offset_trim.where, wholes);
+    if (map.supply) want_cell(document, "supply.register", map.supply->where, wholes);
+    if (map.position) want_cell(document, "position.register", map.position->where, wholes);
     const auto readings = map.channels * map.frequencies.size();
     want_cells(document, "scan.raw", map.raw_counts, readings, "channels and frequencies");
     want_cells(document, "scan.corrected", map.corrected_counts, readings,

@@ -5,8 +5,13 @@
 #include "recipes/document/nearest.hpp"
 #include "recipes/language/check_documents.hpp"
 #include "recipes/language/paths.hpp"
+#include "recipes/language/step_needs.hpp"
 
 namespace padtrim::language {
+
+namespace {
+void check_map_has(Desk desk);
+}  // namespace
 
 void check_together(Reading<Recipe>& recipe, Reading<RegisterMap>& map,
                     Reading<FixtureProfile>& fixture) {
@@ -15,9 +20,30 @@ void check_together(Reading<Recipe>& recipe, Reading<RegisterMap>& map,
     check_references(desk);
     check_finger(desk);
     check_limits(desk);
+    check_map_has(desk);
 }
 
 namespace {
+
+// Steps that ask for what the product does not have.
+void check_map_has(Desk desk) {
+    const auto& map = desk.map.value;
+    for (std::size_t i = 0; i < desk.recipe.value.steps.size(); ++i) {
+        const auto& body = desk.recipe.value.steps[i].body;
+        if (!desk.recipe.document.sound(item_path("step", i))) continue;
+        if (std::holds_alternative<FrequencyStep>(body) && map.frequencies.size() == 1)
+            desk.recipe.document.complain(
+                item_path("step", i),
+                "the product has one sensing frequency; there is no other to compare it with",
+                "Leave the step out.");
+        const auto* link = std::get_if<LinkStep>(&body);
+        if (link != nullptr && link->supply.limited() && !map.supply &&
+            desk.map.document.sound("supply"))
+            desk.recipe.document.complain(
+                item_path("step", i, "limits.supply"), "the product does not tell its supply",
+                "Add [supply] to the register map, or leave the limit out.");
+    }
+}
 
 template <class T>
 void want_product(Reading<T>& reading, const Reading<RegisterMap>& map) {
@@ -29,14 +55,14 @@ void want_product(Reading<T>& reading, const Reading<RegisterMap>& map) {
                               "Use the documents of one product together.");
 }
 
-void check_step_keys(Desk desk, std::size_t index, const TouchStep& touch) {
+void check_step_keys(Desk desk, std::size_t index, const std::vector<std::string>& keys) {
     std::vector<std::string_view> names;
     for (const auto& key : desk.map.value.keys) names.push_back(key.name);
-    for (std::size_t i = 0; i < touch.keys.size(); ++i) {
+    for (std::size_t i = 0; i < keys.size(); ++i) {
         const auto path = document::path_item(item_path("step", index, "keys"), i);
-        if (std::find(names.begin(), names.end(), touch.keys[i]) != names.end()) continue;
-        desk.recipe.document.complain(path, "the product has no key " + quoted(touch.keys[i]),
-                                      document::suggestion(touch.keys[i], names));
+        if (std::find(names.begin(), names.end(), keys[i]) != names.end()) continue;
+        desk.recipe.document.complain(path, "the product has no key " + quoted(keys[i]),
+                                      document::suggestion(keys[i], names));
     }
 }
 
@@ -47,22 +73,21 @@ void check_names(Desk desk) {
     want_product(desk.fixture, desk.map);
     if (!desk.map.document.sound("key")) return;
     for (std::size_t i = 0; i < desk.recipe.value.steps.size(); ++i)
-        if (const auto* touch = std::get_if<TouchStep>(&desk.recipe.value.steps[i].body);
-            touch != nullptr && desk.recipe.document.sound(item_path("step", i, "keys")))
-            check_step_keys(desk, i, *touch);
+        if (const auto* keys = chosen_keys(desk.recipe.value.steps[i].body);
+            keys != nullptr && desk.recipe.document.sound(item_path("step", i, "keys")))
+            check_step_keys(desk, i, *keys);
 }
 
 namespace {
 
 // Keys that this step touches; all when it names none.
 std::vector<const Key*> touched_keys(const RegisterMap& map, const StepBody& body) {
-    const auto* touch = std::get_if<TouchStep>(&body);
-    const auto* verify = std::get_if<VerifyStep>(&body);
     std::vector<const Key*> keys;
-    if (touch == nullptr && (verify == nullptr || !verify->finger)) return keys;
+    if (!finger_need(body).needed) return keys;
+    const auto* named = chosen_keys(body);
     for (const auto& key : map.keys)
-        if (touch == nullptr || touch->keys.empty() ||
-            std::count(touch->keys.begin(), touch->keys.end(), key.name) != 0)
+        if (named == nullptr || named->empty() ||
+            std::count(named->begin(), named->end(), key.name) != 0)
             keys.push_back(&key);
     return keys;
 }
@@ -100,11 +125,11 @@ void check_finger(Desk desk) {
         const auto keys = touched_keys(desk.map.value, desk.recipe.value.steps[i].body);
         if (keys.empty() || !desk.recipe.document.sound(item_path("step", i))) continue;
         if (!desk.fixture.value.finger && desk.fixture.document.sound("finger")) {
-            const bool verify = std::holds_alternative<VerifyStep>(desk.recipe.value.steps[i].body);
             desk.recipe.document.complain(
                 item_path("step", i), "this step needs a dummy finger; the fixture has none",
-                verify ? "Write finger = false, or use a fixture with a finger."
-                       : "Leave the step out, or use a fixture with a finger.");
+                finger_need(desk.recipe.value.steps[i].body).can_do_without
+                    ? "Write finger = false, or use a fixture with a finger."
+                    : "Leave the step out, or use a fixture with a finger.");
         }
         for (const auto* key : keys)
             if (std::find(all.begin(), all.end(), key) == all.end()) all.push_back(key);

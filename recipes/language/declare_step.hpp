@@ -48,4 +48,14 @@ class Declare {
     StepDeclaration made_;
 };
 
+// declare_care_steps.cpp
+[[nodiscard]] StepDeclaration declare_wait();
+[[nodiscard]] StepDeclaration declare_ask();
+[[nodiscard]] StepDeclaration declare_warm_up();
+[[nodiscard]] StepDeclaration declare_link();
+[[nodiscard]] StepDeclaration declare_crosstalk();
+[[nodiscard]] StepDeclaration declare_frequency();
+[[nodiscard]] StepDeclaration declare_non_linearity();
+[[nodiscard]] StepDeclaration declare_stuck_key();
+
 }  // namespace padtrim::language

@@ -11,6 +11,7 @@
 #include <variant>
 #include <vector>
 
+#include "recipes/language/care_steps.hpp"
 #include "recipes/quantity/quantity.hpp"
 
 namespace padtrim::language {
@@ -95,8 +96,10 @@ struct VerifyStep {
     friend bool operator==(const VerifyStep&, const VerifyStep&) = default;
 };
 
-using StepBody = std::variant<IdentifyStep, ContactStep, GainOffsetStep, NoiseStep, TouchStep,
-                              WriteTrimsStep, PowerCycleStep, VerifyStep>;
+using StepBody =
+    std::variant<IdentifyStep, ContactStep, GainOffsetStep, NoiseStep, TouchStep, WriteTrimsStep,
+                 PowerCycleStep, VerifyStep, WaitStep, AskStep, WarmUpStep, LinkStep, CrosstalkStep,
+                 FrequencyStep, NonLinearityStep, StuckKeyStep>;
 
 struct Step {
     std::string name;

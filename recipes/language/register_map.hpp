@@ -72,6 +72,9 @@ struct TrimFormat {
 };
 
 enum class KeyKind { button, slider, wheel, proximity };
+[[nodiscard]] constexpr bool has_position(KeyKind kind) {
+    return kind == KeyKind::slider || kind == KeyKind::wheel;
+}
 
 // What a user presses. Geometry is of the product, in mm from the panel's lower left corner, as
 // seen by the finger; neighbours are the keys watched while this one is touched.
@@ -83,6 +86,22 @@ struct Key {
     Millimetre width, height;  // outline
     std::vector<std::string> neighbours;
     friend bool operator==(const Key&, const Key&) = default;
+};
+
+// The unit's own reading of its supply: register * volts.
+struct SupplyReading {
+    Register where;
+    double volts = 0.001;
+    friend bool operator==(const SupplyReading&, const SupplyReading&) = default;
+};
+
+// What a slider or wheel reports as the finger's place: `none` when it feels no finger, else 0 at
+// the left (lower) end, or where a wheel begins, to `full` at the other end or after one turn.
+struct PositionReport {
+    Register where;  // one value a slider or wheel, in the order of the keys
+    std::uint16_t full = 1000;
+    std::uint16_t none = 65535;
+    friend bool operator==(const PositionReport&, const PositionReport&) = default;
 };
 
 struct RegisterMap {
@@ -108,6 +127,8 @@ struct RegisterMap {
     Register raw_counts;        // cells = channels * frequencies; channel first, then frequency
     Register corrected_counts;  // the same layout, trims applied
     Register touch_report;      // bits, one a key, in the order of `keys`
+    std::optional<PositionReport> position;
+    std::optional<SupplyReading> supply;
 
     CountsPerPicofarad nominal_gain;
     Counts nominal_offset;

@@ -109,6 +109,33 @@ void describe_trims(Fields& f, RegisterMap& map, Order words, Order bytes) {
           between(0, 60000));
 }
 
+// An optional part takes over the document's orders like every other register.
+template <class Part, class Describe>
+void describe_optional(Fields& f, const document::Field& field, std::optional<Part>& part,
+                       Order words, Order bytes, const Describe& describe_it) {
+    if (!f.present(field.key, part.has_value())) return;
+    Part inner = part.value_or(Part{});
+    if (f.reading()) {
+        inner.where.word_order = words;
+        inner.where.byte_order = bytes;
+    }
+    f.table(field, [&](Fields& below) { describe_it(below, inner); });
+    part = std::move(inner);
+}
+
+void describe_supply(Fields& f, SupplyReading& supply) {
+    f.add(must("register", "where the unit's own reading of its supply stands"), supply.where);
+    f.add(may("volts", "V for each count"), supply.volts, document::above(0));
+}
+
+void describe_position(Fields& f, PositionReport& position) {
+    f.add(must("register", "one value a slider or wheel, in the order of the keys"),
+          position.where);
+    f.add(may("full", "what stands there at the far end, or after one turn"), position.full,
+          between(1, 65535));
+    f.add(may("none", "what stands there without a finger"), position.none);
+}
+
 void describe_panel(Fields& f, RegisterMap& map) {
     f.add(must("width", "of the panel"), map.panel_width, document::above(0));
     f.add(must("height", "of the panel"), map.panel_height, document::above(0));
@@ -172,6 +199,14 @@ void describe(Fields& f, RegisterMap& map) {
     f.table(must("test_mode", "the state in which adaptive firmware is frozen"),
             [&](Fields& below) { describe_test_mode(below, map); });
     f.table(must("scan", "taking readings"), [&](Fields& below) { describe_scan(below, map); });
+    describe_optional(f, may("supply", "the unit's own reading of its supply"), map.supply, words,
+                      bytes, describe_supply);
+    describe_optional(f, may("position", "what sliders and wheels report"), map.position, words,
+                      bytes, describe_position);
+    if (f.reading() && map.position)
+        map.position->where.cells = static_cast<std::uint16_t>(
+            std::count_if(map.keys.begin(), map.keys.end(),
+                          [](const Key& key) { return has_position(key.kind); }));
     f.table(must("trims", "adjusting the unit"),
             [&](Fields& below) { describe_trims(below, map, words, bytes); });
 }

@@ -137,9 +137,24 @@ std::string_view name_of(Claim claim) {
 }
 
 const std::vector<StepDeclaration>& step_declarations() {
-    static const std::vector<StepDeclaration> all = {identify(),    contact(), gain_offset(),
-                                                     noise(),       touch(),   write_trims(),
-                                                     power_cycle(), verify()};
+    static const std::vector<StepDeclaration> all = {
+        identify(),
+        contact(),
+        gain_offset(),
+        noise(),
+        touch(),
+        write_trims(),
+        power_cycle(),
+        verify(),
+        declare_wait(),
+        declare_ask(),
+        declare_warm_up(),
+        declare_link(),
+        declare_crosstalk(),
+        declare_frequency(),
+        declare_non_linearity(),
+        declare_stuck_key(),
+    };
     return all;
 }
 

@@ -23,6 +23,10 @@ struct Words<language::TrimTarget> {
     static constexpr std::string_view words[] = {"gain", "touch"};
 };
 template <>
+struct Words<language::Unattended> {
+    static constexpr std::string_view words[] = {"no verdict", "yes", "no"};
+};
+template <>
 struct Words<language::Table> {
     static constexpr std::string_view words[] = {"holding", "input", "coil", "discrete"};
 };

@@ -79,6 +79,9 @@ struct RelativeHumidity {
 struct Kilohertz {
     static constexpr std::string_view symbol = "kHz";
 };
+struct Volt {
+    static constexpr std::string_view symbol = "V";
+};
 struct Ohm {
     static constexpr std::string_view symbol = "ohm";
 };
@@ -98,6 +101,7 @@ using PartsPerMillionPerKelvin = Quantity<units::PartsPerMillionPerKelvin>;
 using Percent = Quantity<units::Percent>;
 using RelativeHumidity = Quantity<units::RelativeHumidity>;
 using Kilohertz = Quantity<units::Kilohertz>;
+using Volt = Quantity<units::Volt>;
 using Ohm = Quantity<units::Ohm>;
 using Ratio = Quantity<units::One>;
 

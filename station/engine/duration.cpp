@@ -143,6 +143,33 @@ struct OfStep {
         if (step.finger) time += touching(plan, {}, 0);
         return time;
     }
+    Duration operator()(const language::WaitStep& step) const { return physics(step.time); }
+    // A person's time is nobody's to foretell.
+    Duration operator()(const language::AskStep&) const { return {}; }
+    // Two looks at least; a unit that drifts takes more.
+    Duration operator()(const language::WarmUpStep& step) const {
+        Duration time = physics(step.interval);
+        time += state(plan, step.scans);
+        return time;
+    }
+    Duration operator()(const language::LinkStep& step) const {
+        const double bytes = bytes_of(plan.map.serial) + bytes_of(plan.map.firmware) + 2.0;
+        return step.requests * talk(transaction(unit_line(plan), bytes));
+    }
+    Duration operator()(const language::CrosstalkStep& step) const {
+        return touching(plan, step.keys, step.scans);
+    }
+    Duration operator()(const language::FrequencyStep& step) const {
+        return bracketed(plan, 1, step.scans);
+    }
+    Duration operator()(const language::NonLinearityStep& step) const {
+        return bracketed(plan, step.references.size(), step.scans);
+    }
+    Duration operator()(const language::StuckKeyStep& step) const {
+        Duration time = physics(step.watch);
+        if (step.finger) time += touching(plan, step.keys, 0);
+        return time;
+    }
 };
 
 }  // namespace

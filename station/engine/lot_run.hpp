@@ -23,6 +23,7 @@
 #include "fixtures/port/devices.hpp"
 #include "recipes/language/plan.hpp"
 #include "station/engine/events.hpp"
+#include "station/engine/person.hpp"
 
 namespace padtrim::engine {
 
@@ -42,6 +43,7 @@ struct Parts {
     port::Interlock* interlock = nullptr;      // may be null
     port::DummyFinger* finger = nullptr;       // may be null
     port::Environment* environment = nullptr;  // may be null
+    Person* person = nullptr;                  // may be null: nobody to ask
     std::vector<NestParts> nests;
     journal::Journal* journal = nullptr;
     Log log;

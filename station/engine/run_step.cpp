@@ -28,6 +28,22 @@ struct Start {
         return write_back.power_cycle(s.off_time);
     }
     Act<void> operator()(const language::VerifyStep& s) const { return run_verify(at, name, s); }
+    Act<void> operator()(const language::WaitStep& s) const { return run_wait(at, s); }
+    Act<void> operator()(const language::AskStep& s) const { return run_ask(at, name, s); }
+    Act<void> operator()(const language::WarmUpStep& s) const { return run_warm_up(at, name, s); }
+    Act<void> operator()(const language::LinkStep& s) const { return run_link(at, name, s); }
+    Act<void> operator()(const language::CrosstalkStep& s) const {
+        return run_crosstalk(at, name, s);
+    }
+    Act<void> operator()(const language::FrequencyStep& s) const {
+        return run_frequency(at, name, s);
+    }
+    Act<void> operator()(const language::NonLinearityStep& s) const {
+        return run_non_linearity(at, name, s);
+    }
+    Act<void> operator()(const language::StuckKeyStep& s) const {
+        return run_stuck_key(at, name, s);
+    }
 };
 
 }  // namespace

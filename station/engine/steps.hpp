@@ -19,6 +19,19 @@ namespace padtrim::engine {
 // Corrected counts with a reference that was held out of the fit, then the finger.
 [[nodiscard]] Act<void> run_verify(Workstand& at, std::string name, language::VerifyStep step);
 
+[[nodiscard]] Act<void> run_wait(Workstand& at, language::WaitStep step);
+[[nodiscard]] Act<void> run_ask(Workstand& at, std::string name, language::AskStep step);
+// Ends as soon as the readings stand still.
+[[nodiscard]] Act<void> run_warm_up(Workstand& at, std::string name, language::WarmUpStep step);
+[[nodiscard]] Act<void> run_link(Workstand& at, std::string name, language::LinkStep step);
+[[nodiscard]] Act<void> run_crosstalk(Workstand& at, std::string name,
+                                      language::CrosstalkStep step);
+[[nodiscard]] Act<void> run_frequency(Workstand& at, std::string name,
+                                      language::FrequencyStep step);
+[[nodiscard]] Act<void> run_non_linearity(Workstand& at, std::string name,
+                                          language::NonLinearityStep step);
+[[nodiscard]] Act<void> run_stuck_key(Workstand& at, std::string name, language::StuckKeyStep step);
+
 // A part of a step's progress: what of it lies before and after this part.
 struct Part {
     std::uint32_t before = 0, after = 0;

@@ -208,6 +208,18 @@ Act<void> Workstand::note_touched(std::string step, std::vector<bool> expected) 
     co_return port::Outcome<void>();
 }
 
+Act<void> Workstand::note_report(std::string step) {
+    auto touched = co_await unit_.touched();
+    if (!touched) co_return touched.error();
+    record::TouchReport report;
+    report.step = std::move(step);
+    report.finger = situation_.finger;
+    report.at_us = now_us();
+    report.reported = std::move(*touched);
+    seen.touch_reports.push_back(std::move(report));
+    co_return port::Outcome<void>();
+}
+
 Act<void> Workstand::take_finger() {
     if (parts_.finger == nullptr || !plan_.fixture.finger)
         co_return port::Fault{port::FaultKind::port_missing, port::Blame::fixture, "dummy finger",

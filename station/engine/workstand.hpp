@@ -61,6 +61,16 @@ class Workstand {
     // The product's own report, as soon as it is the expected one, else the last within its time.
     [[nodiscard]] Act<void> note_touched(std::string step, std::vector<bool> expected);
 
+    // Asks the person, for so long; nothing is an answer too. False when nobody can be asked.
+    [[nodiscard]] Act<bool> ask(std::string step, std::string text, std::string picture,
+                                std::chrono::milliseconds patience);
+    // What stands for the answer to a question that nobody was there to answer.
+    void note_answer(std::string step, std::string text, std::optional<bool> yes);
+    // So many requests in a row, and the unit's own reading of its supply.
+    [[nodiscard]] Act<void> note_link(std::string step, unsigned requests);
+    // The product's own report now; no waiting for an expected one.
+    [[nodiscard]] Act<void> note_report(std::string step);
+
     // Waits for the finger's turn. A missing finger is a fault of the fixture.
     [[nodiscard]] Act<void> take_finger();
     [[nodiscard]] Act<void> finger_to(const language::Key& key, bool touching);

@@ -30,6 +30,23 @@ void check_step(const Case& unit, const std::string& step, const language::Power
 void check_step(const Case& unit, const std::string& step, const language::VerifyStep& body,
                 Findings& findings);
 
+void check_step(const Case& unit, const std::string& step, const language::WaitStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::AskStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::WarmUpStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::LinkStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::CrosstalkStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::FrequencyStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::NonLinearityStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::StuckKeyStep& body,
+                Findings& findings);
+
 // The fitted lines of a gain and offset step; a missing one leaves its reason in `problem`.
 struct FittedChannel {
     int channel = 0, frequency = 0;

@@ -26,6 +26,9 @@ class RandomObservations {
         fill(seen.faults, [&] { return fault(); });
         fill(seen.steps_done, [&] { return text(); });
         seen.aborted = flag();
+        fill(seen.answers, [&] { return answer(); });
+        fill(seen.link_looks, [&] { return link_look(); });
+        fill(seen.sightings, [&] { return sighting(); });
         return seen;
     }
 
@@ -75,6 +78,27 @@ class RandomObservations {
     }
     record::FingerPose pose() {
         return {text(), Millimetre(real()), Millimetre(real()), Millimetre(real()), flag()};
+    }
+    record::OperatorAnswer answer() {
+        record::OperatorAnswer one{text(), text(), whole<std::int64_t>(), {}};
+        if (flag()) one.yes = flag();
+        return one;
+    }
+    record::LinkLook link_look() {
+        record::LinkLook one{text(),
+                             whole<std::int64_t>(),
+                             whole<std::uint32_t>(),
+                             whole<std::uint32_t>(),
+                             whole<std::int64_t>(),
+                             {}};
+        if (flag()) one.supply = Volt(real());
+        return one;
+    }
+    record::Sighting sighting() {
+        record::Sighting one{text(), pose(), whole<std::int64_t>(), whole<std::int64_t>(), {}, {}};
+        fill(one.reported, [&] { return flag(); });
+        one.positions = registers();
+        return one;
     }
     record::IdentityRead identity() { return {whole<std::uint32_t>(), text(), text(), text()}; }
     record::ClimateRead climate() {

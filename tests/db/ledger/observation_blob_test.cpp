@@ -67,11 +67,12 @@ TEST(ObservationBlob, HasTheDocumentedBytes) {
         0,                            // no touch report
         1, 2, 1, 0x80, 0x04, 1, 1,    // trims read back: gain 256, offset -1
         0, 0, 1,                      // no fault, no step done, aborted
+        0, 0, 0,                      // no answer, no link look, no sighting
     };
     EXPECT_EQ(encode_body(seen), expected);
     const Bytes blob = pack(seen).value();
     const Bytes header(blob.begin(), blob.begin() + 14);
-    EXPECT_EQ(header, (Bytes{'P', 'T', 'O', 'B', 1, 0, 42, 0, 0, 0, 0, 0, 0, 0}));
+    EXPECT_EQ(header, (Bytes{'P', 'T', 'O', 'B', 2, 0, 45, 0, 0, 0, 0, 0, 0, 0}));
     // RFC 8878, 3.1.1: the magic number of a zstd frame, little-endian.
     EXPECT_EQ((Bytes(blob.begin() + 14, blob.begin() + 18)), (Bytes{0x28, 0xB5, 0x2F, 0xFD}));
 }
@@ -119,8 +120,20 @@ TEST(ObservationBlob, SurvivesAnyBody) {
 
 TEST(ObservationBlob, RefusesANewerFormatByName) {
     Bytes blob = pack(Observations{}).value();
-    blob[4] = 2;
-    EXPECT_THAT(refusal(blob), HasSubstr("format 2"));
+    blob[4] = 3;
+    EXPECT_THAT(refusal(blob), HasSubstr("format 3"));
+}
+
+// What version 1 wrote ends after the flag `aborted`.
+TEST(ObservationBlob, ReadsTheFormatBefore) {
+    Observations seen = sample_observations("A1");
+    seen.answers.clear();
+    seen.link_looks.clear();
+    seen.sightings.clear();
+    Bytes body = encode_body(seen);
+    body.resize(body.size() - 3);
+    EXPECT_EQ(decode_body(body, 1).value(), seen);
+    EXPECT_FALSE(decode_body(body, 2));
 }
 
 TEST(ObservationBlob, RefusesASizeThatNoUnitHasBeforeMakingRoom) {

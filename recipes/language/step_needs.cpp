@@ -1,0 +1,58 @@
+#include "recipes/language/step_needs.hpp"
+
+namespace padtrim::language {
+
+namespace {
+
+// Members of any step that has them; steps agree on these names.
+template <class Body>
+concept HasReference = requires(const Body& body) {
+    body.reference;
+};
+template <class Body>
+concept HasReferences = requires(const Body& body) {
+    body.references;
+};
+template <class Body>
+concept HasKeys = requires(const Body& body) {
+    body.keys;
+};
+template <class Body>
+concept HasFingerSwitch = requires(const Body& body) {
+    body.finger;
+};
+
+}  // namespace
+
+NamedReferences references_of(const StepBody& body) {
+    return std::visit(
+        [](const auto& step) -> NamedReferences {
+            using Body = std::decay_t<decltype(step)>;
+            if constexpr (HasReferences<Body>) return {"references", step.references};
+            if constexpr (HasReference<Body>) return {"reference", {step.reference}};
+            return {};
+        },
+        body);
+}
+
+const std::vector<std::string>* chosen_keys(const StepBody& body) {
+    return std::visit(
+        [](const auto& step) -> const std::vector<std::string>* {
+            using Body = std::decay_t<decltype(step)>;
+            if constexpr (HasKeys<Body>) return &step.keys;
+            return nullptr;
+        },
+        body);
+}
+
+FingerNeed finger_need(const StepBody& body) {
+    return std::visit(
+        [](const auto& step) -> FingerNeed {
+            using Body = std::decay_t<decltype(step)>;
+            if constexpr (HasFingerSwitch<Body>) return {step.finger, true};
+            return {HasKeys<Body>, false};
+        },
+        body);
+}
+
+}  // namespace padtrim::language

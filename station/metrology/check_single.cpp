@@ -1,0 +1,161 @@
+// Steps that judge one property by itself: crosstalk, frequency agreement, non-linearity.
+//
+//   frequency departure = |change at this frequency / mean change of the others - 1|
+//
+// of one reference, on each channel; an indication, since each frequency has a gain of its own.
+#include <algorithm>
+#include <cmath>
+
+#include "db/statistics/resolution.hpp"
+#include "station/metrology/disturbance.hpp"
+#include "station/metrology/step_checks.hpp"
+
+namespace padtrim::metrology {
+
+namespace {
+
+using record::Traceability;
+
+// Probability that chance alone names a frequency as the odd one. Common practice, no source.
+constexpr double odd_significance = 0.01;
+
+bool concerns(const record::Situation& s, std::size_t channel) {
+    return s.channels.empty() ||
+           std::find(s.channels.begin(), s.channels.end(), channel) != s.channels.end();
+}
+
+class FrequencyCheck {
+  public:
+    FrequencyCheck(const Case& unit, const std::string& step, const language::FrequencyStep& body,
+                   Findings& findings)
+        : unit_(unit),
+          step_(step),
+          body_(body),
+          findings_(findings),
+          states_(states_of(unit.observations(), step, record::Reading::raw, unit.series())),
+          scatter_(scatter_of(states_)) {}
+
+    void check(std::size_t channel) {
+        std::vector<FrequencyChange> changes;
+        for (std::size_t f = 0; f < unit_.frequencies() && scatter_.known(); ++f) {
+            if (const auto change = change_of(channel, unit_.series_of(channel, f)))
+                changes.push_back(*change);
+        }
+        if (changes.size() != unit_.frequencies() || changes.size() < 2) {
+            add_unjudged(findings_, place(channel, 0),
+                         "The frequencies of " + unit_.place_of(channel) + " were not compared.");
+            return;
+        }
+        const auto odd = odd_frequency(changes, odd_significance);
+        for (std::size_t f = 0; f < changes.size(); ++f) {
+            Finding* added =
+                add_check(findings_, unit_, place(channel, f), departure_of(changes, f),
+                          limits_of_magnitude(body_.departure));
+            if (added && !added->check.note.empty() && odd && odd->odd == f)
+                added->check.note += " It stands out from all the others.";
+        }
+    }
+
+  private:
+    // Reference less the open states beside it.
+    [[nodiscard]] std::optional<FrequencyChange> change_of(std::size_t channel,
+                                                           std::size_t series) const {
+        double sum = 0.0, variance = 0.0;
+        std::size_t pairs = 0;
+        for (std::size_t i = 1; i + 1 < states_.size(); ++i) {
+            const record::Situation& s = *states_[i].situation;
+            if (s.reference != body_.reference || !concerns(s, channel)) continue;
+            const double open =
+                0.5 * (states_[i - 1].series[series].mean + states_[i + 1].series[series].mean);
+            sum += states_[i].series[series].mean - open;
+            variance += variance_of(i, series) +
+                        0.25 * (variance_of(i - 1, series) + variance_of(i + 1, series));
+            ++pairs;
+        }
+        if (pairs == 0) return std::nullopt;
+        const auto n = static_cast<double>(pairs);
+        return FrequencyChange{sum / n, std::sqrt(variance) / n};
+    }
+    [[nodiscard]] double variance_of(std::size_t state, std::size_t series) const {
+        const double one = scatter_.variance[series];
+        return one * scatter_.inflation[state] / static_cast<double>(states_[state].scans) +
+               statistics::rounding_of_mean(statistics::noise_before_rounding(one));
+    }
+    [[nodiscard]] Measured departure_of(const std::vector<FrequencyChange>& changes,
+                                        std::size_t at) const {
+        double others = 0.0, variance = 0.0;
+        for (std::size_t f = 0; f < changes.size(); ++f) {
+            if (f == at) continue;
+            others += changes[f].change;
+            variance += changes[f].standard * changes[f].standard;
+        }
+        const auto n = static_cast<double>(changes.size() - 1);
+        others /= n;
+        const double ratio = changes[at].change / others;
+        const double own = changes[at].standard / others;
+        const double of_others = ratio * std::sqrt(variance) / (n * others);
+        return {100.0 * std::abs(ratio - 1.0), 100.0 * std::hypot(own, of_others),
+                scatter_.degrees};
+    }
+    [[nodiscard]] CheckPlace place(std::size_t channel, std::size_t frequency) const {
+        return {step_,
+                "frequency departure",
+                "%",
+                Traceability::indication,
+                record::Stage::as_found,
+                static_cast<int>(channel),
+                static_cast<int>(frequency),
+                unit_.key_of(channel)};
+    }
+
+    const Case& unit_;
+    const std::string& step_;
+    const language::FrequencyStep& body_;
+    Findings& findings_;
+    std::vector<StateMean> states_;
+    Scatter scatter_;
+};
+
+}  // namespace
+
+void check_step(const Case& unit, const std::string& step, const language::CrosstalkStep& body,
+                Findings& findings) {
+    language::TouchStep touch;
+    touch.keys = body.keys;
+    touch.crosstalk = body.crosstalk;
+    check_step(unit, step, touch, findings);
+}
+
+void check_step(const Case& unit, const std::string& step, const language::FrequencyStep& body,
+                Findings& findings) {
+    FrequencyCheck check(unit, step, body, findings);
+    for (std::size_t channel = 0; channel < unit.channels(); ++channel) check.check(channel);
+}
+
+void check_step(const Case& unit, const std::string& step, const language::NonLinearityStep& body,
+                Findings& findings) {
+    for (const FittedChannel& fitted : fitted_channels(unit, step)) {
+        const auto channel = static_cast<std::size_t>(fitted.channel);
+        CheckPlace place{step,
+                         "non-linearity",
+                         "%",
+                         Traceability::traceable,
+                         record::Stage::as_found,
+                         fitted.channel,
+                         fitted.frequency,
+                         unit.key_of(channel)};
+        if (!fitted.line || fitted.line->span <= 0.0) {
+            add_unjudged(
+                findings, std::move(place),
+                "No line for " + unit.place_of(channel) + ": " + fitted.problem.what + ".");
+            continue;
+        }
+        const LineFit& fit = *fitted.line;
+        const double percent = 100.0 / fit.span;
+        add_check(findings, unit, std::move(place),
+                  {fit.departure * percent, fit.departure_standard * percent, fit.scatter_degrees},
+                  limits_of_magnitude(body.non_linearity));
+    }
+}
+
+}  // namespace padtrim::metrology

@@ -1,0 +1,44 @@
+#include "station/metrology/warm_up.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "db/statistics/resolution.hpp"
+#include "station/metrology/state_means.hpp"
+
+namespace padtrim::metrology {
+
+std::vector<Measured> drift_of(const record::Observations& seen, const std::string& step) {
+    std::size_t series = 0;
+    for (const record::Readings& readings : seen.readings) {
+        if (readings.step == step && !readings.scans.empty())
+            series = readings.scans.front().counts.size();
+    }
+    const auto looks = states_of(seen, step, record::Reading::raw, series);
+    std::vector<Measured> drift;
+    if (looks.size() < 2) return drift;
+    const Scatter scatter = scatter_of(looks);
+    const std::size_t last = looks.size() - 1;
+    const auto variance = [&](std::size_t look, std::size_t k) {
+        const double one = scatter.known() ? scatter.variance[k] : 0.0;
+        const double spread = scatter.known() ? scatter.inflation[look] : 1.0;
+        return one * spread / static_cast<double>(looks[look].scans) +
+               statistics::rounding_of_mean(statistics::noise_before_rounding(one));
+    };
+    for (std::size_t k = 0; k < series; ++k) {
+        const double moved = looks[last].series[k].mean - looks[last - 1].series[k].mean;
+        drift.push_back({std::abs(moved), std::sqrt(variance(last, k) + variance(last - 1, k)),
+                         scatter.degrees});
+    }
+    return drift;
+}
+
+bool is_warm(const record::Observations& seen, const std::string& step,
+             const Interval<Counts>& limit) {
+    const auto drift = drift_of(seen, step);
+    return !drift.empty() && std::all_of(drift.begin(), drift.end(), [&](const Measured& m) {
+        return distance_inside(m.value, limits_of_magnitude(limit)) >= 0.0;
+    });
+}
+
+}  // namespace padtrim::metrology
