@@ -37,6 +37,13 @@ struct Writer {
         return Object{
             {"event", "nest waiting"}, {"nest", event.nest}, {"sentence", event.sentence}};
     }
+    Json operator()(const engine::PersonAsked& event) const {
+        return Object{{"event", "person asked"},
+                      {"nest", event.nest},
+                      {"serial", event.serial},
+                      {"question", event.question},
+                      {"picture", event.picture}};
+    }
     Json operator()(const engine::UnitIdentified& event) const {
         return Object{{"event", "unit identified"}, {"nest", event.nest}, {"serial", event.serial}};
     }
@@ -216,6 +223,9 @@ std::optional<engine::Event> event_from_json(const Json& json) {
     }
     if (kind == "run settled") return settled_of(from);
     if (kind == "nest waiting") return engine::NestWaiting{nest, from.words("sentence")};
+    if (kind == "person asked") {
+        return engine::PersonAsked{nest, serial, from.words("question"), from.words("picture")};
+    }
     if (kind == "unit identified") return engine::UnitIdentified{nest, serial};
     if (kind == "step") {
         return engine::StepProgress{nest,

@@ -26,6 +26,12 @@ struct Line {
     std::string operator()(const engine::NestWaiting& event) const {
         return fmt::format("nest {}  {}", event.nest, printable(event.sentence));
     }
+    std::string operator()(const engine::PersonAsked& event) const {
+        std::string text =
+            at_nest(event.nest, event.serial) + "  asks: " + printable(event.question);
+        if (!event.picture.empty()) text += " (see " + printable(event.picture) + ")";
+        return text + " yes or no?";
+    }
     std::string operator()(const engine::UnitIdentified& event) const {
         return at_nest(event.nest, event.serial) + "  identified";
     }

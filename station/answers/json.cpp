@@ -45,6 +45,8 @@ Json to_json(const NestStatus& nest) {
                   {"of", nest.of},
                   {"left_ms", nest.left.count()},
                   {"sentence", nest.sentence},
+                  {"question", nest.question},
+                  {"picture", nest.picture},
                   {"reason", nest.reason},
                   {"keys", std::move(keys)}};
 }

@@ -78,11 +78,20 @@ struct Folder {
         nest.done = progress.done;
         nest.of = progress.of;
         nest.left = progress.unit_left;
+        nest.question.clear();
+        nest.picture.clear();
+    }
+    void operator()(const engine::PersonAsked& asked) const {
+        auto& nest = nest_of(status, asked.nest);
+        nest.question = asked.question;
+        nest.picture = asked.picture;
     }
     void operator()(const engine::UnitFinished& finished) const {
         const auto& result = finished.result;
         auto& nest = nest_of(status, finished.nest);
         nest.mark = mark_of(result.verdict, result.disposition);
+        nest.question.clear();
+        nest.picture.clear();
         nest.serial = finished.serial;
         nest.left = std::chrono::milliseconds(0);
         nest.sentence = result.next_step;
@@ -213,6 +222,11 @@ void apply(StationStatus& status, const engine::Event& event) {
 std::string next_sentence(const StationStatus& status) {
     if (status.state == StationState::blocked && !status.last_fault.empty()) {
         return status.last_fault;
+    }
+    for (const auto& nest : status.nests) {
+        if (nest.question.empty()) continue;
+        const std::string see = nest.picture.empty() ? "" : " See " + nest.picture + ".";
+        return fmt::format("Nest {}: {}{} Answer yes or no.", nest.number, nest.question, see);
     }
     const NestStatus* waiting = nullptr;
     const NestStatus* soonest = nullptr;

@@ -45,6 +45,7 @@ struct NestStatus {
     std::string sentence;               // what to do, or why
     std::string reason;                 // what decided the verdict
     std::vector<KeyMargin> keys;        // of the last finished unit
+    std::string question, picture;      // that waits for a person's yes or no; "" when none does
 };
 
 struct TapeMark {

@@ -41,6 +41,13 @@ struct StepProgress {
     std::uint32_t done = 0, of = 0;       // states or keys of this step
     std::chrono::milliseconds unit_left;  // expected time to this unit's verdict
 };
+// A step asks the person a question, answered yes or no; open until the step goes on.
+struct PersonAsked {
+    std::uint16_t nest = 1;
+    std::string serial;
+    std::string question;
+    std::string picture;  // file or address, "" for none
+};
 struct UnitFinished {
     std::uint16_t nest = 1;
     std::string serial;
@@ -64,7 +71,7 @@ struct LotClosed {
 };
 
 using Event = std::variant<LotOpened, RunSettled, NestWaiting, UnitIdentified, StepProgress,
-                           UnitFinished, UnitSetAside, FaultSeen, LotClosed>;
+                           UnitFinished, UnitSetAside, FaultSeen, LotClosed, PersonAsked>;
 using EventSink = std::function<void(const Event&)>;
 
 }  // namespace padtrim::engine

@@ -14,10 +14,14 @@ namespace asio = boost::asio;
 NestRun::NestRun(Lot& lot, const NestParts& parts)
     : lot_(lot),
       nest_(*lot.plan->fixture.nest(parts.number)),
-      stand_(lot.parts, *lot.working, parts, lot.finger,
-             [this](const std::string& key, std::uint32_t done, std::uint32_t of) {
-                 say(key, done, of);
-             }),
+      stand_(
+          lot.parts, *lot.working, parts, lot.finger,
+          [this](const std::string& key, std::uint32_t done, std::uint32_t of) {
+              say(key, done, of);
+          },
+          [this](const Question& asked) {
+              lot_.tell(PersonAsked{nest_.number, serial_, asked.text, asked.picture});
+          }),
       write_back_(stand_, lot.records, *lot.parts.wall_clock, lot.point) {
     lot.stop_waiting.push_back([this] {
         if (asking_) cancel_.emit(asio::cancellation_type::terminal);

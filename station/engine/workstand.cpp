@@ -43,13 +43,14 @@ record::FaultNote note_of(const port::Fault& fault, const std::string& step) {
 }
 
 Workstand::Workstand(const Parts& parts, const language::Plan& plan, const NestParts& nest,
-                     port::Turns& finger, Progress progress)
+                     port::Turns& finger, Progress progress, Asking asking)
     : parts_(parts),
       plan_(plan),
       nest_(*plan.fixture.nest(nest.number)),
       unit_(*nest.unit),
       finger_turns_(finger),
-      progress_(std::move(progress)) {}
+      progress_(std::move(progress)),
+      asking_(std::move(asking)) {}
 
 void Workstand::say(const std::string& key, std::uint32_t done, std::uint32_t of) const {
     if (progress_) progress_(key, done, of);

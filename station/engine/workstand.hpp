@@ -28,8 +28,11 @@ class Workstand {
     // Says how far a step is: the key at work (or ""), states or keys done, and of how many.
     using Progress = std::function<void(const std::string&, std::uint32_t, std::uint32_t)>;
 
+    // Told when the person is asked.
+    using Asking = std::function<void(const Question&)>;
+
     Workstand(const Parts& parts, const language::Plan& plan, const NestParts& nest,
-              port::Turns& finger, Progress progress = {});
+              port::Turns& finger, Progress progress = {}, Asking asking = {});
 
     [[nodiscard]] const language::Plan& plan() const { return plan_; }
     [[nodiscard]] const language::Nest& nest() const { return nest_; }
@@ -101,6 +104,7 @@ class Workstand {
     port::PanelUnit& unit_;
     port::Turns& finger_turns_;
     Progress progress_;
+    Asking asking_;
     port::Turn finger_turn_;
     record::Situation situation_;
     std::vector<std::uint16_t> closed_;  // reference coils

@@ -28,6 +28,7 @@ Act<bool> Workstand::ask(std::string step, std::string text, std::string picture
     if (parts_.person == nullptr) co_return false;
     const std::string serial = seen.identity ? seen.identity->serial : std::string();
     const Question question{nest_.number, serial, text, std::move(picture)};
+    if (asking_) asking_(question);
     std::optional<bool> answer;
     auto in_time = co_await within(*parts_.clock, patience,
                                    answer_of(*parts_.person, question, answer), "the person");

@@ -18,6 +18,7 @@ using web::Outcome;
 struct Daemon::Running {
     std::unique_ptr<FixturePorts> ports;
     std::unique_ptr<Hands> hands;
+    std::unique_ptr<PersonAtHand> person;
     std::unique_ptr<engine::LotRun> run;
 };
 
@@ -92,8 +93,11 @@ void Daemon::begin(web::StartRequest request, language::PlanPtr plan,
     running_ = std::make_unique<Running>();
     running_->ports = std::move(ports);
     running_->hands = std::make_unique<Hands>(context_.get_executor());
+    running_->person = std::make_unique<PersonAtHand>(context_.get_executor());
+    engine::Parts parts = running_->ports->parts(ledger_);
+    parts.person = running_->person.get();
     running_->run = std::make_unique<engine::LotRun>(
-        running_->ports->parts(ledger_), std::move(plan), std::move(options),
+        std::move(parts), std::move(plan), std::move(options),
         [this](const engine::Event& event) { take(event); },
         [hands = running_->hands.get()](std::uint16_t nest) { return hands->ask(nest); }, point_);
     log_.info("lot " + status_.lot + " started over HTTP by " +
@@ -162,6 +166,14 @@ Decision Daemon::load_nest(std::uint16_t nest, std::string label) {
     }
     return {Outcome::refused, "Nest " + std::to_string(nest) + " does not wait for a unit.",
             "GET /api/status says what each nest does."};
+}
+
+Decision Daemon::answer_nest(std::uint16_t nest, bool yes) {
+    if (running_ && running_->person->answer(nest, yes)) {
+        return {Outcome::accepted, "The step goes on.", ""};
+    }
+    return {Outcome::refused, "Nest " + std::to_string(nest) + " asks nothing.",
+            "GET /api/status says what each nest asks."};
 }
 
 Decision Daemon::clear_fault(std::string person) {

@@ -30,6 +30,7 @@ class Daemon : public web::StationControl {
     web::Decision stop_lot() override;
     web::Decision abort_nest(std::uint16_t nest) override;
     web::Decision load_nest(std::uint16_t nest, std::string label) override;
+    web::Decision answer_nest(std::uint16_t nest, bool yes) override;
     web::Decision clear_fault(std::string person) override;
 
     // No lot is started any more; calls `gone` when none runs.

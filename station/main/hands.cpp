@@ -61,7 +61,7 @@ void Hands::close() {
     for (Waiting* waiting : waiting_) waiting->woken.cancel();
 }
 
-asio::awaitable<void> read_labels(int descriptor, Hands& hands) {
+asio::awaitable<void> read_lines(int descriptor, Hands& hands, PersonAtHand& person) {
     const auto executor = co_await asio::this_coro::executor;
     asio::posix::stream_descriptor input(executor);
     boost::system::error_code error;
@@ -76,9 +76,11 @@ asio::awaitable<void> read_labels(int descriptor, Hands& hands) {
         buffer.erase(0, length);
         line.erase(line.find_last_not_of(" \t\r\n") + 1);
         if (line == "q") break;
-        hands.load_next(line);
+        if (!person.take_line(line)) hands.load_next(line);
     }
-    if (error != asio::error::operation_aborted) hands.close();
+    if (error == asio::error::operation_aborted) co_return;
+    hands.close();
+    person.close();
 }
 
 }  // namespace padtrim

@@ -13,6 +13,8 @@
 #include <boost/asio/any_io_executor.hpp>
 #include <boost/asio/awaitable.hpp>
 
+#include "station/main/person_at_hand.hpp"
+
 namespace padtrim {
 
 class Hands {
@@ -36,8 +38,9 @@ class Hands {
     bool closed_ = false;
 };
 
-// Lines typed or scanned on a descriptor, each one a unit; its end, or a lone "q", closes the
-// hands. Runs until then or until cancelled.
-[[nodiscard]] boost::asio::awaitable<void> read_labels(int descriptor, Hands& hands);
+// Lines typed or scanned on a descriptor: an answer when the person is asked something, else a
+// unit; the descriptor's end, or a lone "q", closes both. Runs until then or until cancelled.
+[[nodiscard]] boost::asio::awaitable<void> read_lines(int descriptor, Hands& hands,
+                                                      PersonAtHand& person);
 
 }  // namespace padtrim

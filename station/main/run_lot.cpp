@@ -40,11 +40,12 @@ class OwnLot {
           progress_(progress_of(command, plan)),
           clock_(*parts.clock),
           hands_(context.get_executor()),
+          person_(context.get_executor()),
           by_hand_(std::any_of(plan->fixture.nests.begin(), plan->fixture.nests.end(),
                                [](const auto& nest) { return !nest.advance_coil; })),
           nests_(plan->fixture.nests),
           run_(
-              std::move(parts), plan, options_of(command),
+              with_person(std::move(parts)), plan, options_of(command),
               [this](const engine::Event& event) { progress_->show(event); },
               [this](std::uint16_t nest) { return hands_.ask(nest); }, std::move(point)),
           interruptions_(
@@ -53,8 +54,8 @@ class OwnLot {
     engine::LotOutcome run(const std::string& warning) {
         if (!warning.empty()) progress_->remark(warning);
         asio::co_spawn(context_, keep_drawing(progress_, clock_), asio::detached);
-        if (by_hand_) {
-            asio::co_spawn(context_, read_labels(STDIN_FILENO, hands_),
+        if (by_hand_ || answers_) {
+            asio::co_spawn(context_, read_lines(STDIN_FILENO, hands_, person_),
                            asio::bind_cancellation_slot(typing_.slot(), asio::detached));
         }
         asio::co_spawn(context_, run_.run(),
@@ -81,10 +82,19 @@ class OwnLot {
         for (const auto& nest : nests_) run_.abort_unit(nest.number);
     }
 
+    // Somebody can answer only where somebody can type.
+    engine::Parts with_person(engine::Parts parts) {
+        answers_ = ::isatty(STDIN_FILENO) == 1;
+        if (answers_) parts.person = &person_;
+        return parts;
+    }
+
     asio::io_context& context_;
     std::shared_ptr<cli::Progress> progress_;
     port::Clock& clock_;
     Hands hands_;
+    PersonAtHand person_;
+    bool answers_ = false;
     bool by_hand_;
     std::vector<language::Nest> nests_;
     engine::LotRun run_;

@@ -133,9 +133,20 @@ Response clear_fault(const Request& request, StationControl& station) {
     return said(station.clear_fault(std::move(person)), station.events().last());
 }
 
+Response answer_question(const Request& request, StationControl& station, std::uint16_t nest) {
+    const auto body = object_with(request.body, {"answer"});
+    std::string answer;
+    if (!body || !take(*body, "answer", answer) || (answer != "yes" && answer != "no")) {
+        return problem(400, "That does not answer the question.",
+                       "Send {\"answer\": \"yes\"}, or no.");
+    }
+    return said(station.answer_nest(nest, answer == "yes"), station.events().last());
+}
+
 Response nest_call(const Request& request, StationControl& station, std::uint16_t nest,
                    std::string_view act) {
     if (act == "abort") return said(station.abort_nest(nest), station.events().last());
+    if (act == "answer") return answer_question(request, station, nest);
     const auto body = object_with(request.body, {"label"});
     std::string label;
     if (!body || !take(*body, "label", label)) {
@@ -145,7 +156,7 @@ Response nest_call(const Request& request, StationControl& station, std::uint16_
     return said(station.load_nest(nest, std::move(label)), station.events().last());
 }
 
-// "/api/nest/3/abort" to 3 and "abort".
+// "/api/nest/3/abort" (or load, answer) to 3 and "abort".
 struct NestPath {
     std::uint16_t nest = 0;
     std::string act;
@@ -158,7 +169,7 @@ std::optional<NestPath> nest_path(const std::string& path) {
     const auto nest =
         whole<std::uint16_t>(std::string_view(path).substr(start.size(), slash - start.size()));
     const std::string act = path.substr(slash + 1);
-    if (!nest || (act != "abort" && act != "load")) return std::nullopt;
+    if (!nest || (act != "abort" && act != "load" && act != "answer")) return std::nullopt;
     return NestPath{*nest, act};
 }
 

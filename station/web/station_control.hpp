@@ -39,6 +39,8 @@ class StationControl {
     virtual Decision abort_nest(std::uint16_t nest) = 0;
     // A person has laid a unit into a nest without a handler; label may be "".
     virtual Decision load_nest(std::uint16_t nest, std::string label) = 0;
+    // The person's answer to the question that this nest asks.
+    virtual Decision answer_nest(std::uint16_t nest, bool yes) = 0;
     // A person says that the fault which blocks the station is cleared.
     virtual Decision clear_fault(std::string person) = 0;
 };

@@ -55,6 +55,7 @@ std::vector<engine::Event> one_of_each() {
     return {engine::LotOpened{"L", {1, 1, 0, 0, 0, 0}},
             settled,
             engine::NestWaiting{1, "Load the next unit."},
+            engine::PersonAsked{1, "A1", "Is the label straight?", "label.png"},
             engine::UnitIdentified{2, "S"},
             engine::StepProgress{2, "S", "touch", "4", 3, 8, 9500ms},
             unit_finished(),

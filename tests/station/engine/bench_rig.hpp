@@ -43,6 +43,7 @@ class BenchRig {
         for (const language::Nest& nest : plan->fixture.nests)
             all.nests.push_back({nest.number, &fixture->unit(nest.number)});
         all.journal = &journal;
+        all.person = person;
         all.log = [this](LogLevel, const std::string& line) { log.push_back(line); };
         return all;
     }
@@ -90,6 +91,7 @@ class BenchRig {
     support::MemoryJournal journal;
     LotOptions options;
     WriteBackPoint point;
+    Person* person = nullptr;
     std::function<void(const Event&)> on_event;
     std::vector<Event> events;
     std::vector<std::string> log;

@@ -30,6 +30,10 @@ class DeskOnPaper : public StationControl {
         labels_.push_back(label);
         return decision_;
     }
+    Decision answer_nest(std::uint16_t nest, bool yes) override {
+        answers_.emplace_back(nest, yes);
+        return decision_;
+    }
     Decision clear_fault(std::string person) override {
         cleared_by_ = person;
         return decision_;
@@ -41,6 +45,7 @@ class DeskOnPaper : public StationControl {
     std::vector<StartRequest> started_;
     std::vector<std::uint16_t> aborted_;
     std::vector<std::string> labels_;
+    std::vector<std::pair<std::uint16_t, bool>> answers_;
     std::string cleared_by_;
     int stops_ = 0;
 };
@@ -183,6 +188,16 @@ TEST(Loopback, KnowsItsOwnNames) {
     for (const char* other : {"127.0.0.1:", "127.0.0.1:123456", "localhost:8x", "::1", "0.0.0.0"}) {
         EXPECT_FALSE(is_loopback(other)) << other;
     }
+}
+
+TEST_F(Router, HandsOnAnAnswerAndRefusesAnythingElseThanYesOrNo) {
+    EXPECT_EQ(answer(request("POST", "/api/nest/2/answer", R"({"answer":"no"})"), desk).status,
+              202U);
+    EXPECT_EQ(answer(request("POST", "/api/nest/2/answer", R"({"answer":"perhaps"})"), desk).status,
+              400U);
+    EXPECT_EQ(answer(request("POST", "/api/nest/2/answer"), desk).status, 400U);
+    ASSERT_EQ(desk.answers_.size(), 1U);
+    EXPECT_EQ(desk.answers_[0], (std::pair<std::uint16_t, bool>{2, false}));
 }
 
 }  // namespace
