@@ -69,7 +69,8 @@ Act<void> run_stuck_key(Workstand& at, std::string name, language::StuckKeyStep 
         co_await at.clock().sleep_for(watch_pause);
     }
     if (!step.finger) co_return port::Outcome<void>();
-    auto touched = co_await touch_keys(at, name, step.keys, 0, {1, 0});
+    const Part finger{1, 0};
+    auto touched = co_await touch_keys(at, name, step.keys, 0, finger);
     co_return touched;
 }
 
