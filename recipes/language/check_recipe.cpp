@@ -70,6 +70,9 @@ void check_keys_once(Document& document, std::size_t index, std::vector<std::str
     if (twice != names.end())
         document.complain(item_path("step", index, "keys"),
                           "key " + quoted(*twice) + " stands here twice", "Name each key once.");
+}
+
+void check_looks(Document& document, std::size_t index, const TouchStep& step) {
     if (step.looks > 1 && (step.scans % step.looks != 0 || step.scans / step.looks < 2))
         document.complain(item_path("step", index, "looks"),
                           std::to_string(step.scans) + " scans cannot be taken in " +
@@ -186,6 +189,7 @@ struct CheckBody {
     }
     void operator()(const TouchStep& step) const {
         check_keys_once(document, index, step.keys);
+        check_looks(document, index, step);
         check_reachable(document, index, "response", step.response);
         check_reachable(document, index, "crosstalk", step.crosstalk);
         check_reachable(document, index, "signal_to_noise", step.signal_to_noise);

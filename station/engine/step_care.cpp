@@ -70,7 +70,8 @@ Act<void> run_stuck_key(Workstand& at, std::string name, language::StuckKeyStep 
     }
     if (!step.finger) co_return port::Outcome<void>();
     const Part finger{1, 0};
-    auto touched = co_await touch_keys(at, name, step.keys, 0, finger);
+    const Scans none;
+    auto touched = co_await touch_keys(at, name, step.keys, none, finger);
     co_return touched;
 }
 

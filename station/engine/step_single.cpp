@@ -21,7 +21,8 @@ Act<void> over_references(Workstand& at, std::string name, std::vector<std::stri
 }  // namespace
 
 Act<void> run_crosstalk(Workstand& at, std::string name, language::CrosstalkStep step) {
-    auto touched = co_await touch_keys(at, name, step.keys, step.scans);
+    const Scans scans{step.scans, 1};
+    auto touched = co_await touch_keys(at, name, step.keys, scans);
     co_return touched;
 }
 
