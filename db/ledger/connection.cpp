@@ -1,9 +1,7 @@
 #include "db/ledger/connection.hpp"
 
-#include <array>
 #include <cerrno>
 #include <filesystem>
-#include <fstream>
 #include <string_view>
 #include <utility>
 
@@ -25,8 +23,6 @@ namespace {
 // Another program may hold the file for a moment (a checkpoint, a copy); no serial deadline waits
 // on it, since writing has its own thread.
 constexpr int busy_ms = 5000;
-
-constexpr std::string_view sqlite_header("SQLite format 3\0", 16);
 
 void demand_durability(SQLite::Database& database) {
     database.exec("PRAGMA foreign_keys = ON");
@@ -84,24 +80,25 @@ bool is_frozen(const std::string& path) {
 
 }  // namespace
 
-Stored<void> looks_like_ledger(const std::string& path) {
+// The content is for SQLite to look at: closing any descriptor of the file, as reading it here
+// would, drops all locks that this process has on it (POSIX), and with them the protection of a
+// writer's log against other programs.
+Stored<void> may_be_ledger(const std::string& path) {
     std::error_code error;
     const std::filesystem::path folder = std::filesystem::absolute(path, error).parent_path();
     if (path.empty() || !std::filesystem::is_directory(folder, error))
         return fault_of_errno(ENOENT, path);
     if (!std::filesystem::exists(path, error)) return {};
     if (!std::filesystem::is_regular_file(path, error)) return not_a_ledger(path);
-    std::array<char, sqlite_header.size()> start{};
-    std::ifstream file(path, std::ios::binary);
-    file.read(start.data(), start.size());
-    const std::string_view read(start.data(), static_cast<std::size_t>(file.gcount()));
-    // Unreadable content is for SQLite to name.
-    if (file.is_open() && !read.empty() && read != sqlite_header) return not_a_ledger(path);
+    // SQLite would take such a file for an empty one.
+    constexpr std::uintmax_t smallest_page = 512;
+    const std::uintmax_t size = std::filesystem::file_size(path, error);
+    if (!error && size > 0 && size < smallest_page) return not_a_ledger(path);
     return {};
 }
 
 Stored<Connection> open_for_writing(const std::string& path) {
-    const Stored<void> plausible = looks_like_ledger(path);
+    const Stored<void> plausible = may_be_ledger(path);
     if (!plausible) return plausible.error();
     try {
         return checked_writer(path);
@@ -111,11 +108,11 @@ Stored<Connection> open_for_writing(const std::string& path) {
 }
 
 Stored<Connection> open_for_reading(const std::string& path) {
-    const Stored<void> plausible = looks_like_ledger(path);
+    const Stored<void> plausible = may_be_ledger(path);
     if (!plausible) return plausible.error();
     if (!std::filesystem::exists(path))
         return StoreFault{StoreFaultKind::missing,
-                          "there is no ledger '" + path +
+                          "there are no records '" + path +
                               "': check the path, or run a lot first, which creates it"};
     try {
         if (is_frozen(path)) return checked_reader(path, frozen_address(path), SQLITE_OPEN_URI);

@@ -21,8 +21,7 @@ using Connection = std::unique_ptr<SQLite::Database>;
 [[nodiscard]] journal::Stored<Connection> open_for_writing(const std::string& path);
 [[nodiscard]] journal::Stored<Connection> open_for_reading(const std::string& path);
 
-// Folder there, a plain file or none, and an SQLite header if it has any content: looked at
-// without touching anything.
-[[nodiscard]] journal::Stored<void> looks_like_ledger(const std::string& path);
+// Folder there, and a plain file or none: looked at without opening anything.
+[[nodiscard]] journal::Stored<void> may_be_ledger(const std::string& path);
 
 }  // namespace padtrim::ledger

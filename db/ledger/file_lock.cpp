@@ -6,6 +6,7 @@
 
 #include <fcntl.h>
 #include <sys/file.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include "db/ledger/store_faults.hpp"
@@ -34,30 +35,48 @@ void sign(int descriptor) {
 }
 
 StoreFault held(const std::string& path, const std::string& who) {
-    return {StoreFaultKind::locked, "another station" + who + " writes to the ledger '" + path +
-                                        "': stop it, or give this station a ledger of its own"};
+    return {StoreFaultKind::locked, "another station" + who + " writes to the records '" + path +
+                                        "': stop it, or give this station records of its own"};
+}
+
+// False when another process has withdrawn the file between our open and our lock.
+bool still_at(const std::string& path, int descriptor) {
+    struct stat ours {
+    }, there{};
+    return fstat(descriptor, &ours) == 0 && stat(path.c_str(), &there) == 0 &&
+           ours.st_ino == there.st_ino && ours.st_dev == there.st_dev;
 }
 
 }  // namespace
 
 Stored<FileLock> FileLock::take(const std::string& ledger_path) {
     const std::string path = ledger_path + ".lock";
-    const int descriptor = open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0644);
+    const int made = open(path.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0644);
+    const int descriptor =
+        made >= 0 ? made : open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0644);
     if (descriptor < 0) return fault_of_errno(errno, path);
     FileLock lock(descriptor);
+    if (made >= 0) lock.made_ = path;
     while (flock(descriptor, LOCK_EX | LOCK_NB) != 0) {
         if (errno == EINTR) continue;
         if (errno == EWOULDBLOCK) return held(ledger_path, holder(descriptor));
         return fault_of_errno(errno, path);
     }
+    if (!still_at(path, descriptor)) return take(ledger_path);
     sign(descriptor);
     return lock;
 }
 
-FileLock::FileLock(FileLock&& other) noexcept : descriptor_(std::exchange(other.descriptor_, -1)) {}
+void FileLock::withdraw() {
+    if (!made_.empty()) unlink(std::exchange(made_, "").c_str());
+}
+
+FileLock::FileLock(FileLock&& other) noexcept
+    : descriptor_(std::exchange(other.descriptor_, -1)), made_(std::move(other.made_)) {}
 
 FileLock& FileLock::operator=(FileLock&& other) noexcept {
     std::swap(descriptor_, other.descriptor_);
+    std::swap(made_, other.made_);
     return *this;
 }
 

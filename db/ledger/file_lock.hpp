@@ -1,5 +1,6 @@
 // One writer a ledger: an exclusive flock on "<path>.lock", which the kernel lets go when the
-// process ends, however it ends. The file stays; it names the process that held it last.
+// process ends, however it ends. The file stays, and names the process that held it last, unless
+// withdraw() is called: a start that failed leaves nothing that it made.
 //
 // A lock beside the database, because closing any descriptor of the database itself would drop
 // SQLite's own locks. Failures: locked, read_only or missing folder.
@@ -20,9 +21,13 @@ class FileLock {
     FileLock& operator=(const FileLock&) = delete;
     ~FileLock();
 
+    // Removes the file, if this lock made it.
+    void withdraw();
+
   private:
     explicit FileLock(int descriptor) : descriptor_(descriptor) {}
     int descriptor_ = -1;
+    std::string made_;  // the file's path, when it was not there before
 };
 
 }  // namespace padtrim::ledger

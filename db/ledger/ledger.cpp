@@ -47,7 +47,7 @@ struct Ledger::State {
         } catch (const SQLite::Exception& error) {
             return fault_of(error, path);
         } catch (const UnknownWord& error) {
-            return out_of_order("the ledger '" + path + "': " + error.what());
+            return out_of_order("the records '" + path + "': " + error.what());
         }
     }
 
@@ -107,13 +107,15 @@ Ledger::~Ledger() = default;
 
 Ledger::Stored<std::unique_ptr<Ledger>> Ledger::open(const std::string& path,
                                                      asio::any_io_executor executor, Writing how) {
-    // Looked at first, so that no lock file is left beside something that is no ledger.
-    const Stored<void> plausible = looks_like_ledger(path);
+    const Stored<void> plausible = may_be_ledger(path);
     if (!plausible) return plausible.error();
     Stored<FileLock> lock = FileLock::take(path);
     if (!lock) return lock.error();
     Stored<Connection> database = open_for_writing(path);
-    if (!database) return database.error();
+    if (!database) {
+        lock->withdraw();
+        return database.error();
+    }
     std::unique_ptr<WriterThread> thread;
     if (how == Writing::writer_thread) thread = std::make_unique<WriterThread>(waiting_calls);
     auto state = std::make_unique<State>(State{path, std::move(executor), std::move(*lock),

@@ -16,10 +16,11 @@ int read_number(SQLite::Database& database, const char* query) {
 }
 
 StoreFault foreign_database(const std::string& path) {
-    return {StoreFaultKind::broken,
-            "'" + path +
-                "' is a database of another application, not a ledger; nothing was changed: "
-                "give another path"};
+    return {
+        StoreFaultKind::broken,
+        "'" + path +
+            "' is a database of another application, not padtrim's records; nothing was changed: "
+            "give another path"};
 }
 
 StoreFault newer(const std::string& path, int version, int known) {
@@ -60,7 +61,7 @@ Stored<void> check_version(int version, std::span<const Migration> migrations,
     return StoreFault{StoreFaultKind::broken,
                       "'" + path + "' has schema version " + std::to_string(version) +
                           ", older than this padtrim's " + std::to_string(known) +
-                          ": start the station on it once, it brings the ledger up to date"};
+                          ": start the station on it once, it brings the records up to date"};
 }
 
 Stored<void> migrate(SQLite::Database& database, std::span<const Migration> migrations,

@@ -76,18 +76,31 @@ void insert_stage(SQLite::Database& database, record::RunId run, WriteStage stag
         .run();
 }
 
+namespace {
+// Verdict, disposition and reason as they stand now: a person's later decision is newer.
+Query newest_run(SQLite::Database& database, const char* where) {
+    const std::string sql =
+        std::string(
+            "SELECT run_end.verdict, disposition.disposition, disposition.reason"
+            " FROM run JOIN run_end ON run_end.run = run.id"
+            " JOIN disposition ON disposition.run = run.id WHERE ") +
+        where + " ORDER BY run.id DESC, disposition.id DESC LIMIT 1";
+    return Query(database, sql.c_str());
+}
+}  // namespace
+
 Stored<record::UnitStanding> standing(SQLite::Database& database, record::LotId lot,
                                       const std::string& serial) {
     record::UnitStanding standing;
     standing.attempts = earlier_attempts(database, lot, serial).attempts;
-    if (standing.attempts == 0) return standing;
-    Query newest(database,
-                 "SELECT run_end.verdict, disposition.disposition, disposition.reason"
-                 " FROM run JOIN run_end ON run_end.run = run.id"
-                 " JOIN disposition ON disposition.run = run.id"
-                 " WHERE run.lot = ? AND run.serial = ?"
-                 " ORDER BY run.id DESC, disposition.id DESC LIMIT 1");
-    if (!newest.with(lot, serial).next()) return standing;
+    if (serial.empty()) return standing;
+    Query anywhere = newest_run(database, "run.serial = ?");
+    Query in_lot = newest_run(database, "run.serial = ? AND run.lot = ?");
+    // Quarantine goes with the unit, whatever lot it comes in.
+    const bool quarantined = anywhere.with(serial).next() && disposition_of(anywhere.text_at(1)) ==
+                                                                 record::Disposition::quarantined;
+    if (!quarantined && !in_lot.with(serial, lot).next()) return standing;
+    Query& newest = quarantined ? anywhere : in_lot;
     standing.finished = true;
     standing.verdict = verdict_of(newest.text_at(0));
     standing.disposition = disposition_of(newest.text_at(1));

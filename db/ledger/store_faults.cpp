@@ -14,25 +14,25 @@ using journal::StoreFaultKind;
 namespace {
 
 StoreFault full(const std::string& path) {
-    return {StoreFaultKind::full, "no space is left for the ledger '" + path +
+    return {StoreFaultKind::full, "no space is left for the records '" + path +
                                       "'; nothing of the last act was stored: free some space "
                                       "on its disk, then start again"};
 }
 
 StoreFault locked(const std::string& path) {
-    return {StoreFaultKind::locked, "another program keeps the ledger '" + path +
+    return {StoreFaultKind::locked, "another program keeps the records '" + path +
                                         "' locked: close it (a database tool with an open "
                                         "transaction, say), then start again"};
 }
 
 StoreFault damaged(const std::string& path, const std::string& detail) {
     return {StoreFaultKind::broken,
-            "the ledger '" + path + "' is damaged (" + detail +
+            "the records '" + path + "' is damaged (" + detail +
                 "): keep the file and its -wal beside it, and restore the last good copy"};
 }
 
 StoreFault cannot_open(const std::string& path, const std::string& detail) {
-    return {StoreFaultKind::broken, "cannot open the ledger '" + path + "' (" + detail +
+    return {StoreFaultKind::broken, "cannot open the records '" + path + "' (" + detail +
                                         "): check that it is a file and that its folder and the "
                                         "-wal and -shm files beside it may be written"};
 }
@@ -42,13 +42,14 @@ StoreFault cannot_open(const std::string& path, const std::string& detail) {
 StoreFault read_only(const std::string& path) {
     return {StoreFaultKind::read_only,
             "'" + path +
-                "' cannot be written: give the station's user the right to write to the ledger "
+                "' cannot be written: give the station's user the right to write to the file "
                 "and its folder, or give another path"};
 }
 
 StoreFault not_a_ledger(const std::string& path) {
     return {StoreFaultKind::broken,
-            "'" + path + "' is not a ledger; nothing was changed: give another path"};
+            "'" + path +
+                "' is not a file of padtrim's records; nothing was changed: give another path"};
 }
 
 StoreFault out_of_order(std::string what) {
@@ -92,7 +93,7 @@ StoreFault fault_of(const SQLite::Exception& error, const std::string& path) {
         case SQLITE_CANTOPEN:
             return cannot_open(path, error.what());
         default:
-            return {StoreFaultKind::broken, "the ledger '" + path + "' answered: " + error.what()};
+            return {StoreFaultKind::broken, "the records '" + path + "' answered: " + error.what()};
     }
 }
 

@@ -1,9 +1,11 @@
 #include "station/answers/documents_check.hpp"
 
 #include <algorithm>
+#include <cerrno>
+#include <filesystem>
 #include <fstream>
 #include <iterator>
-#include <optional>
+#include <system_error>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
@@ -39,11 +41,20 @@ struct Desk {
     }
 };
 
-std::optional<std::string> text_at(const std::string& path) {
+struct FileText {
+    std::string text;
+    std::string trouble;  // why there is none
+};
+
+FileText text_at(const std::string& path) {
+    std::error_code error;
+    if (std::filesystem::is_directory(path, error)) return {"", "this is a folder"};
     std::ifstream file(path, std::ios::binary);
-    std::string text{std::istreambuf_iterator<char>(file), {}};
-    if (!file.is_open() || file.bad()) return std::nullopt;
-    return text;
+    if (!file.is_open())
+        return {"", "this file cannot be read: " + std::generic_category().message(errno)};
+    FileText read{{std::istreambuf_iterator<char>(file), {}}, ""};
+    if (file.bad()) read.trouble = "this file cannot be read to its end";
+    return read;
 }
 
 // The key at the start of a line, before anything but blanks and an equals sign.
@@ -57,21 +68,20 @@ bool opens_with(const std::string& text, std::string_view key) {
 }
 
 void look_at(Desk& desk, const std::string& path) {
-    const auto text = text_at(path);
-    const DocumentKind kind = text ? kind_of(*text) : DocumentKind::unknown;
+    const auto [text, trouble] = text_at(path);
+    const DocumentKind kind = kind_of(text);
     desk.check.documents.push_back({path, kind});
-    if (!text)
-        return desk.add(path, "this file cannot be read", "Check the path and its permissions.");
+    if (!trouble.empty()) return desk.add(path, trouble, "Check the path and its permissions.");
     switch (kind) {
         case DocumentKind::recipe:
             desk.recipes.push_back(path);
-            return desk.add(language::read_recipe(*text, path).diagnostics);
+            return desk.add(language::read_recipe(text, path).diagnostics);
         case DocumentKind::register_map:
             desk.maps.push_back(path);
-            return desk.add(language::read_register_map(*text, path).diagnostics);
+            return desk.add(language::read_register_map(text, path).diagnostics);
         case DocumentKind::fixture_profile:
             desk.fixtures.push_back(path);
-            return desk.add(language::read_fixture_profile(*text, path).diagnostics);
+            return desk.add(language::read_fixture_profile(text, path).diagnostics);
         case DocumentKind::unknown:
             return desk.add(path, "this is no recipe, register map or fixture profile",
                             "Such a document opens with padtrim_recipe = 1, padtrim_register_map "

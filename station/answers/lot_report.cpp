@@ -54,7 +54,7 @@ journal::Stored<std::string> next_step_of(ledger::Reader& reader, const ledger::
 void add_to_group(std::vector<UnitGroup>& groups, const ledger::TapeMark& run, Mark mark,
                   const std::string& next_step) {
     auto at = std::find_if(groups.begin(), groups.end(), [&](const UnitGroup& group) {
-        return group.mark == mark && group.next_step == next_step;
+        return group.mark == mark && group.next_step == next_step && group.reason == run.reason;
     });
     if (at == groups.end()) at = groups.insert(at, {mark, next_step, {}, run.reason});
     at->serials.push_back(run.serial);

@@ -92,8 +92,8 @@ const std::string check_help =
 const std::string unit_help =
     std::string(
         "Example:\n"
-        "  padtrim unit HB8-00418 --records line3.sqlite\n"
-        "  padtrim unit HB8-00418 --records line3.sqlite --json | jq "
+        "  padtrim unit HP8-00418 --records line3.sqlite\n"
+        "  padtrim unit HP8-00418 --records line3.sqlite --json | jq "
         "'.runs[-1].result.checks'\n"
         "  padtrim unit HB8-00418 --records line3.sqlite --monte-carlo --channel 2\n"
         "\n"
@@ -179,6 +179,13 @@ void add_serve(CLI::App& app, ServeCommand& serve) {
     command->footer(serve_help);
 }
 
+// CLI11 would take a minus sign round the back to the largest number, and cut off what is larger.
+std::string whole_number(const std::string& text) {
+    const bool digits = !text.empty() && text.size() < 20 &&
+                        text.find_first_not_of("0123456789") == std::string::npos;
+    return digits ? "" : "has to be a whole number from 0, of at most 19 digits";
+}
+
 void add_bench(CLI::App& app, BenchCommand& bench) {
     CLI::App* command =
         app.add_subcommand("bench", "a virtual fixture with units, on pseudo-terminals");
@@ -193,6 +200,7 @@ void add_bench(CLI::App& app, BenchCommand& bench) {
         ->type_name("DIR");
     command->add_option("--seed", bench.seed, "which units and references are drawn")
         ->type_name("N")
+        ->check(whole_number)
         ->capture_default_str();
     command->add_option("--rate", bench.rate, "physical time passes so many times faster")
         ->type_name("FACTOR")
@@ -212,7 +220,7 @@ void add_bench(CLI::App& app, BenchCommand& bench) {
         ->capture_default_str();
     command->add_option("--for", bench.seconds, "end by itself after so many seconds")
         ->type_name("SECONDS")
-        ->check(CLI::PositiveNumber);
+        ->check(CLI::Range(0.001, 1e9));
     command->footer(bench_help);
 }
 
@@ -259,12 +267,46 @@ void add_questions(CLI::App& app, CheckCommand& check, UnitCommand& unit, YieldC
     yields->footer(yield_help);
 }
 
+const std::string dispose_help =
+    std::string(
+        "Example:\n"
+        "  padtrim dispose HP8-00418 --records line3.sqlite --to rework --who M \\\n"
+        "      --why \"connector reseated, cold joint found\"\n"
+        "\n"
+        "What the station proposed stays on record; the decision is added, with who and why. A "
+        "quarantined unit is set\naside in every lot until it is given rework or is released. "
+        "While a station writes the records, they are its own:\nstop the daemon first, or wait "
+        "for the lot's end.\n"
+        "\n") +
+    exit_codes;
+
+void add_dispose(CLI::App& app, DisposeCommand& dispose) {
+    CLI::App* command =
+        app.add_subcommand("dispose", "a person's decision about a unit, with who and why");
+    command->add_option("serial", dispose.serial, "its serial number")
+        ->required()
+        ->type_name("SERIAL");
+    command->add_option("--records", dispose.records, "file of records")
+        ->required()
+        ->type_name("FILE");
+    command->add_option("--to", dispose.to, "released, rework, scrap or quarantined")
+        ->required()
+        ->check(CLI::IsMember({"released", "rework", "scrap", "quarantined"}))
+        ->type_name("WHAT");
+    command->add_option("--who", dispose.who, "who decides")->required()->type_name("NAME");
+    command->add_option("--why", dispose.why, "the reason, for whoever asks later")
+        ->required()
+        ->type_name("TEXT");
+    command->footer(dispose_help);
+}
+
 struct Everything {
     RunCommand run;
     ServeCommand serve;
     BenchCommand bench;
     CheckCommand check;
     UnitCommand unit;
+    DisposeCommand dispose;
     YieldCommand yield;
 };
 
@@ -275,7 +317,16 @@ Command chosen(const CLI::App& app, const Everything& all) {
     if (name == "bench") return all.bench;
     if (name == "check") return all.check;
     if (name == "unit") return all.unit;
+    if (name == "dispose") return all.dispose;
     return all.yield;
+}
+
+Words no_such_command(const CLI::App& app, const std::string& word) {
+    std::string known;
+    for (const CLI::App* command : app.get_subcommands([](const CLI::App*) { return true; }))
+        known += (known.empty() ? "" : ", ") + command->get_name();
+    return Words{bad_input, "padtrim: there is no command '" + word + "'. There are: " + known +
+                                ".\nRun padtrim --help for more.\n"};
 }
 
 }  // namespace
@@ -291,12 +342,16 @@ Command read_command_line(int argc, const char* const* argv) {
     add_serve(app, all.serve);
     add_bench(app, all.bench);
     add_questions(app, all.check, all.unit, all.yield);
+    add_dispose(app, all.dispose);
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& said) {
         std::ostringstream out, complaint;
         const int code = app.exit(said, out, complaint);
         if (code == 0) return Words{done, out.str()};
+        if (argc < 2) return Words{bad_input, app.help()};
+        if (app.get_subcommands().empty() && argv[1][0] != '-')
+            return no_such_command(app, argv[1]);
         return Words{bad_input, complaint.str()};
     }
     all.run.program = argv[0];

@@ -71,6 +71,11 @@ struct UnitCommand {
     bool json = false;
 };
 
+// A person's decision about a unit.
+struct DisposeCommand {
+    std::string serial, records, to, who, why;
+};
+
 struct YieldCommand {
     std::string records;
     std::optional<std::string> lot, recipe, station;
@@ -86,7 +91,7 @@ struct Words {
 };
 
 using Command = std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, UnitCommand,
-                             YieldCommand, Words>;
+                             DisposeCommand, YieldCommand, Words>;
 
 [[nodiscard]] Command read_command_line(int argc, const char* const* argv);
 

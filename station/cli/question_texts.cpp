@@ -23,7 +23,6 @@ std::string share(const answers::YieldLine& line, quality::Share quality::Yield:
 }  // namespace
 
 Lines yield_text(const std::vector<answers::YieldLine>& lines, const Paper& paper) {
-    if (lines.empty()) return {"No finished unit answers to that."};
     std::vector<std::vector<std::string>> rows = {{"lot", "recipe", "station", "units",
                                                    "first-pass yield", "final yield", "retested",
                                                    "no verdict"}};

@@ -49,11 +49,12 @@ class Sheet {
         say(styled(fmt::format("Lot {} · {}", printable(lot.name, 60),
                                answers::counted(lot.count.loaded, "unit")),
                    {Ink::plain, true}, paper_.colours));
-        say(fmt::format("{} · recipe {} revision {} · fixture {} · station {}{}",
-                        printable(lot.product, 60), printable(lot.recipe, 60),
-                        printable(lot.recipe_revision, 20), printable(lot.fixture, 60),
-                        printable(lot.station, 60),
-                        lot.measure_only ? " · measured only, nothing written" : ""));
+        say_wrapped(fmt::format("{} · recipe {} revision {} · fixture {} · station {}{}",
+                                printable(lot.product, 60), printable(lot.recipe, 60),
+                                printable(lot.recipe_revision, 20), printable(lot.fixture, 60),
+                                printable(lot.station, 60),
+                                lot.measure_only ? " · measured only, nothing written" : ""),
+                    0);
     }
 
     void tape() {
@@ -79,12 +80,27 @@ class Sheet {
             say(fmt::format("  Final yield      {}: {} in the end",
                             answers::share_text(yield.final_pass), yield.final_pass.part));
         }
-        say("  Brackets: 95 % interval (Wilson). Units without a verdict count neither way.");
+        say_wrapped("Brackets: 95 % interval (Wilson). Units without a verdict count neither way.",
+                    2);
     }
 
     void channels() {
         if (report_.lines.empty()) return;
         heading("Gain and offset as found, by channel");
+        auto table = channel_table(true);
+        const bool fits = std::all_of(table.begin(), table.end(), [&](const std::string& line) {
+            return answers::columns(line) <= paper_.width;
+        });
+        if (!fits) table = channel_table(false);
+        lines_.insert(lines_.end(), table.begin(), table.end());
+        say_wrapped(
+            "401.3(9): mean of the units, with one unit's standard uncertainty in the last "
+            "digits.",
+            2);
+    }
+
+    // Without the extremes it fits 80 columns.
+    [[nodiscard]] Lines channel_table(bool extremes) const {
         std::vector<std::vector<std::string>> rows = {{"key", "channel", "kHz", "gain, counts/pF",
                                                        "lowest", "highest", "offset, counts",
                                                        "lowest", "highest", "units"}};
@@ -98,15 +114,13 @@ class Sheet {
                             fmt::format("{:.0f}", line.offset.low),
                             fmt::format("{:.0f}", line.offset.high), std::to_string(line.units)});
         }
-        const auto right = Side::right;
-        for (const auto& line : table_lines(rows, {Side::left, right, right, right, right, right,
-                                                   right, right, right, right})) {
-            say(line);
+        if (!extremes) {
+            for (auto& row : rows)
+                for (const int column : {8, 7, 5, 4}) row.erase(row.begin() + column);
         }
-        say_wrapped(
-            "401.3(9): mean of the units, with one unit's standard uncertainty in the last "
-            "digits.",
-            2);
+        std::vector<Side> sides(rows.front().size(), Side::right);
+        sides.front() = Side::left;
+        return table_lines(rows, sides);
     }
 
     void not_passed() {
@@ -150,8 +164,8 @@ class Sheet {
 
     void whereabouts() {
         heading("Where the results are");
-        say(fmt::format("  records  {}  (SQLite: raw counts, limits, verdicts; never edited)",
-                        printable(where_.records)));
+        say(fmt::format("  records  {}", printable(where_.records)));
+        say_wrapped("SQLite: raw counts, limits, verdicts; never edited", 11);
         if (!where_.log.empty()) say("  log      " + printable(where_.log));
     }
 

@@ -67,6 +67,8 @@ void Lot::stop_loading() {
 }
 
 void Lot::end_by(const record::FaultNote& fault, std::uint16_t nest) {
+    // A fault of the fixture is met by every nest; it is told once.
+    if (ended_by_ && ended_by_->what == fault.what) return;
     close_nest(fault, nest);
     if (ended_by_) return;
     ended_by_ = fault;
@@ -85,6 +87,10 @@ Act<void> Lot::open() {
     auto opened = co_await records.keep(parts.journal->open_lot(std::move(start)));
     if (!opened) co_return opened.error();
     id = *opened;
+    co_return port::Outcome<void>();
+}
+
+Act<void> Lot::take_stock() {
     auto counted = co_await recount();
     if (!counted) co_return counted.error();
     claimed_ = count.loaded;

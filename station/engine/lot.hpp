@@ -56,6 +56,8 @@ class Lot {
     [[nodiscard]] bool store_failed() const { return records.store_fault().has_value(); }
 
     [[nodiscard]] Act<void> open();
+    // Counts what the lot has, once the runs that a stop cut off are settled, and tells it.
+    [[nodiscard]] Act<void> take_stock();
     [[nodiscard]] Act<void> recount();
 
   private:

@@ -91,16 +91,19 @@ Act<void> LotRun::State::settle() {
     journal::Journal& journal = *lot.parts.journal;
     auto unfinished = co_await lot.records.keep(journal.unfinished(lot.options.station));
     if (!unfinished) co_return unfinished.error();
+    std::vector<RunSettled> told;
     for (const record::UnfinishedRun& run : *unfinished) {
         const Settlement settlement = settlement_of(run.stage);
         const record::WallTime at = lot.parts.wall_clock->now();
         auto settled = co_await lot.records.keep(
             journal.settle(run.run, settlement.disposition, settlement.reason, at));
         if (!settled) co_return settled.error();
-        lot.tell(RunSettled{run, settlement.disposition, settlement.reason});
+        told.push_back({run, settlement.disposition, settlement.reason});
     }
-    auto counted = co_await lot.recount();
-    co_return counted;
+    auto counted = co_await lot.take_stock();
+    if (!counted) co_return counted.error();
+    for (const RunSettled& settled : told) lot.tell(settled);
+    co_return port::Outcome<void>();
 }
 
 Act<void> LotRun::State::all_relays_open() {

@@ -45,6 +45,7 @@ class NestRun {
     [[nodiscard]] Act<Loading> ask_person();
     [[nodiscard]] port::Task<RunEvent> power();
     [[nodiscard]] port::Task<RunEvent> identify();
+    [[nodiscard]] std::string why_not_run(const record::UnitStanding& standing);
     [[nodiscard]] Act<void> start_run();
     [[nodiscard]] port::Task<RunEvent> measure();
     [[nodiscard]] port::Task<RunEvent> intend();
@@ -81,6 +82,7 @@ class NestRun {
     // Of the unit at work.
     std::string label_, serial_;
     bool left_over_ = false;  // lay here when the lot began
+    bool outsider_ = false;   // and the lot has no place for it
     bool claimed_ = false;    // of the units that the lot wants
     std::optional<record::RunId> run_;
     std::string set_aside_;  // the reason

@@ -30,7 +30,7 @@ port::Task<RunEvent> NestRun::wait_for_unit() {
         lot_.close_nest(suspicious(nest_, last_fault_), nest_.number);
         co_return RunEvent::lot_ends;
     }
-    left_over_ = claimed_ = false;
+    left_over_ = claimed_ = outsider_ = false;
     auto loaded = co_await load();
     if (!loaded) co_return event_of(loaded.error());
     if (!loaded->present) co_return RunEvent::no_unit;
@@ -93,15 +93,22 @@ port::Task<RunEvent> NestRun::identify() {
     }
     auto standing = co_await lot_.records.keep(lot_.parts.journal->standing(lot_.id, serial_));
     if (!standing) co_return event_of(standing.error());
-    if (standing->finished)
-        give_back_claim();  // it was counted when it first came
-    else if (!claimed_)
-        claimed_ = lot_.claim();
-    set_aside_ = why_not_again(*standing, left_over_);
+    set_aside_ = why_not_run(*standing);
     if (!set_aside_.empty()) co_return RunEvent::set_aside;
     auto started = co_await start_run();
     if (started) lot_.tell(UnitIdentified{nest_.number, serial_});
     co_return event_of(started);
+}
+
+// A left-over unit that the lot does not know yet needs a place in it.
+std::string NestRun::why_not_run(const record::UnitStanding& standing) {
+    const bool counted = standing.finished && standing.attempts > 0;
+    if (counted)
+        give_back_claim();
+    else if (!claimed_)
+        claimed_ = lot_.claim();
+    outsider_ = !counted && !claimed_;
+    return outsider_ ? lot_is_full(lot_.options.units) : why_not_again(standing, left_over_);
 }
 
 Act<void> NestRun::start_run() {
@@ -213,6 +220,10 @@ Act<void> NestRun::remember_set_aside() {
         give_back_claim();
         co_return port::Outcome<void>();
     }
+    if (outsider_) {  // not of this lot, so not in its books
+        lot_.tell(UnitSetAside{nest_.number, serial_, set_aside_});
+        co_return port::Outcome<void>();
+    }
     record::SetAside unit;
     unit.lot = lot_.id;
     unit.nest = nest_.number;
@@ -231,7 +242,7 @@ Act<void> NestRun::remember_set_aside() {
 Act<void> NestRun::late_start() {
     auto standing = co_await lot_.records.keep(lot_.parts.journal->standing(lot_.id, serial_));
     if (!standing) co_return standing.error();
-    set_aside_ = why_not_again(*standing, left_over_);
+    set_aside_ = why_not_run(*standing);
     if (!set_aside_.empty()) co_return port::Outcome<void>();
     auto started = co_await start_run();
     co_return started;

@@ -43,6 +43,12 @@ std::string why_not_again(const record::UnitStanding& standing, bool left_over) 
     return "";
 }
 
+std::string lot_is_full(std::uint32_t units) {
+    return "The lot has its " + std::to_string(units) +
+           " units; this one lay in the nest and is not of it. Take it out, or run it in the next "
+           "lot.";
+}
+
 std::string another_product(const language::RegisterMap& map, std::uint32_t product_code) {
     return "The unit says product code " + std::to_string(product_code) + ", and '" + map.product +
            "' is " + std::to_string(map.product_code_value) +

@@ -20,6 +20,7 @@ struct Settlement {
 // Why the unit is set aside and not run, or "". A rejected unit may be run again when somebody
 // loads it again, but not when it merely lies in the nest from before a stop.
 [[nodiscard]] std::string why_not_again(const record::UnitStanding& standing, bool left_over);
+[[nodiscard]] std::string lot_is_full(std::uint32_t units);
 [[nodiscard]] std::string another_product(const language::RegisterMap& map,
                                           std::uint32_t product_code);
 

@@ -27,7 +27,9 @@ std::optional<DaemonPlace> place_in(const std::string& text) {
     if (!station || !station->is_string() || !port || !port->is_int64()) return std::nullopt;
     const auto number = port->get_int64();
     if (number < 1 || number > 65535) return std::nullopt;
-    return DaemonPlace{std::string(station->get_string()), static_cast<std::uint16_t>(number)};
+    const auto* ports = object->if_contains("ports");
+    return DaemonPlace{std::string(station->get_string()), static_cast<std::uint16_t>(number),
+                       ports && ports->is_string() ? std::string(ports->get_string()) : ""};
 }
 
 }  // namespace
@@ -70,8 +72,10 @@ DaemonFile::~DaemonFile() {
 }
 
 void DaemonFile::tell(const DaemonPlace& place) {
-    const answers::Json json = boost::json::object{
-        {"station", place.station}, {"port", place.port}, {"pid", static_cast<int>(::getpid())}};
+    const answers::Json json = boost::json::object{{"station", place.station},
+                                                   {"port", place.port},
+                                                   {"ports", place.ports},
+                                                   {"pid", static_cast<int>(::getpid())}};
     const std::string text = answers::text_of(json) + "\n";
     if (::ftruncate(descriptor_, 0) != 0) return;
     [[maybe_unused]] const auto written = ::pwrite(descriptor_, text.data(), text.size(), 0);

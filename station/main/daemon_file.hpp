@@ -1,6 +1,6 @@
 // RECORDS.daemon: how a command finds the daemon that writes a file of records.
 //
-//   {"station": "line-3", "port": 8480, "pid": 4711}
+//   {"station": "line-3", "port": 8480, "ports": "/dev/serial/by-id", "pid": 4711}
 //
 // The daemon holds an exclusive flock on it for as long as it lives; a file without that lock was
 // left by a daemon that was killed, and means nothing.
@@ -18,6 +18,7 @@ namespace padtrim {
 struct DaemonPlace {
     std::string station;
     std::uint16_t port = 0;
+    std::string ports;  // the directory whose ports it works
 };
 
 // The running daemon of these records, or nothing.

@@ -1,6 +1,7 @@
 #include "station/main/follow_daemon.hpp"
 
 #include <exception>
+#include <filesystem>
 
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/detached.hpp>
@@ -71,6 +72,11 @@ class Follower {
                                                std::move(body), call_time);
         if (!answer) {
             trouble_ = GivesUp{cli::station_fault, answer.error().what};
+            if (started_)
+                trouble_->sentence +=
+                    " The lot was being followed: if the daemon runs, start the lot again to "
+                    "follow it on. If it ended, leave the units where they are and start it "
+                    "again; it then says which unit is in which state.";
             co_return std::nullopt;
         }
         auto json = answers::parse_json(answer.value().body);
@@ -96,6 +102,8 @@ class Follower {
 
     void begin() {
         progress_ = progress_of(command_, plan_);
+        progress_->remark("Handed to the daemon of station " + daemon_.station + " on port " +
+                          std::to_string(daemon_.port) + ".");
         asio::co_spawn(context_, keep_drawing(progress_, clock_), asio::detached);
         interruptions_.emplace(
             context_.get_executor(),
@@ -167,6 +175,14 @@ int follow_daemon(const cli::RunCommand& command, const language::PlanPtr& plan,
             {cli::bad_input, command.of.records + " is written by the daemon of station " +
                                  daemon.station + ", not " + command.of.station +
                                  ". Give --station " + daemon.station + ", or use other records."});
+    }
+    std::error_code ignored;
+    const std::string ports = std::filesystem::weakly_canonical(command.of.ports, ignored).string();
+    if (ports != daemon.ports) {
+        return complain({cli::bad_input, "The daemon of station " + daemon.station +
+                                             " works the ports in " + daemon.ports + ", not in " +
+                                             ports + ". Give --ports " + daemon.ports +
+                                             ", or use other records."});
     }
     return Follower(command, plan, daemon).run();
 }

@@ -1,7 +1,9 @@
 #include "station/main/output.hpp"
 
+#include <cerrno>
 #include <cstdio>
 #include <cstdlib>
+#include <cstring>
 
 #include <unistd.h>
 
@@ -14,6 +16,17 @@ void print_line(const std::string& line) {
     std::fputs(line.c_str(), stdout);
     std::fputc('\n', stdout);
     std::fflush(stdout);
+}
+
+int with_output_kept(int exit_code) {
+    std::fflush(stdout);
+    // A pipe whose reader went away has been read as far as somebody wanted.
+    if (!std::ferror(stdout) || errno == EPIPE || exit_code > cli::some_did_not_pass)
+        return exit_code;
+    return complain({cli::station_fault, std::string("the output could not be written (") +
+                                             std::strerror(errno) +
+                                             "). What was stored stands; padtrim yield and padtrim "
+                                             "unit show it."});
 }
 
 void print_lines(const std::vector<std::string>& lines) {

@@ -16,6 +16,8 @@ struct GivesUp {
 };
 
 void print_line(const std::string& line);  // to stdout, at once
+// The command's exit code, or a fault's when stdout could not take all that was said.
+[[nodiscard]] int with_output_kept(int exit_code);
 void print_lines(const std::vector<std::string>& lines);
 int complain(const GivesUp& trouble);  // to stderr; the exit code
 // Width and colours of stdout.

@@ -5,6 +5,7 @@
 #include <exception>
 
 #include "station/cli/command_line.hpp"
+#include "station/main/dispose.hpp"
 #include "station/main/output.hpp"
 #include "station/main/questions.hpp"
 #include "station/main/run_bench.hpp"
@@ -21,6 +22,7 @@ struct Runner {
     int operator()(const cli::BenchCommand& command) { return run_bench(command); }
     int operator()(const cli::CheckCommand& command) { return answer(command); }
     int operator()(const cli::UnitCommand& command) { return answer(command); }
+    int operator()(const cli::DisposeCommand& command) { return dispose(command); }
     int operator()(const cli::YieldCommand& command) { return answer(command); }
     int operator()(const cli::Words& words) {
         std::fputs(words.text.c_str(), words.exit_code == cli::done ? stdout : stderr);
@@ -35,7 +37,8 @@ namespace station {
 int run_program(int argc, char** argv, engine::WriteBackPoint point) {
     std::signal(SIGPIPE, SIG_IGN);  // a reader that went away is a failed write, not an end
     try {
-        return std::visit(Runner{std::move(point)}, cli::read_command_line(argc, argv));
+        return with_output_kept(
+            std::visit(Runner{std::move(point)}, cli::read_command_line(argc, argv)));
     } catch (const std::exception& bug) {
         return complain({cli::station_fault,
                          std::string("a bug ended this command: ") + bug.what() +

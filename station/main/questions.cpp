@@ -1,5 +1,6 @@
 #include "station/main/questions.hpp"
 
+#include "station/answers/printable.hpp"
 #include "station/cli/report_texts.hpp"
 #include "station/main/output.hpp"
 
@@ -18,6 +19,13 @@ void print(const Answer& answer, bool json, Text text) {
 
 int complain_of(const journal::StoreFault& fault) {
     return complain({cli::bad_input, fault.what});
+}
+
+std::string nothing_finished(const cli::YieldCommand& command) {
+    const char* hint = command.measure_only
+                           ? "Only lots that were only measured were asked for."
+                           : "Lots that were only measured are told with --measure-only.";
+    return std::string("No finished unit answers to that. ") + hint;
 }
 
 ledger::YieldBy grouping(const std::string& by) {
@@ -57,7 +65,8 @@ int answer(const cli::UnitCommand& command) {
     const auto history = answers::unit_history(*reader.value(), command.serial);
     if (!history) return complain_of(history.error());
     if (history.value().runs.empty()) {
-        return complain({cli::bad_input, "No unit " + command.serial + " in " + command.records +
+        return complain({cli::bad_input, "No unit '" + answers::printable(command.serial, 60) +
+                                             "' in " + command.records +
                                              ". Check the serial; padtrim yield lists the lots."});
     }
     if (command.details || command.monte_carlo) return answer_in_full(command, history.value());
@@ -71,6 +80,14 @@ int answer(const cli::UnitCommand& command) {
 int answer(const cli::YieldCommand& command) {
     const auto reader = ledger::Reader::open(command.records);
     if (!reader) return complain_of(reader.error());
+    if (command.lot) {
+        const auto lot = reader.value()->lot(*command.lot);
+        if (!lot) return complain_of(lot.error());
+        if (!lot.value())
+            return complain({cli::bad_input, "No lot '" + answers::printable(*command.lot, 60) +
+                                                 "' in " + command.records +
+                                                 ". padtrim yield without --lot lists them."});
+    }
     ledger::YieldFilter filter;
     filter.lot = command.lot;
     filter.recipe = command.recipe;
@@ -78,7 +95,10 @@ int answer(const cli::YieldCommand& command) {
     filter.measure_only = command.measure_only;
     const auto lines = answers::yield_report(*reader.value(), filter, grouping(command.by));
     if (!lines) return complain_of(lines.error());
-    print(lines.value(), command.json, cli::yield_text);
+    if (lines.value().empty() && !command.json)
+        print_line(nothing_finished(command));
+    else
+        print(lines.value(), command.json, cli::yield_text);
     return cli::done;
 }
 

@@ -1,5 +1,6 @@
 #include "station/main/run_bench.hpp"
 
+#include <algorithm>
 #include <fstream>
 #include <iostream>
 #include <iterator>
@@ -38,6 +39,17 @@ std::variant<bench::BenchOptions, GivesUp> options_of(const cli::BenchCommand& c
     const auto defects = bench::read_defects(command.defects);
     if (const auto* problem = std::get_if<std::string>(&defects)) {
         return GivesUp{cli::bad_input, "--defects: " + *problem};
+    }
+    for (const auto& placed : std::get<bench::DefectChoice>(defects).placed) {
+        if (placed.unit > command.units)
+            return GivesUp{cli::bad_input, "--defects: there is no unit " +
+                                               std::to_string(placed.unit) + "; --units is " +
+                                               std::to_string(command.units) + "."};
+        if (placed.where &&
+            *placed.where >= std::max<std::size_t>(map.value->channels, map.value->keys.size()))
+            return GivesUp{cli::bad_input, "--defects: the product has no channel or key " +
+                                               std::to_string(*placed.where) +
+                                               "; they are counted from 0."};
     }
     bench::BenchOptions options;
     options.map = *map.value;

@@ -15,6 +15,7 @@
 #include "station/main/interruptions.hpp"
 #include "station/main/lot_faces.hpp"
 #include "station/main/station_parts.hpp"
+#include "station/main/wishes.hpp"
 
 namespace padtrim {
 namespace {
@@ -106,6 +107,8 @@ class OwnLot {
 
 int run_own_lot(const cli::RunCommand& command, const language::PlanPtr& plan,
                 engine::WriteBackPoint point) {
+    if (const auto missing = missing_ports(command.of.ports)) return complain(*missing);
+    if (const auto missing = missing_log_folder(command.log)) return complain(*missing);
     asio::io_context context(1);
     const StationLog log(command.log, command.of.records,
                          wants_live_view(command) && ::isatty(STDERR_FILENO) == 1);
@@ -131,6 +134,7 @@ int run_own_lot(const cli::RunCommand& command, const language::PlanPtr& plan,
 int run_lot(const cli::RunCommand& command, engine::WriteBackPoint point) {
     auto plan = plan_of(command.of);
     if (const auto* trouble = std::get_if<GivesUp>(&plan)) return complain(*trouble);
+    if (const auto wrong = wrong_with_names(command.of, &command)) return complain(*wrong);
     if (const auto daemon = find_daemon(command.of.records)) {
         return follow_daemon(command, std::get<0>(plan), *daemon);
     }

@@ -1,9 +1,12 @@
 #include "station/main/serve.hpp"
 
+#include <filesystem>
+
 #include "station/main/daemon.hpp"
 #include "station/main/daemon_file.hpp"
 #include "station/main/interruptions.hpp"
 #include "station/main/lot_faces.hpp"
+#include "station/main/wishes.hpp"
 #include "station/web/http_server.hpp"
 #include "station/web/router.hpp"
 
@@ -19,7 +22,9 @@ int serve_until_told(asio::io_context& context, const cli::ServeCommand& command
         context.get_executor(), command.listen,
         [&](const web::Request& request) { return web::answer(request, daemon); });
     if (!server) return complain({cli::bad_input, server.error().what});
-    file.tell({command.of.station, server.value()->port()});
+    std::error_code ignored;
+    file.tell({command.of.station, server.value()->port(),
+               std::filesystem::weakly_canonical(command.of.ports, ignored).string()});
     const std::string ready =
         "station " + command.of.station + " listens on " + server.value()->address();
     print_line(ready);
@@ -42,8 +47,11 @@ int serve_until_told(asio::io_context& context, const cli::ServeCommand& command
 int serve(const cli::ServeCommand& command, engine::WriteBackPoint point) {
     auto plan = plan_of(command.of);
     if (const auto* trouble = std::get_if<GivesUp>(&plan)) return complain(*trouble);
+    if (const auto wrong = wrong_with_names(command.of, nullptr)) return complain(*wrong);
+    if (const auto missing = missing_ports(command.of.ports)) return complain(*missing);
     auto file = DaemonFile::claim(command.of.records);
     if (const auto* trouble = std::get_if<GivesUp>(&file)) return complain(*trouble);
+    if (const auto missing = missing_log_folder(command.log)) return complain(*missing);
     asio::io_context context(1);
     const StationLog log(command.log, command.of.records, false);
     auto ledger = open_ledger(context, command.of.records);

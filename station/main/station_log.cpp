@@ -50,11 +50,7 @@ std::string open_file(const cli::LogWish& wish, const std::string& records,
     const std::string file = wish.file.empty() ? records + ".log" : wish.file;
     const auto folder = std::filesystem::absolute(file).parent_path();
     std::error_code unreadable;
-    if (!std::filesystem::is_directory(folder, unreadable)) {
-        if (!wish.file.empty())
-            std::fprintf(stderr, "padtrim: no log file: there is no folder %s\n", folder.c_str());
-        return "";
-    }
+    if (!std::filesystem::is_directory(folder, unreadable)) return "";
     try {
         sinks.push_back(
             std::make_shared<spdlog::sinks::rotating_file_sink_mt>(file, file_bytes, files));

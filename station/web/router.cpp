@@ -7,6 +7,8 @@
 #include <boost/json/object.hpp>
 
 #include "station/answers/json.hpp"
+#include "station/answers/names.hpp"
+#include "station/answers/printable.hpp"
 #include "station/web/loopback_guard.hpp"
 
 namespace padtrim::web {
@@ -67,56 +69,74 @@ Response events_since(const Request& request, const StationControl& station) {
         Object{{"last", station.events().last()}, {"missed", missed}, {"events", std::move(list)}});
 }
 
-// A body that is an object with no member but those named.
-std::optional<Object> object_with(const std::string& body,
-                                  std::initializer_list<std::string_view> names) {
-    if (body.empty()) return Object{};
-    auto value = answers::parse_json(body);
-    if (!value || !value->is_object()) return std::nullopt;
-    for (const auto& member : value->get_object()) {
-        const std::string_view key(member.key().data(), member.key().size());
-        if (std::find(names.begin(), names.end(), key) == names.end()) return std::nullopt;
+// The members of a body, taken one after the other; the first thing that is wrong stays.
+class Members {
+  public:
+    explicit Members(const std::string& body) {
+        if (body.empty()) return;
+        auto value = answers::parse_json(body);
+        if (value && value->is_object())
+            object_ = std::move(value->get_object());
+        else
+            wrong_ = "The body is not a JSON object.";
     }
-    return value->get_object();
-}
-
-// False when the member is there and is something else.
-bool take(const Object& object, std::string_view name, std::string& into) {
-    const Json* value = object.if_contains(name);
-    if (!value) return true;
-    if (!value->is_string()) return false;
-    into = std::string(value->get_string());
-    return true;
-}
-
-bool take(const Object& object, std::string_view name, bool& into) {
-    const Json* value = object.if_contains(name);
-    if (!value) return true;
-    if (!value->is_bool()) return false;
-    into = value->get_bool();
-    return true;
-}
-
-bool take(const Object& object, std::string_view name, std::uint32_t& into) {
-    const Json* value = object.if_contains(name);
-    if (!value) return true;
-    if (!value->is_int64() || value->get_int64() < 0 || value->get_int64() > 1'000'000) {
-        return false;
+    void take(const char* name, std::string& into) {
+        if (const Json* value = find(name, "a string", &Json::is_string))
+            into = std::string(value->get_string());
     }
-    into = static_cast<std::uint32_t>(value->get_int64());
-    return true;
-}
+    void take(const char* name, bool& into) {
+        if (const Json* value = find(name, "true or false", &Json::is_bool))
+            into = value->get_bool();
+    }
+    void take(const char* name, std::uint32_t& into) {
+        constexpr const char* wanted = "a whole number from 0 to 1000000";
+        const Json* value = find(name, wanted, &Json::is_int64);
+        if (!value) return;
+        if (value->get_int64() < 0 || value->get_int64() > 1'000'000) return refuse(name, wanted);
+        into = static_cast<std::uint32_t>(value->get_int64());
+    }
+    // A name that people give; empty only when it may be.
+    void take_name(const char* name, std::string& into, bool required) {
+        take(name, into);
+        if (!wrong_.empty() || (into.empty() && !required)) return;
+        wrong_ = answers::wrong_with_name(name, into);
+    }
+    // What is wrong, members that nobody asked for included, or "".
+    [[nodiscard]] std::string wrong() const {
+        if (!wrong_.empty() || object_.empty()) return wrong_;
+        const std::string_view key(object_.begin()->key());
+        return "There is no member \"" + answers::printable(key, 40) + "\" in this call.";
+    }
+
+  private:
+    const Json* find(const char* name, const char* wanted, bool (Json::*is)() const noexcept) {
+        const Json* value = object_.if_contains(name);
+        if (value == nullptr) return nullptr;
+        taken_ = *value;
+        object_.erase(name);
+        if ((taken_.*is)()) return &taken_;
+        refuse(name, wanted);
+        return nullptr;
+    }
+    void refuse(const char* name, const char* wanted) {
+        if (wrong_.empty()) wrong_ = std::string("\"") + name + "\" has to be " + wanted + ".";
+    }
+
+    Object object_;
+    Json taken_;
+    std::string wrong_;
+};
 
 Response start_lot(const Request& request, StationControl& station) {
-    const auto body =
-        object_with(request.body, {"lot", "operator", "units", "measure_only", "plan"});
+    Members members(request.body);
     StartRequest start;
-    const bool read =
-        body && take(*body, "lot", start.lot) && take(*body, "operator", start.operator_name) &&
-        take(*body, "units", start.units) && take(*body, "measure_only", start.measure_only) &&
-        take(*body, "plan", start.plan_text);
-    if (!read || start.lot.empty()) {
-        return problem(400, "That does not start a lot.",
+    members.take_name("lot", start.lot, true);
+    members.take_name("operator", start.operator_name, false);
+    members.take("units", start.units);
+    members.take("measure_only", start.measure_only);
+    members.take("plan", start.plan_text);
+    if (const std::string wrong = members.wrong(); !wrong.empty()) {
+        return problem(400, wrong,
                        "Send {\"lot\": \"NAME\"}, and if wanted \"units\": 24, \"operator\": "
                        "\"NAME\", \"measure_only\": true, \"plan\": \"TEXT\".");
     }
@@ -125,21 +145,25 @@ Response start_lot(const Request& request, StationControl& station) {
 }
 
 Response clear_fault(const Request& request, StationControl& station) {
-    const auto body = object_with(request.body, {"operator"});
+    Members members(request.body);
     std::string person;
-    if (!body || !take(*body, "operator", person) || person.empty()) {
-        return problem(400, "A person has to clear a fault.", "Send {\"operator\": \"NAME\"}.");
+    members.take_name("operator", person, true);
+    if (const std::string wrong = members.wrong(); !wrong.empty()) {
+        return problem(400, "A person has to clear a fault. " + wrong,
+                       "Send {\"operator\": \"NAME\"}.");
     }
     return said(station.clear_fault(std::move(person)), station.events().last());
 }
 
 Response answer_question(const Request& request, StationControl& station, std::uint16_t nest) {
-    const auto body = object_with(request.body, {"answer"});
+    Members members(request.body);
     std::string answer;
-    if (!body || !take(*body, "answer", answer) || (answer != "yes" && answer != "no")) {
-        return problem(400, "That does not answer the question.",
-                       "Send {\"answer\": \"yes\"}, or no.");
-    }
+    members.take("answer", answer);
+    std::string wrong = members.wrong();
+    if (wrong.empty() && answer != "yes" && answer != "no")
+        wrong = "\"answer\" has to be \"yes\" or \"no\".";
+    if (!wrong.empty())
+        return problem(400, wrong, "Send {\"answer\": \"yes\"}, or {\"answer\": \"no\"}.");
     return said(station.answer_nest(nest, answer == "yes"), station.events().last());
 }
 
@@ -147,11 +171,11 @@ Response nest_call(const Request& request, StationControl& station, std::uint16_
                    std::string_view act) {
     if (act == "abort") return said(station.abort_nest(nest), station.events().last());
     if (act == "answer") return answer_question(request, station, nest);
-    const auto body = object_with(request.body, {"label"});
+    Members members(request.body);
     std::string label;
-    if (!body || !take(*body, "label", label)) {
-        return problem(400, "That does not load a nest.",
-                       "Send {\"label\": \"AS SCANNED\"}, or nothing.");
+    members.take("label", label);
+    if (const std::string wrong = members.wrong(); !wrong.empty()) {
+        return problem(400, wrong, "Send {\"label\": \"AS SCANNED\"}, or nothing.");
     }
     return said(station.load_nest(nest, std::move(label)), station.events().last());
 }

@@ -127,10 +127,15 @@ MemoryJournal::Task<MemoryJournal::Stored<record::UnitStanding>> MemoryJournal::
     record::LotId lot, std::string serial) {
     if (auto fault = due_fault()) co_return *fault;
     record::UnitStanding standing;
+    const Run* newest = nullptr;
+    for (const Run& run : runs)
+        if (!serial.empty() && run.start.serial == serial && run.has_ended()) newest = &run;
+    const bool quarantined =
+        newest != nullptr && newest->disposition == record::Disposition::quarantined;
     for (const Run& run : runs) {
-        if (serial.empty() || run.start.lot != lot || run.start.serial != serial) continue;
-        ++standing.attempts;
-        if (!run.has_ended()) continue;
+        if (serial.empty() || run.start.serial != serial) continue;
+        if (run.start.lot == lot) ++standing.attempts;
+        if (!run.has_ended() || (quarantined ? &run != newest : run.start.lot != lot)) continue;
         standing.finished = true;
         standing.verdict = run.verdict();
         standing.disposition = run.disposition;

@@ -3,11 +3,14 @@
 #include <fstream>
 
 #include <SQLiteCpp/SQLiteCpp.h>
+#include <fcntl.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <sched.h>
 #include <sys/mount.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include "db/ledger/ledger.hpp"
 #include "db/ledger/migrations.hpp"
@@ -68,14 +71,36 @@ TEST_F(LedgerFiles, SayThatAFolderIsMissingAndMakeNothing) {
 
 TEST_F(LedgerFiles, AreNotMadeByReading) {
     EXPECT_EQ(reading_refusal(path_).kind, StoreFaultKind::missing);
-    EXPECT_THAT(reading_refusal(path_).what, HasSubstr("there is no ledger"));
+    EXPECT_THAT(reading_refusal(path_).what, HasSubstr("there are no records"));
     EXPECT_TRUE(names().empty());
+}
+
+// Closing any descriptor of a file drops all of a process's POSIX locks on it (fcntl(2)): a reader
+// that came and went must not leave the writer's log open to removal by another program.
+TEST_F(LedgerFiles, StayLockedForTheWriterWhenAReaderOfItsProcessHasGone) {
+    const auto ledger = open(path_);
+    ASSERT_TRUE(ledger);
+    ASSERT_TRUE(support::await(context_, ledger.value()->open_lot(support::sample_lot())));
+    for (int i = 0; i < 3; ++i) EXPECT_TRUE(Reader::open(path_));
+    EXPECT_EQ(refusal(path_).kind, StoreFaultKind::locked);
+    const pid_t child = fork();
+    if (child == 0) {  // only calls that are safe after fork
+        const int file = ::open(path_.c_str(), O_RDWR);
+        struct flock wanted {};
+        wanted.l_type = F_WRLCK;
+        wanted.l_whence = SEEK_SET;
+        const bool asked = fcntl(file, F_GETLK, &wanted) == 0;
+        _exit(!asked ? 2 : wanted.l_type == F_UNLCK ? 1 : 0);
+    }
+    int status = -1;
+    ASSERT_EQ(waitpid(child, &status, 0), child);
+    EXPECT_EQ(WEXITSTATUS(status), 0) << "another program could take the writer's log away";
 }
 
 TEST_F(LedgerFiles, MustNotBeFolders) {
     std::filesystem::create_directory(path_);
-    EXPECT_THAT(refusal(path_).what, HasSubstr("is not a ledger"));
-    EXPECT_THAT(reading_refusal(path_).what, HasSubstr("is not a ledger"));
+    EXPECT_THAT(refusal(path_).what, HasSubstr("is not a file of padtrim's records"));
+    EXPECT_THAT(reading_refusal(path_).what, HasSubstr("is not a file of padtrim's records"));
     EXPECT_EQ(names().size(), 1U);
 }
 
@@ -84,8 +109,8 @@ TEST_F(LedgerFiles, WithOtherContentStayAsTheyWere) {
                                        std::string("SQLite format 2") + '\0' + "..."}) {
         std::ofstream(path_, std::ios::binary) << rubbish;
         EXPECT_EQ(refusal(path_).kind, StoreFaultKind::broken);
-        EXPECT_THAT(refusal(path_).what, HasSubstr("is not a ledger"));
-        EXPECT_THAT(reading_refusal(path_).what, HasSubstr("is not a ledger"));
+        EXPECT_THAT(refusal(path_).what, HasSubstr("is not a file of padtrim's records"));
+        EXPECT_THAT(reading_refusal(path_).what, HasSubstr("is not a file of padtrim's records"));
         EXPECT_EQ(content(path_), rubbish);
         EXPECT_EQ(names().size(), 1U);
     }

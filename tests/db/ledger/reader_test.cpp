@@ -171,6 +171,21 @@ TEST_F(LedgerReader, TellsPeoplesDecisionsFromTheStationsProposal) {
     EXPECT_FALSE(run(ledger_->decide(99, Disposition::scrap, "x", "y", at_second(80))));
 }
 
+TEST_F(LedgerReader, QuarantineGoesWithTheUnitUntilAPersonDecides) {
+    record::LotStart other = sample_lot();
+    other.lot = "another lot";
+    const record::LotId lot = open(), later = open(other);
+    const record::RunId id = put(lot, "A1", sample_unit(Verdict::fail, Disposition::quarantined));
+    EXPECT_EQ(run(ledger_->standing(later, "A1")).value().disposition, Disposition::quarantined);
+    EXPECT_EQ(run(ledger_->standing(later, "A1")).value().attempts, 0U);
+    EXPECT_FALSE(run(ledger_->standing(later, "A2")).value().finished);
+    ASSERT_TRUE(run(ledger_->decide(id, Disposition::rework, "M. Lead", "seen", at_second(70))));
+    EXPECT_FALSE(run(ledger_->standing(later, "A1")).value().finished);
+    put(later, "A1", Verdict::pass);
+    EXPECT_EQ(run(ledger_->standing(lot, "A1")).value().verdict, Verdict::fail);
+    EXPECT_EQ(run(ledger_->standing(later, "A1")).value().verdict, Verdict::pass);
+}
+
 TEST_F(LedgerReader, TellsASettledRunFromAFinishedOne) {
     const record::RunId id = run(ledger_->start_run(sample_run(open(), "A1"))).value();
     ASSERT_TRUE(run(ledger_->intend(id, support::sample_intent())));

@@ -20,11 +20,12 @@ TEST(DaemonFile, IsFoundWhileItsDaemonLivesAndNotAfter) {
         auto* file = std::get_if<DaemonFile>(&claimed);
         ASSERT_TRUE(file);
         EXPECT_FALSE(find_daemon(records)) << "it has not told its place yet";
-        file->tell({"line \"3\"", 8480});
+        file->tell({"line \"3\"", 8480, "/dev/serial/by-id"});
         const auto place = find_daemon(records);
         ASSERT_TRUE(place);
         EXPECT_EQ(place->station, "line \"3\"");
         EXPECT_EQ(place->port, 8480);
+        EXPECT_EQ(place->ports, "/dev/serial/by-id");
     }
     EXPECT_FALSE(find_daemon(records));
     EXPECT_FALSE(std::filesystem::exists(records + ".daemon"));

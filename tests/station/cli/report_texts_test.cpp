@@ -113,7 +113,6 @@ TEST(YieldText, HasALineForEachLot) {
     const std::string text = whole(yield_text(lines, {100, Colours::plain}));
     EXPECT_NE(text.find("L-1"), std::string::npos);
     EXPECT_NE(text.find("100.0 %"), std::string::npos);
-    EXPECT_EQ(whole(yield_text({}, {})), "No finished unit answers to that.\n");
 }
 
 TEST(CheckText, CountsProblemsAndShowsTheirPlace) {

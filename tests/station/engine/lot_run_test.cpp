@@ -195,6 +195,34 @@ TEST(LotRun, DoesNotRunAQuarantinedUnitAgain) {
     EXPECT_THAT(rig.told<UnitSetAside>().front().reason, HasSubstr("quarantined"));
 }
 
+TEST(LotRun, AQuarantinedUnitIsSoInEveryLot) {
+    Rig rig;
+    rig.station.fill_magazine(1);
+    rig.station.unit("U1").commit_reaches_memory = false;
+    rig.options.units = 1;  // it stays in the nest
+    rig.run();
+    ASSERT_EQ(rig.journal.runs.size(), 1U);
+    const unsigned writes = rig.station.unit("U1").writes_begun;
+    rig.options.lot = "L2";
+    EXPECT_EQ(rig.run().count, (record::LotCount{1, 0, 0, 0, 0, 1}));
+    EXPECT_EQ(rig.journal.runs.size(), 1U);
+    EXPECT_EQ(rig.station.unit("U1").writes_begun, writes);
+}
+
+TEST(LotRun, UnitsThatLieInNestsDoNotMakeTheLotLarger) {
+    Rig rig(quick_plan({.nests = 3}));
+    rig.station.fill_magazine(3);
+    rig.options.units = 3;
+    ASSERT_EQ(rig.run().count.loaded, 3U);
+    rig.options.lot = "L2";
+    rig.options.units = 1;
+    const LotOutcome outcome = rig.run();
+    EXPECT_EQ(outcome.count, (record::LotCount{1, 1, 0, 0, 0, 0}));
+    EXPECT_EQ(rig.journal.runs.size(), 4U);
+    ASSERT_EQ(rig.told<UnitSetAside>().size(), 2U);
+    EXPECT_THAT(rig.told<UnitSetAside>().front().reason, HasSubstr("has its 1 units"));
+}
+
 TEST(LotRun, FailsAUnitWhoseLabelSaysAnotherSerial) {
     Rig rig(quick_plan({.handler = false}));
     auto unit = rig.station.good_unit("U1");

@@ -99,6 +99,29 @@ TEST_F(Router, StartsNothingOnABodyItDoesNotUnderstand) {
     EXPECT_TRUE(desk.started_.empty());
 }
 
+TEST_F(Router, NamesTheMemberThatIsWrong) {
+    const auto error = [&](const std::string& body) {
+        const auto answer = answers::parse_json(post("/api/lot/start", body).body);
+        return std::string(answer->at("error").as_string());
+    };
+    EXPECT_EQ(error("{\"lot\":\"L\",\"unitz\":1}"), "There is no member \"unitz\" in this call.");
+    EXPECT_EQ(error("{\"lot\":5}"), "\"lot\" has to be a string.");
+    EXPECT_EQ(error("{\"lot\":\"L\",\"units\":-1}"),
+              "\"units\" has to be a whole number from 0 to 1000000.");
+    EXPECT_EQ(error("{}"), "The name of the lot is empty. Give one.");
+    EXPECT_EQ(error("["), "The body is not a JSON object.");
+}
+
+TEST_F(Router, TakesNoLotNameThatCouldForgeAnother) {
+    for (const char* name : {"x\\u0000<b>", "two\\nlines", " led by a blank", "\\u202Eback"}) {
+        EXPECT_EQ(post("/api/lot/start", std::string("{\"lot\":\"") + name + "\"}").status, 400u)
+            << name;
+    }
+    EXPECT_EQ(post("/api/lot/start", "{\"lot\":\"" + std::string(10'000, 'x') + "\"}").status,
+              400u);
+    EXPECT_TRUE(desk.started_.empty());
+}
+
 TEST_F(Router, SaysConflictWhenTheStationRefuses) {
     desk.decision_ = {Outcome::refused, "Lot L runs.", "Stop it first."};
     const auto response = post("/api/lot/start", "{\"lot\":\"M\"}");
@@ -120,9 +143,9 @@ TEST_F(Router, AbortsTheNestOfThePathOnly) {
 TEST_F(Router, StopsAndLoadsAndClears) {
     EXPECT_EQ(post("/api/lot/stop").status, 202u);
     EXPECT_EQ(desk.stops_, 1);
-    EXPECT_EQ(post("/api/nest/1/load", "{\"label\":\"HB8-1\"}").status, 202u);
+    EXPECT_EQ(post("/api/nest/1/load", "{\"label\":\"HP8-1\"}").status, 202u);
     EXPECT_EQ(post("/api/nest/1/load").status, 202u);
-    EXPECT_EQ(desk.labels_, (std::vector<std::string>{"HB8-1", ""}));
+    EXPECT_EQ(desk.labels_, (std::vector<std::string>{"HP8-1", ""}));
     EXPECT_EQ(post("/api/fault/clear").status, 400u) << "a person has to say so";
     EXPECT_EQ(post("/api/fault/clear", "{\"operator\":\"me\"}").status, 202u);
     EXPECT_EQ(desk.cleared_by_, "me");
