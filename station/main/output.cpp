@@ -3,7 +3,6 @@
 #include <cerrno>
 #include <cstdio>
 #include <cstdlib>
-#include <cstring>
 
 #include <unistd.h>
 
@@ -23,10 +22,9 @@ int with_output_kept(int exit_code) {
     // A pipe whose reader went away has been read as far as somebody wanted.
     if (!std::ferror(stdout) || errno == EPIPE || exit_code > cli::some_did_not_pass)
         return exit_code;
-    return complain({cli::station_fault, std::string("the output could not be written (") +
-                                             std::strerror(errno) +
-                                             "). What was stored stands; padtrim yield and padtrim "
-                                             "unit show it."});
+    return complain({cli::station_fault,
+                     "the output could not be written: is its disk full? What was stored stands; "
+                     "padtrim yield and padtrim unit show it."});
 }
 
 void print_lines(const std::vector<std::string>& lines) {
