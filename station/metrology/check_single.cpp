@@ -19,11 +19,6 @@ using record::Traceability;
 // Probability that chance alone names a frequency as the odd one. Common practice, no source.
 constexpr double odd_significance = 0.01;
 
-bool concerns(const record::Situation& s, std::size_t channel) {
-    return s.channels.empty() ||
-           std::find(s.channels.begin(), s.channels.end(), channel) != s.channels.end();
-}
-
 class FrequencyCheck {
   public:
     FrequencyCheck(const Case& unit, const std::string& step, const language::FrequencyStep& body,

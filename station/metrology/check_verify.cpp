@@ -32,14 +32,6 @@ struct Level {
     }
 };
 
-bool concerns(const record::Situation& s, std::size_t channel) {
-    if (s.channels.empty()) return true;
-    for (const std::uint16_t c : s.channels) {
-        if (c == channel) return true;
-    }
-    return false;
-}
-
 // One step of a fixed-point register, in the trim's own unit, as a standard uncertainty.
 double rounding_of(const language::TrimFormat& format) {
     return std::ldexp(1.0, -static_cast<int>(format.fraction_bits)) / std::sqrt(12.0);

@@ -8,14 +8,6 @@ namespace padtrim::metrology {
 
 namespace {
 
-bool holds_channel(const record::Situation& situation, std::size_t channel) {
-    if (situation.channels.empty()) return true;
-    for (const std::uint16_t c : situation.channels) {
-        if (c == channel) return true;
-    }
-    return false;
-}
-
 bool usable(const record::Situation& s) {
     return s.pins_connected && !s.finger;
 }
@@ -46,7 +38,7 @@ std::vector<LinePoint> points_of(const Case& unit, std::span<const StateMean> st
         if (!usable(s)) continue;
         LinePoint point;
         if (!s.reference.empty()) {
-            if (!holds_channel(s, channel)) continue;
+            if (!concerns(s, channel)) continue;
             point.step = unit.tips().step(channel, s.reference);
             if (!point.step) {
                 problem.what = "the equipment record has no step " + s.reference;

@@ -38,6 +38,11 @@ SeriesMean finish(const Sums& s, double n) {
 
 }  // namespace
 
+bool concerns(const record::Situation& situation, std::size_t channel) {
+    const auto& at = situation.channels;
+    return at.empty() || std::find(at.begin(), at.end(), channel) != at.end();
+}
+
 StateMean mean_of(const record::Readings& readings, std::size_t series) {
     StateMean state;
     state.situation = &readings.situation;

@@ -17,6 +17,9 @@
 
 namespace padtrim::metrology {
 
+// Whether what the fixture switched in concerns this channel.
+[[nodiscard]] bool concerns(const record::Situation& situation, std::size_t channel);
+
 struct SeriesMean {
     double mean = 0.0;
     double squares = 0.0;  // about the mean
