@@ -238,6 +238,7 @@ std::string next_sentence(const StationStatus& status) {
         if (nest.mark == Mark::running && (!soonest || nest.left < soonest->left)) soonest = &nest;
     }
     if (waiting) return fmt::format("Nest {}: {}", waiting->number, waiting->sentence);
+    if (soonest && soonest->left < std::chrono::seconds(1)) return "Wait, a moment.";
     if (soonest) return fmt::format("Wait, {}.", lasting(soonest->left));
     if (status.state == StationState::running) return "Wait for the next unit.";
     if (status.state == StationState::needs_check) return "Have the station checked.";
@@ -245,10 +246,11 @@ std::string next_sentence(const StationStatus& status) {
 }
 
 std::string reconciliation(const record::LotCount& count, std::size_t running) {
-    std::string text = fmt::format(
-        "loaded {} = pass {} + fail {} + inconclusive {} + no verdict {} + removed {}",
-        count.loaded, count.pass, count.fail, count.inconclusive, count.no_verdict, count.removed);
-    if (running > 0) text += fmt::format(" + running {}", running);
+    std::string text =
+        fmt::format("loaded {} = pass {} + fail {} + inconclusive {} + no verdict {} + removed {}",
+                    count.loaded + running, count.pass, count.fail, count.inconclusive,
+                    count.no_verdict, count.removed);
+    if (running > 0) text += fmt::format(" + running\u00a0{}", running);
     return text;
 }
 

@@ -20,7 +20,7 @@ struct Cells {
     std::size_t margin;  // blank columns inside the outline
 };
 
-// One row holds the name, an edge and a strip of five cells.
+// One row holds an edge, the name and a strip of five cells.
 Cells cells_of(const language::RegisterMap& map, Density density) {
     if (density == Density::boxes) return {7.0, 3.0, 1.0, 1};
     std::size_t name = 2;
@@ -120,7 +120,7 @@ void draw_strip(Canvas& sheet, const KeyBox& box, const answers::NestStatus& nes
     const bool wide = inner >= 10;
     const std::size_t start = x + (inner - (wide ? 10 : 5)) / 2;
     if (at_work) {
-        sheet.write(start, y, "  ●  ", {Ink::hand, true});
+        sheet.write(start + 2, y, "● ", {Ink::hand, true});
     } else if (margin) {
         sheet.write(start, y, margin_strip(margin->margin, wide), style_of(key_mark(nest, margin)));
     }
@@ -141,9 +141,12 @@ void draw_key(Canvas& sheet, const KeyBox& box, const language::Key& key,
         const std::string name = answers::printable(key.name, box.width - 2);
         sheet.write(box.x + 1, box.y, name, {Ink::plain, true});
     } else {
+        // Until there is a margin, the name has its place too.
+        const std::size_t strip = margin ? 5 : at_work ? 3 : 0;
         const std::string name = answers::printable(key.name, 20);
-        sheet.write(box.x, box.y, answers::fitted(name, box.width - 6), {Ink::plain, true});
-        sheet.put(box.x + box.width - 6, box.y, lines.down, style);
+        sheet.put(box.x, box.y, lines.down, style);
+        sheet.write(box.x + 1, box.y, answers::fitted(name, box.width - 1 - strip),
+                    {Ink::plain, true});
     }
     draw_strip(sheet, box, nest, margin, at_work);
 }
