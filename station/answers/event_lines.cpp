@@ -59,8 +59,8 @@ struct Line {
                            printable(event.fault.device), printable(event.fault.what, 400));
     }
     std::string operator()(const engine::LotClosed& event) const {
-        return fmt::format("lot ends, {}: {}", printable(event.reason),
-                           reconciliation(event.count));
+        return fmt::format("lot ends: {}; {}", reconciliation(event.count),
+                           printable(event.reason));
     }
 };
 

@@ -77,6 +77,13 @@ StationLog::StationLog(const cli::LogWish& wish, const std::string& records, boo
     logger_->set_pattern("%Y-%m-%dT%H:%M:%S.%e%z %l %v");
 }
 
+StationLog::~StationLog() {
+    if (file_.empty()) return;
+    logger_->flush();
+    std::error_code ignored;
+    if (std::filesystem::file_size(file_, ignored) == 0) std::filesystem::remove(file_, ignored);
+}
+
 drivers::Log StationLog::for_drivers() const {
     return writer<drivers::Log, drivers::LogLevel>(logger_);
 }

@@ -21,6 +21,10 @@ class StationLog {
     // A file that cannot be written is said on stderr and the station works without.
     // `quiet_terminal`: nothing to stderr while that is the terminal with the live view.
     StationLog(const cli::LogWish& wish, const std::string& records, bool quiet_terminal);
+    // A file to which nothing was said goes again: a start that failed leaves none.
+    ~StationLog();
+    StationLog(const StationLog&) = delete;
+    StationLog& operator=(const StationLog&) = delete;
 
     [[nodiscard]] drivers::Log for_drivers() const;
     [[nodiscard]] engine::Log for_engine() const;

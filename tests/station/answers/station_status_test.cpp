@@ -144,8 +144,8 @@ TEST(LineOf, SaysWhatHappenedOnOneLineWhateverTheSerialHolds) {
 
 TEST(LineOf, ReconcilesTheLotAtItsEnd) {
     EXPECT_EQ(line_of(engine::LotClosed{{24, 18, 4, 1, 1, 0}, "no more units"}),
-              "lot ends, no more units: loaded 24 = pass 18 + fail 4 + inconclusive 1 + no verdict "
-              "1 + removed 0");
+              "lot ends: loaded 24 = pass 18 + fail 4 + inconclusive 1 + no verdict 1 + removed 0; "
+              "no more units");
 }
 
 }  // namespace
