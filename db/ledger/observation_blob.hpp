@@ -28,7 +28,7 @@ struct BlobFault {
 template <class T>
 using Unpacked = boost::system::result<T, BlobFault>;
 
-inline constexpr std::uint16_t blob_version = 2;  // as written; all from 1 on are read
+inline constexpr std::uint16_t blob_version = 3;  // as written; all from 1 on are read
 // 100,000 scans of 24 channels at 8 frequencies stay below; a damaged header that claims more is
 // refused before memory is set aside.
 inline constexpr std::uint64_t largest_body = 64U << 20U;

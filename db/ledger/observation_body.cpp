@@ -271,6 +271,20 @@ Sighting read_sighting(ByteReader& in) {
     return sighting;
 }
 
+void write_attempt(ByteWriter& out, const AttemptNote& note) {
+    out.text(note.step);
+    out.number(note.attempt);
+    out.integer(note.ended_us);
+}
+
+AttemptNote read_attempt(ByteReader& in) {
+    AttemptNote note;
+    note.step = in.text();
+    note.attempt = in.narrow<std::uint32_t>();
+    note.ended_us = in.integer();
+    return note;
+}
+
 template <class T, class Write>
 void write_list(ByteWriter& out, const std::vector<T>& list, Write write) {
     out.number(list.size());
@@ -300,6 +314,7 @@ Bytes encode_body(const Observations& observations) {
     write_list(out, observations.answers, write_answer);
     write_list(out, observations.link_looks, write_link);
     write_list(out, observations.sightings, write_sighting);
+    write_list(out, observations.attempts, write_attempt);
     return out.bytes();
 }
 
@@ -321,6 +336,7 @@ Unpacked<Observations> decode_body(std::span<const std::uint8_t> body, std::uint
         read_list(in, observations.link_looks, 6, read_link);
         read_list(in, observations.sightings, 31, read_sighting);
     }
+    if (version >= 3) read_list(in, observations.attempts, 3, read_attempt);
     if (in.failed()) return BlobFault{"the observations' body ends early or holds a wrong value"};
     if (in.left() != 0)
         return BlobFault{std::to_string(in.left()) + " bytes follow the observations' body"};

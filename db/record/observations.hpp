@@ -125,6 +125,15 @@ struct FaultNote {
     friend bool operator==(const FaultNote&, const FaultNote&) = default;
 };
 
+// An attempt at a step that did not pass and was followed by another: what was observed under this
+// step until then is kept, and decides nothing.
+struct AttemptNote {
+    std::string step;
+    std::uint32_t attempt = 1;  // from 1
+    std::int64_t ended_us = 0;
+    friend bool operator==(const AttemptNote&, const AttemptNote&) = default;
+};
+
 struct Observations {
     std::uint16_t nest = 1;
     std::optional<IdentityRead> identity;
@@ -138,6 +147,7 @@ struct Observations {
     std::vector<OperatorAnswer> answers;
     std::vector<LinkLook> link_looks;
     std::vector<Sighting> sightings;
+    std::vector<AttemptNote> attempts;    // that were followed by another, in order
     friend bool operator==(const Observations&, const Observations&) = default;
 };
 

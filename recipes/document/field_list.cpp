@@ -47,6 +47,10 @@ class FieldList final : public Fields {
                 std::span<const std::string_view> words) override {
         row(field, "one of: " + listing(words), std::string(words[value]));
     }
+    void choices(const Field& field, std::vector<std::size_t>&,
+                 std::span<const std::string_view> words) override {
+        row(field, "list of: " + listing(words), "");
+    }
     void date(const Field& field, std::string& value) override { row(field, "date", value); }
     void texts(const Field& field, std::vector<std::string>&) override {
         row(field, "list of texts", "");

@@ -68,8 +68,12 @@ std::vector<std::string_view> FieldReader::absent_keys() const {
     return absent;
 }
 
+void FieldReader::know(std::string_view key) {
+    if (std::find(known_.begin(), known_.end(), key) == known_.end()) known_.push_back(key);
+}
+
 const Node* FieldReader::asked(const Field& field) {
-    known_.push_back(field.key);
+    know(field.key);
     const Node* node = table_.find(field.key);
     if (node == nullptr && field.required) missing_.push_back(field);
     return node;
@@ -175,6 +179,10 @@ void FieldReader::limit(const Field& field, Limit& value, std::string_view unit)
         return limit_text({{}, number}, unit);
     });
     if (found == nullptr) return;
+    if (*found == limit_taken_away && !field.required) {
+        value = {};
+        return;
+    }
     const auto parsed = parse_limit(*found, unit);
     if (!parsed) return problem(field.key, parsed.error());
     value = *parsed;
@@ -189,6 +197,26 @@ void FieldReader::choice(const Field& field, std::size_t& value,
         return complain(field.key, quoted(*found) + " is no choice for " + quoted(field.key),
                         suggestion(*found, words));
     value = static_cast<std::size_t>(word - words.begin());
+}
+
+void FieldReader::choices(const Field& field, std::vector<std::size_t>& values,
+                          std::span<const std::string_view> words) {
+    std::vector<std::string> named;
+    texts(field, named);
+    std::vector<std::size_t> read;
+    for (std::size_t i = 0; i < named.size(); ++i) {
+        const auto at = path_item(std::string(field.key), i);
+        const auto word = std::find(words.begin(), words.end(), named[i]);
+        const auto index = static_cast<std::size_t>(word - words.begin());
+        if (word == words.end())
+            complain(at, quoted(named[i]) + " is no choice for " + quoted(field.key),
+                     suggestion(named[i], words));
+        else if (std::find(read.begin(), read.end(), index) != read.end())
+            complain(at, quoted(named[i]) + " stands here twice", "Write it once.");
+        else
+            read.push_back(index);
+    }
+    if (!named.empty()) values = std::move(read);
 }
 
 void FieldReader::date(const Field& field, std::string& value) {
@@ -256,7 +284,7 @@ void FieldReader::tables(const Field& field, std::size_t,
 }
 
 bool FieldReader::present(std::string_view key, bool) {
-    known_.push_back(key);
+    know(key);
     return table_.find(key) != nullptr;
 }
 

@@ -25,6 +25,8 @@ class FieldReader final : public Fields {
                     const Range&) override;
     void limit(const Field&, Limit&, std::string_view unit) override;
     void choice(const Field&, std::size_t&, std::span<const std::string_view>) override;
+    void choices(const Field&, std::vector<std::size_t>&,
+                 std::span<const std::string_view>) override;
     void date(const Field&, std::string&) override;
     void texts(const Field&, std::vector<std::string>&) override;
     void wholes(const Field&, std::vector<std::int64_t>&, const Range&) override;
@@ -40,6 +42,7 @@ class FieldReader final : public Fields {
     void shape(std::string_view) override {}
 
   private:
+    void know(std::string_view key);
     const Node* asked(const Field& field);
     template <class T>
     const T* typed(const Field& field, std::string_view wanted, std::string_view example);

@@ -38,6 +38,13 @@ void FieldWriter::choice(const Field& field, std::size_t& value,
     put(field, std::string(words[value]));
 }
 
+void FieldWriter::choices(const Field& field, std::vector<std::size_t>& values,
+                          std::span<const std::string_view> words) {
+    List list;
+    for (const auto each : values) list.push_back({std::string(words[each]), {}});
+    if (!list.empty()) put(field, std::move(list));
+}
+
 void FieldWriter::date(const Field& field, std::string& value) {
     if (!value.empty()) put(field, Date{value});
 }

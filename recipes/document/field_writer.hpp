@@ -20,6 +20,8 @@ class FieldWriter final : public Fields {
                     const Range&) override;
     void limit(const Field&, Limit&, std::string_view unit) override;
     void choice(const Field&, std::size_t&, std::span<const std::string_view>) override;
+    void choices(const Field&, std::vector<std::size_t>&,
+                 std::span<const std::string_view>) override;
     void date(const Field&, std::string&) override;
     void texts(const Field&, std::vector<std::string>&) override;
     void wholes(const Field&, std::vector<std::int64_t>&, const Range&) override;

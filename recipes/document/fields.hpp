@@ -76,6 +76,9 @@ class Fields {
     virtual void limit(const Field&, Limit& value, std::string_view unit) = 0;
     virtual void choice(const Field&, std::size_t& value,
                         std::span<const std::string_view> words) = 0;
+    // Several of the words, each once at most.
+    virtual void choices(const Field&, std::vector<std::size_t>& values,
+                         std::span<const std::string_view> words) = 0;
     virtual void date(const Field&, std::string& value) = 0;
     virtual void texts(const Field&, std::vector<std::string>& values) = 0;
     virtual void wholes(const Field&, std::vector<std::int64_t>& values, const Range&) = 0;
@@ -155,6 +158,14 @@ class Fields {
         auto index = static_cast<std::size_t>(value);
         choice(field, index, Words<E>::words);
         value = static_cast<E>(index);
+    }
+    template <class E>
+    requires(std::is_enum_v<E>) void add(const Field& field, std::vector<E>& values) {
+        std::vector<std::size_t> indices;
+        for (const E each : values) indices.push_back(static_cast<std::size_t>(each));
+        choices(field, indices, Words<E>::words);
+        values.clear();
+        for (const auto each : indices) values.push_back(static_cast<E>(each));
     }
     // A struct with its own describe(), as a table.
     template <class T>

@@ -12,8 +12,10 @@
 
 namespace padtrim::document {
 
+// `source` numbers the texts of a document that is made of several; 0 is its own.
 struct Place {
     int line = 1, column = 1;
+    std::uint32_t source = 0;
     friend auto operator<=>(const Place&, const Place&) = default;
 };
 

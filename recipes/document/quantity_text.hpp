@@ -43,6 +43,8 @@ struct Limit {
 [[nodiscard]] FromText<double> parse_quantity(std::string_view text, std::string_view unit);
 [[nodiscard]] FromText<std::vector<double>> parse_quantities(std::string_view text,
                                                              std::string_view unit);
+// A limit that need not be there may be taken away by this word.
+inline constexpr std::string_view limit_taken_away = "none";
 [[nodiscard]] FromText<Limit> parse_limit(std::string_view text, std::string_view unit);
 
 // A number for a message, to four decimals.

@@ -245,6 +245,7 @@ void check_document(Document& document, const Recipe& recipe) {
         std::visit(CheckBody{document, recipe, i}, recipe.steps[i].body);
     if (!all_readable(document, recipe)) return;
     check_step_names(document, recipe);
+    check_flow(document, recipe);
     check_begin(document, recipe);
     check_writes(document, recipe);
 }

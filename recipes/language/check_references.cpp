@@ -173,6 +173,28 @@ const GainOffsetStep* fit_of(const Recipe& recipe) {
     return nullptr;
 }
 
+// Wiring that moves between open and closed is taken for the step. A tenth of the step is allowed:
+// common practice, no source.
+constexpr double largest_flexing_part = 0.1;
+
+void check_flexing(const Bench& bench, const std::vector<Use>& uses) {
+    const Picofarad flexing = bench.desk.fixture.value.equipment.flexing;
+    for (const auto& use : uses) {
+        const auto& row = *bench.index.row(use.reference);
+        for (std::size_t tip = 0; tip < row.size(); ++tip) {
+            if (flexing.value() <= largest_flexing_part * row[tip]->value.value()) continue;
+            bench.desk.recipe.document.complain(
+                use.path,
+                "the wiring's flexing, " + document::quantity_text(flexing.value(), "pF") +
+                    ", outweighs a tenth of " + use.reference + " on " +
+                    on_tip(bench.index.tips()[tip]) + ", " +
+                    document::quantity_text(row[tip]->value.value(), "pF"),
+                "Use a larger reference, or fix and shorten the wiring and characterise it anew.");
+            break;
+        }
+    }
+}
+
 void check_step(const Bench& bench, std::size_t index) {
     const auto& recipe = bench.desk.recipe;
     const auto uses = uses_of(recipe, index);
@@ -180,6 +202,7 @@ void check_step(const Bench& bench, std::size_t index) {
     for (const auto& use : uses) wired = check_wired(bench, use) && wired;
     if (!wired || uses.empty()) return;
     check_settling(bench, index, uses);
+    check_flexing(bench, uses);
     const auto& body = recipe.value.steps[index].body;
     if (uses.size() > 1) check_distinct(bench, index, uses);
     const auto* fit = fit_of(recipe.value);

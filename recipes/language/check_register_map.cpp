@@ -47,6 +47,7 @@ std::vector<NamedRegister> all_registers(const RegisterMap& map) {
 
 void check_register(Document& document, const NamedRegister& each) {
     const Register& where = *each.where;
+    if (!where.ask.empty()) return;  // check_text_link() looks at it
     const std::string cell(word_of(where.cell));
     const bool bit_table = where.table == Table::coil || where.table == Table::discrete;
     if (bit_table && where.cell != Cell::bits)
@@ -68,7 +69,7 @@ void check_overlaps(Document& document, const RegisterMap& map) {
     if (!document.sound("channels") || !document.sound("frequencies")) return;
     std::map<std::pair<Table, std::uint32_t>, const char*> owners;
     for (const auto& each : values_of(map)) {
-        if (!document.sound(each.path)) continue;
+        if (!document.sound(each.path) || map.lines) continue;
         for (const auto address : addresses_of(*each.where)) {
             const auto [owner, fresh] = owners.try_emplace({each.where->table, address}, each.path);
             if (fresh || owner->second == each.path) continue;
@@ -223,6 +224,7 @@ void check_document(Document& document, const RegisterMap& map) {
     check_commands(document, "trims.commit", map.commit);
     check_commands(document, "trims.restart", map.restart);
     check_trims(document, map);
+    check_text_link(document, map);
     check_keys(document, map);
 }
 

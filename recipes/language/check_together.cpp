@@ -6,6 +6,7 @@
 #include "recipes/language/check_documents.hpp"
 #include "recipes/language/paths.hpp"
 #include "recipes/language/step_needs.hpp"
+#include "recipes/language/words.hpp"
 
 namespace padtrim::language {
 
@@ -68,10 +69,87 @@ void check_step_keys(Desk desk, std::size_t index, const std::vector<std::string
 
 }  // namespace
 
+namespace {
+
+void check_excepted(Desk desk, std::size_t index, std::size_t item, const Exception& exception) {
+    const auto at = document::path_item(item_path("step", index, "except"), item);
+    const auto& map = desk.map.value;
+    auto& document = desk.recipe.document;
+    std::vector<std::string_view> names;
+    for (const auto& key : map.keys) names.push_back(key.name);
+    for (std::size_t i = 0; i < exception.keys.size(); ++i)
+        if (std::find(names.begin(), names.end(), exception.keys[i]) == names.end())
+            document.complain(document::path_item(at + ".keys", i),
+                              "the product has no key " + quoted(exception.keys[i]),
+                              document::suggestion(exception.keys[i], names));
+    for (std::size_t i = 0; i < exception.channels.size(); ++i)
+        if (exception.channels[i] >= map.channels && desk.map.document.sound("channels"))
+            document.complain(document::path_item(at + ".channels", i),
+                              "channel " + std::to_string(exception.channels[i]) +
+                                  " does not exist; the product has channels 0 to " +
+                                  std::to_string(map.channels - 1),
+                              "Channels count from 0.");
+}
+
+bool has(const FixtureProfile& fixture, Need need) {
+    const auto loads = [](const Nest& nest) { return nest.advance_coil.has_value(); };
+    switch (need) {
+        case Need::finger:
+            return fixture.finger.has_value();
+        case Need::contact_references:
+            return fixture.coupling == Coupling::contact && !fixture.equipment.steps.empty();
+        case Need::climate:
+            return fixture.climate.has_value();
+        case Need::guard:
+            return fixture.interlocks.guard_input.has_value();
+        case Need::emergency_stop:
+            return fixture.interlocks.emergency_stop_input.has_value();
+        case Need::handler:
+            return std::all_of(fixture.nests.begin(), fixture.nests.end(), loads);
+        case Need::bonded_return_path:
+            return fixture.return_path == ReturnPath::bonded;
+    }
+    return true;
+}
+
+void check_needs(Desk desk) {
+    const auto& needs = desk.recipe.value.needs;
+    if (!desk.recipe.document.sound("needs") || !desk.fixture.document.sound("")) return;
+    for (std::size_t i = 0; i < needs.size(); ++i)
+        if (!has(desk.fixture.value, needs[i]))
+            desk.recipe.document.complain(
+                document::path_item("needs", i),
+                "the fixture lacks what this recipe needs: " + std::string(word_of(needs[i])),
+                "Use a fixture that has it, or leave the need out.");
+}
+
+}  // namespace
+
+namespace {
+
+// Lines have no addresses.
+void check_text_ports(Desk desk) {
+    auto& document = desk.fixture.document;
+    if (!desk.map.value.lines || !desk.map.document.sound("lines")) return;
+    for (std::size_t i = 0; i < desk.fixture.value.nests.size(); ++i)
+        if (desk.fixture.value.nests[i].select_coil &&
+            document.sound(item_path("nest", i, "select_coil")))
+            document.complain(item_path("nest", i, "select_coil"),
+                              "units that talk in text lines cannot share a port",
+                              "Give each nest a port of its own, and leave select_coil out.");
+}
+
+}  // namespace
+
 void check_names(Desk desk) {
+    check_text_ports(desk);
     want_product(desk.recipe, desk.map);
     want_product(desk.fixture, desk.map);
+    check_needs(desk);
     if (!desk.map.document.sound("key")) return;
+    for (std::size_t i = 0; i < desk.recipe.value.steps.size(); ++i)
+        for (std::size_t e = 0; e < desk.recipe.value.steps[i].exceptions.size(); ++e)
+            check_excepted(desk, i, e, desk.recipe.value.steps[i].exceptions[e]);
     for (std::size_t i = 0; i < desk.recipe.value.steps.size(); ++i)
         if (const auto* keys = chosen_keys(desk.recipe.value.steps[i].body);
             keys != nullptr && desk.recipe.document.sound(item_path("step", i, "keys")))

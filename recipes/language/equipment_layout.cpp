@@ -229,6 +229,9 @@ void describe(Fields& f, EquipmentRecord& equipment, const FixtureProfile& fixtu
               "guarded meter leaves out"),
           equipment.definition_relative, between(0, 0.5));
     f.add(must("temperature", "of the characterisation"), equipment.temperature, between(-40, 125));
+    if (f.present("flexing", equipment.flexing.value() > 0.0))
+        f.add(may("flexing", "how much the wiring's own capacitance may change as it moves"),
+              equipment.flexing, at_least(0));
     Record record;
     if (!f.writing()) read_rules(f, fixture, record);
     describe_entries(f, may("step", "one reference step; wins over a rule"), equipment.steps,

@@ -72,6 +72,7 @@ struct EquipmentRecord {
     // Standard uncertainty, as a part of every step, of what the unit sees and a guarded meter does
     // not (strays): one error common to all steps.
     double definition_relative = 0.0;
+    Picofarad flexing{};  // how much the wiring's own capacitance may change as it moves
     std::vector<CharacterisedStep> steps;
     std::vector<FixturePart> fixture_parts;
     [[nodiscard]] const CharacterisedStep* step(std::uint16_t nest, std::uint16_t channel,

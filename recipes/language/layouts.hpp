@@ -19,6 +19,7 @@ inline constexpr std::string_view plan_kind = "padtrim_plan";
 inline constexpr std::int64_t layout_version = 1;
 
 void describe(document::Fields& fields, Recipe& recipe);
+void describe(document::Fields& fields, Step& step);
 void describe(document::Fields& fields, RegisterMap& map);
 void describe(document::Fields& fields, FixtureProfile& fixture);
 

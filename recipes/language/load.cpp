@@ -24,8 +24,7 @@ Diagnostic of_file(const std::string& file, std::string message, std::string men
 }
 
 // The text of a file, or one diagnostic.
-std::optional<std::string> text_of_file(const std::string& path,
-                                        std::vector<Diagnostic>& problems) {
+std::optional<std::string> read_text(const std::string& path, std::vector<Diagnostic>& problems) {
     errno = 0;
     std::ifstream file(path, std::ios::binary);
     std::string text(largest_file + 1, '\0');
@@ -45,8 +44,9 @@ std::optional<std::string> text_of_file(const std::string& path,
 }
 
 template <class T>
-ReadDocument<T> read_one(const std::string& text, const std::string& file_name) {
-    auto reading = read_document<T>(text, file_name);
+ReadDocument<T> read_one(const std::string& text, const std::string& file_name,
+                         const Fetch& fetch = {}) {
+    auto reading = read_document<T>(text, file_name, fetch);
     ReadDocument<T> result;
     result.diagnostics = reading.document.diagnostics();
     if (result.diagnostics.empty()) result.value = std::move(reading.value);
@@ -55,9 +55,9 @@ ReadDocument<T> read_one(const std::string& text, const std::string& file_name) 
 
 template <class T>
 std::optional<Reading<T>> read_file(const std::string& path, std::vector<Diagnostic>& problems) {
-    auto text = text_of_file(path, problems);
+    auto text = read_text(path, problems);
     if (!text) return std::nullopt;
-    return read_document<T>(std::move(*text), path);
+    return read_document<T>(std::move(*text), path, &text_of_file);
 }
 
 template <class T>
@@ -69,8 +69,14 @@ void append(std::vector<Diagnostic>& all, const std::optional<Reading<T>>& readi
 
 }  // namespace
 
-ReadDocument<Recipe> read_recipe(const std::string& text, const std::string& file_name) {
-    return read_one<Recipe>(text, file_name);
+std::optional<std::string> text_of_file(const std::string& path) {
+    std::vector<Diagnostic> problems;
+    return read_text(path, problems);
+}
+
+ReadDocument<Recipe> read_recipe(const std::string& text, const std::string& file_name,
+                                 const Fetch& fetch) {
+    return read_one<Recipe>(text, file_name, fetch);
 }
 
 ReadDocument<RegisterMap> read_register_map(const std::string& text, const std::string& file_name) {

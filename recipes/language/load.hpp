@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "recipes/document/diagnostic.hpp"
+#include "recipes/language/extend_recipe.hpp"
 #include "recipes/language/plan.hpp"
 
 namespace padtrim::language {
@@ -27,7 +28,11 @@ struct Loaded {
 
 [[nodiscard]] Loaded load_plan(const DocumentPaths& paths);
 
-// One document by itself, or what is wrong with it. `file_name` is for messages.
+// The text of a file of at most 4 MiB; nothing when it cannot be read.
+[[nodiscard]] std::optional<std::string> text_of_file(const std::string& path);
+
+// One document by itself, or what is wrong with it. `file_name` is for messages, and says from
+// which folder a recipe's `extends` goes; `fetch` reads what it names.
 template <class T>
 struct ReadDocument {
     std::optional<T> value;
@@ -35,7 +40,8 @@ struct ReadDocument {
 };
 
 [[nodiscard]] ReadDocument<Recipe> read_recipe(const std::string& text,
-                                               const std::string& file_name);
+                                               const std::string& file_name,
+                                               const Fetch& fetch = {});
 [[nodiscard]] ReadDocument<RegisterMap> read_register_map(const std::string& text,
                                                           const std::string& file_name);
 [[nodiscard]] ReadDocument<FixtureProfile> read_fixture_profile(const std::string& text,

@@ -1,5 +1,6 @@
 #include "recipes/language/read_documents.hpp"
 
+#include <type_traits>
 #include <utility>
 
 #include "recipes/document/field_reader.hpp"
@@ -72,10 +73,12 @@ T read_part(Document& document, const Node& table, const std::string& path) {
 }
 
 template <class T>
-Reading<T> read_document(std::string text, const std::string& file_name) {
+Reading<T> read_document(std::string text, const std::string& file_name, const Fetch& fetch) {
     Reading<T> reading{Document(file_name, std::move(text)), {}};
     auto& document = reading.document;
-    if (!document.clean() || !right_kind(document, kind_of<T>())) {
+    const bool extends = std::is_same_v<T, Recipe>;
+    if (!document.clean() || !right_kind(document, kind_of<T>()) ||
+        (extends && !follow_extends(document, fetch))) {
         document.give_up();
         return reading;
     }
@@ -87,8 +90,8 @@ Reading<T> read_document(std::string text, const std::string& file_name) {
 template Recipe read_part(Document&, const Node&, const std::string&);
 template RegisterMap read_part(Document&, const Node&, const std::string&);
 template FixtureProfile read_part(Document&, const Node&, const std::string&);
-template Reading<Recipe> read_document(std::string, const std::string&);
-template Reading<RegisterMap> read_document(std::string, const std::string&);
-template Reading<FixtureProfile> read_document(std::string, const std::string&);
+template Reading<Recipe> read_document(std::string, const std::string&, const Fetch&);
+template Reading<RegisterMap> read_document(std::string, const std::string&, const Fetch&);
+template Reading<FixtureProfile> read_document(std::string, const std::string&, const Fetch&);
 
 }  // namespace padtrim::language

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "recipes/document/document.hpp"
+#include "recipes/language/extend_recipe.hpp"
 #include "recipes/language/fixture_profile.hpp"
 #include "recipes/language/recipe.hpp"
 #include "recipes/language/register_map.hpp"
@@ -18,9 +19,10 @@ struct Reading {
 };
 
 // T is Recipe, RegisterMap or FixtureProfile. What could not be read has its default; ask
-// document.sound(path) before relying on it.
+// document.sound(path) before relying on it. `fetch` reads the recipes that a recipe extends.
 template <class T>
-[[nodiscard]] Reading<T> read_document(std::string text, const std::string& file_name);
+[[nodiscard]] Reading<T> read_document(std::string text, const std::string& file_name,
+                                       const Fetch& fetch = {});
 
 // The problems of one table of a document (a plan holds three) go to `document`.
 template <class T>

@@ -7,6 +7,7 @@
 
 #include <chrono>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -101,19 +102,59 @@ using StepBody =
                  PowerCycleStep, VerifyStep, WaitStep, AskStep, WarmUpStep, LinkStep, CrosstalkStep,
                  FrequencyStep, NonLinearityStep, StuckKeyStep>;
 
+// How an earlier step ended, for a step that depends on it. A step that did not run ended in no
+// way.
+enum class Was { pass, fail, inconclusive, not_pass };
+struct Condition {
+    std::string step;
+    Was was = Was::pass;
+    friend bool operator==(const Condition&, const Condition&) = default;
+};
+
+// Limits of one check that differ on some keys or channels: in the check's own unit.
+struct ExceptedLimit {
+    std::string check;  // as results name it
+    std::optional<double> low, high;
+    friend bool operator==(const ExceptedLimit&, const ExceptedLimit&) = default;
+};
+struct Exception {
+    std::vector<std::string> keys;  // with all channels of each
+    std::vector<std::uint16_t> channels;
+    std::vector<ExceptedLimit> limits;
+    friend bool operator==(const Exception&, const Exception&) = default;
+};
+
+// A step that did not pass is done again up to `retries` times; what is decided then is decided
+// from the last attempt. Each retry gives a bad unit one more chance to pass by luck.
 struct Step {
     std::string name;
     OnFailure on_failure = OnFailure::stop;
     StepBody body;
+    unsigned retries = 0;
+    std::optional<Condition> when{};
+    std::vector<Exception> exceptions{};
     friend bool operator==(const Step&, const Step&) = default;
 };
 
+// What a recipe asks of a fixture beyond what its steps show by themselves.
+enum class Need {
+    finger,
+    contact_references,
+    climate,
+    guard,
+    emergency_stop,
+    handler,
+    bonded_return_path
+};
+
+// As it is done: a recipe that extends another has been laid over it, defaults stand in each step.
 struct Recipe {
     std::string name;
     std::string revision;
     std::string product;
     DecisionRule decision;
     std::vector<Step> steps;
+    std::vector<Need> needs{};
     friend bool operator==(const Recipe&, const Recipe&) = default;
 };
 

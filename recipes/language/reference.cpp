@@ -79,11 +79,12 @@ constexpr std::string_view forms =
 
 std::string rows_of_recipe() {
     Recipe recipe;
+    recipe.steps = {{"", OnFailure::stop, NoiseStep{}}};  // one that has limits
     auto table = document::list_fields([&](document::Fields& fields) { describe(fields, recipe); });
     // Each kind of step has its own section.
     std::erase_if(table.rows, [](const FieldRow& row) {
-        return row.key.starts_with("step[].") && row.key != "step[].do" &&
-               row.key != "step[].name" && row.key != "step[].on_failure";
+        return row.key == "step[].scans" || row.key.starts_with("step[].limits") ||
+               row.key.starts_with("step[].except[].limits.");
     });
     return rows_text(table.rows);
 }

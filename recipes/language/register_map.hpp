@@ -1,5 +1,6 @@
 // The register map: what a product's Modbus RTU registers mean, so that no product needs a
-// compiler.
+// compiler. A product that talks in text lines has a request and a reply for each of the same
+// quantities instead of a register; cells then say which numbers a value can be.
 //
 // Plain values, read from TOML by read_register_map() (register_map_reader.hpp) and never changed
 // afterwards. Addresses are the ones on the wire (zero based). Byte and word order are those of
@@ -32,6 +33,8 @@ struct Register {
     std::uint16_t stride = 0;
     Order word_order = Order::high_first;
     Order byte_order = Order::high_first;
+    // Forms of the lines (text_form.hpp) of a product that talks in text; "" for registers.
+    std::string ask{}, reply{};
     friend bool operator==(const Register&, const Register&) = default;
 };
 
@@ -59,6 +62,7 @@ struct Command {
     std::uint16_t address = 0;
     std::uint16_t value = 0;
     std::chrono::milliseconds settle{0};
+    std::string say{}, reply{};  // the line and what answers it, for a product that talks in text
     friend bool operator==(const Command&, const Command&) = default;
 };
 
@@ -68,7 +72,19 @@ struct TrimFormat {
     unsigned fraction_bits = 0;
     double minimum = 0.0;  // in the trim's own unit: 1 for gain, counts for offset
     double maximum = 0.0;
+    Command set{};  // a product that talks in text: {channel} and {value}, or {values} of all
     friend bool operator==(const TrimFormat&, const TrimFormat&) = default;
+};
+
+enum class LineEnding { lf, cr, cr_lf };
+
+// How a product talks in text lines. One attempt ends within `timeout`; there are 1 + retries.
+struct TextLink {
+    LineEnding ending = LineEnding::cr_lf;
+    std::string refusal;  // form of a reply that refuses; "" when there is none
+    std::chrono::milliseconds timeout{300};
+    unsigned retries = 2;
+    friend bool operator==(const TextLink&, const TextLink&) = default;
 };
 
 enum class KeyKind { button, slider, wheel, proximity };
@@ -110,6 +126,7 @@ struct RegisterMap {
     std::uint8_t address = 1;
     std::uint16_t channels = 0;
     std::vector<Kilohertz> frequencies;  // sensing frequencies, 1 to 8
+    std::optional<TextLink> lines{};     // a product that talks in text lines, not in Modbus RTU
 
     Register product_code;
     std::uint32_t product_code_value = 0;

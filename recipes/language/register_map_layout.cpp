@@ -15,6 +15,17 @@ using document::must;
 
 namespace {
 
+// Two lines instead of an address; whether they are there.
+bool describe_lines(Fields& f, std::string_view key, std::string& asked, std::string& reply) {
+    if (!f.present(key, !asked.empty())) return false;
+    f.text(may(key, "the line to the product, for one that talks in lines"), asked);
+    f.text(Field{"reply", "the line that it answers", false}, reply);
+    if (f.reading() && reply.empty() && !f.present("reply", false))
+        f.complain("", "a line has no reply here",
+                   "Add reply = \"OK\", say: what the product answers.");
+    return f.reading() || f.writing();
+}
+
 // The table is a key by itself: { input = 12, cell = "u32" }.
 template <class T>
 void describe_address(Fields& f, T& where, std::initializer_list<Table> tables,
@@ -44,6 +55,18 @@ void describe_trim(Fields& f, TrimFormat& trim, std::string_view unit) {
           trim.fraction_bits, between(0, 30));
     f.quantity(must("minimum", "smallest value that the product takes"), trim.minimum, unit, {});
     f.quantity(must("maximum", "largest value that the product takes"), trim.maximum, unit, {});
+    if (f.present("set", !trim.set.say.empty()))
+        f.add(may("set",
+                  "writes the trim, for a product that talks in lines: {channel} and "
+                  "{value}, or {values} of all"),
+              trim.set);
+}
+
+void describe_text_link(Fields& f, TextLink& link) {
+    f.add(may("ending", "what ends a line"), link.ending);
+    f.text(may("refusal", "form of a reply that refuses"), link.refusal);
+    f.add(may("timeout", "one attempt ends by then"), link.timeout, between(1, 60000));
+    f.add(may("retries", "attempts after the first"), link.retries, between(0, 100));
 }
 
 // What a register takes over from the document unless it says otherwise.
@@ -146,8 +169,9 @@ void describe_panel(Fields& f, RegisterMap& map) {
 
 void describe(Fields& f, Register& where) {
     f.shape("register");
-    describe_address(f, where, {Table::holding, Table::input, Table::coil, Table::discrete},
-                     "Write one of holding = N, input = N, coil = N, discrete = N.");
+    if (!describe_lines(f, "ask", where.ask, where.reply))
+        describe_address(f, where, {Table::holding, Table::input, Table::coil, Table::discrete},
+                         "Write one of holding = N, input = N, coil = N, discrete = N.");
     if (f.reading() && is_bit_table(where.table)) where.cell = Cell::bits;
     f.add(may("cell", "what one value is made of; a coil or discrete is always bits"), where.cell);
     f.add(may("cells",
@@ -161,8 +185,13 @@ void describe(Fields& f, Register& where) {
 
 void describe(Fields& f, Command& command) {
     f.shape("write");
-    describe_address(f, command, {Table::holding, Table::coil}, "Write holding = N, or coil = N.");
-    f.add(must("value", "what to write"), command.value);
+    const bool lines = describe_lines(f, "say", command.say, command.reply);
+    if (!lines) {
+        describe_address(f, command, {Table::holding, Table::coil},
+                         "Write holding = N, or coil = N.");
+        f.add(Field{"value", "what to write; an address has one", f.reading() || f.writing()},
+              command.value);
+    }
     f.add(may("settle", "how long to wait afterwards"), command.settle, between(0, 60000));
 }
 
@@ -184,6 +213,12 @@ void describe(Fields& f, RegisterMap& map) {
     f.add(may("address", "Modbus address of the unit"), map.address, between(1, 247));
     f.add(must("channels", "how many electrodes"), map.channels, between(1, 1024));
     f.add(must("frequencies", "sensing frequencies, 1 to 8"), map.frequencies, document::above(0));
+    if (f.present("lines", map.lines.has_value())) {
+        TextLink link = map.lines.value_or(TextLink{});
+        f.table(may("lines", "the product talks in text lines; without it, in Modbus RTU"),
+                [&](Fields& below) { describe_text_link(below, link); });
+        map.lines = std::move(link);
+    }
     Order words = Order::high_first;
     Order bytes = Order::high_first;
     if (!f.writing()) {

@@ -181,6 +181,16 @@ void describe_body(Fields& fields, const StepDeclaration& declaration, StepBody&
     });
 }
 
+bool is_repeatable(const StepBody& body) {
+    return !std::holds_alternative<IdentifyStep>(body) &&
+           !std::holds_alternative<WriteTrimsStep>(body) &&
+           !std::holds_alternative<PowerCycleStep>(body);
+}
+
+bool has_limits(const StepDeclaration& declaration) {
+    return !declaration.limits.empty();
+}
+
 const CheckDeclaration* check_with_limit(const StepDeclaration& declaration,
                                          std::string_view limit_key) {
     for (const auto& check : declaration.checks)

@@ -50,6 +50,11 @@ struct StepDeclaration {
 // The parameters and limits of a step that is of this declaration's kind.
 void describe_body(document::Fields& fields, const StepDeclaration& declaration, StepBody& body);
 
+// Whether a step may be done a second time on the same unit: not what identifies it, and not what
+// writes to it or takes its power away.
+[[nodiscard]] bool is_repeatable(const StepBody& body);
+[[nodiscard]] bool has_limits(const StepDeclaration& declaration);
+
 // The checks of a step as "limits.x" keys, for messages about them.
 [[nodiscard]] const CheckDeclaration* check_with_limit(const StepDeclaration& declaration,
                                                        std::string_view limit_key);

@@ -27,6 +27,16 @@ struct Words<language::Unattended> {
     static constexpr std::string_view words[] = {"no verdict", "yes", "no"};
 };
 template <>
+struct Words<language::Was> {
+    static constexpr std::string_view words[] = {"pass", "fail", "inconclusive", "not pass"};
+};
+template <>
+struct Words<language::Need> {
+    static constexpr std::string_view words[] = {
+        "finger",  "contact references", "climate", "guard", "emergency stop",
+        "handler", "bonded return path"};
+};
+template <>
 struct Words<language::Table> {
     static constexpr std::string_view words[] = {"holding", "input", "coil", "discrete"};
 };
@@ -38,6 +48,10 @@ struct Words<language::Cell> {
 template <>
 struct Words<language::Order> {
     static constexpr std::string_view words[] = {"high first", "low first"};
+};
+template <>
+struct Words<language::LineEnding> {
+    static constexpr std::string_view words[] = {"LF", "CR", "CR LF"};
 };
 template <>
 struct Words<language::KeyKind> {

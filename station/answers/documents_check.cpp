@@ -75,7 +75,7 @@ void look_at(Desk& desk, const std::string& path) {
     switch (kind) {
         case DocumentKind::recipe:
             desk.recipes.push_back(path);
-            return desk.add(language::read_recipe(text, path).diagnostics);
+            return desk.add(language::read_recipe(text, path, &language::text_of_file).diagnostics);
         case DocumentKind::register_map:
             desk.maps.push_back(path);
             return desk.add(language::read_register_map(text, path).diagnostics);

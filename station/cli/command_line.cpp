@@ -89,6 +89,28 @@ const std::string check_help =
         "\n") +
     exit_codes;
 
+const std::string plan_help =
+    std::string(
+        "Example:\n"
+        "  padtrim plan hob-panel-8.toml --fixture hob-line-4-nests.toml --unit "
+        "units/hob-panel-8.toml\n"
+        "\n"
+        "The recipe as it would be done, with the time of each step: what physics demands (the "
+        "floor) and the talk on\nthe links. Needs no hardware and opens no port.\n"
+        "\n") +
+    exit_codes;
+
+const std::string schema_help =
+    std::string(
+        "Example:\n"
+        "  padtrim schema recipe > padtrim-recipe.schema.json\n"
+        "\n"
+        "JSON Schema, draft 2020-12. An editor that knows it completes and underlines; first line "
+        "of a document for many\nof them:  #:schema ./padtrim-recipe.schema.json\n"
+        "A schema sees less than padtrim check does.\n"
+        "\n") +
+    exit_codes;
+
 const std::string unit_help =
     std::string(
         "Example:\n"
@@ -300,11 +322,35 @@ void add_dispose(CLI::App& app, DisposeCommand& dispose) {
     command->footer(dispose_help);
 }
 
+void add_documents(CLI::App& app, PlanCommand& plan, SchemaCommand& schema) {
+    CLI::App* plans = app.add_subcommand("plan", "what a recipe does to a unit, and how long");
+    plans->add_option("recipe", plan.recipe, "what to do to a unit (TOML)")
+        ->required()
+        ->type_name("RECIPE");
+    plans->add_option("--fixture", plan.fixture, "fixture profile (TOML)")
+        ->required()
+        ->type_name("FILE");
+    plans->add_option("--unit", plan.unit, "register map of the product (TOML)")
+        ->required()
+        ->type_name("FILE");
+    plans->add_flag("--json", plan.json, "the answer as JSON");
+    plans->footer(plan_help);
+
+    CLI::App* schemas = app.add_subcommand("schema", "JSON Schema of a document, for editors");
+    schemas->add_option("document", schema.document, "recipe, register-map or fixture-profile")
+        ->required()
+        ->check(CLI::IsMember({"recipe", "register-map", "fixture-profile"}))
+        ->type_name("DOCUMENT");
+    schemas->footer(schema_help);
+}
+
 struct Everything {
     RunCommand run;
     ServeCommand serve;
     BenchCommand bench;
     CheckCommand check;
+    PlanCommand plan;
+    SchemaCommand schema;
     UnitCommand unit;
     DisposeCommand dispose;
     YieldCommand yield;
@@ -316,6 +362,8 @@ Command chosen(const CLI::App& app, const Everything& all) {
     if (name == "serve") return all.serve;
     if (name == "bench") return all.bench;
     if (name == "check") return all.check;
+    if (name == "plan") return all.plan;
+    if (name == "schema") return all.schema;
     if (name == "unit") return all.unit;
     if (name == "dispose") return all.dispose;
     return all.yield;
@@ -341,6 +389,7 @@ Command read_command_line(int argc, const char* const* argv) {
     add_run(app, all.run);
     add_serve(app, all.serve);
     add_bench(app, all.bench);
+    add_documents(app, all.plan, all.schema);
     add_questions(app, all.check, all.unit, all.yield);
     add_dispose(app, all.dispose);
     try {

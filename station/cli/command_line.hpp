@@ -61,6 +61,15 @@ struct CheckCommand {
     bool json = false;
 };
 
+struct PlanCommand {
+    std::string recipe, fixture, unit;
+    bool json = false;
+};
+
+struct SchemaCommand {
+    std::string document;  // recipe, register-map or fixture-profile
+};
+
 struct UnitCommand {
     std::string serial, records;
     bool all = false;          // every place of every check
@@ -90,8 +99,9 @@ struct Words {
     std::string text;
 };
 
-using Command = std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, UnitCommand,
-                             DisposeCommand, YieldCommand, Words>;
+using Command =
+    std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, PlanCommand, SchemaCommand,
+                 UnitCommand, DisposeCommand, YieldCommand, Words>;
 
 [[nodiscard]] Command read_command_line(int argc, const char* const* argv);
 

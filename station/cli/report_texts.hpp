@@ -7,6 +7,7 @@
 
 #include "station/answers/documents_check.hpp"
 #include "station/answers/lot_report.hpp"
+#include "station/answers/plan_forecast.hpp"
 #include "station/answers/unit_details.hpp"
 #include "station/answers/unit_history.hpp"
 #include "station/answers/yield_report.hpp"
@@ -36,6 +37,7 @@ enum class Checks { worst, all };
 [[nodiscard]] Lines details_text(const answers::UnitDetails& details,
                                  const answers::HistoryRun& run, const Paper& paper);
 [[nodiscard]] Lines yield_text(const std::vector<answers::YieldLine>& lines, const Paper& paper);
+[[nodiscard]] Lines plan_text(const answers::PlanForecast& plan, const Paper& paper);
 [[nodiscard]] Lines check_text(const answers::DocumentsCheck& check, const Paper& paper);
 
 }  // namespace padtrim::cli

@@ -29,16 +29,21 @@ double bytes_of(const language::Register& where) {
     return where.cell == language::Cell::ascii ? where.cells : (where.cells + 7) / 8;
 }
 
-Duration talk(Span time) {
-    return {Span(0.0), time};
+Duration spent(Work work, Span floor, Span expected) {
+    Duration time{floor, expected, {}};
+    time.spent[static_cast<std::size_t>(work)] = expected;
+    return time;
 }
-Duration physics(Span time) {
-    return {time, time};
+Duration talk(Span time) {
+    return spent(Work::talk, Span(0.0), time);
+}
+Duration physics(Span time, Work work = Work::waiting) {
+    return spent(work, time, time);
 }
 
 // Switched and read back.
 Duration switching(const language::Plan& plan) {
-    Duration time = physics(plan.fixture.relays.settle);
+    Duration time = physics(plan.fixture.relays.settle, Work::settling);
     time += talk(2.0 * transaction(plan.fixture.relays.port.line, 2.0));
     return time;
 }
@@ -49,10 +54,26 @@ Duration state(const language::Plan& plan, unsigned scans) {
     return time;
 }
 
+// One quantity asked for: registers, or two lines whose values have five characters each.
+Span asking(const language::Plan& plan, const language::Register& where) {
+    if (!plan.map.lines) return transaction(unit_line(plan), bytes_of(where));
+    const double endings = plan.map.lines->ending == language::LineEnding::cr_lf ? 4.0 : 2.0;
+    const double values = where.cell == language::Cell::bits || where.cell == language::Cell::ascii
+                              ? where.cells
+                              : 5.0 * where.cells;
+    const double characters =
+        static_cast<double>(where.ask.size() + where.reply.size()) + endings + values;
+    return Span(characters * bits_per_character * 1000.0 / unit_line(plan).baud);
+}
+
+Span telling(const language::Plan& plan, const language::Command& command) {
+    if (!plan.map.lines) return transaction(unit_line(plan), 2.0);
+    const double characters = static_cast<double>(command.say.size() + command.reply.size()) + 4.0;
+    return Span(characters * bits_per_character * 1000.0 / unit_line(plan).baud);
+}
+
 Duration trims_read(const language::Plan& plan) {
-    const language::LineSettings& line = unit_line(plan);
-    return talk(transaction(line, bytes_of(plan.map.gain_trim.where)) +
-                transaction(line, bytes_of(plan.map.offset_trim.where)));
+    return talk(asking(plan, plan.map.gain_trim.where) + asking(plan, plan.map.offset_trim.where));
 }
 
 Span way(Millimetre distance, MillimetrePerSecond speed) {
@@ -63,7 +84,8 @@ Span way(Millimetre distance, MillimetrePerSecond speed) {
 Duration descent(const language::Finger& finger) {
     const Millimetre height = finger.safe_height - finger.surface_height;
     return physics(way(height, finger.approach_speed) + way(height, finger.travel_speed) +
-                   2.0 * Span(finger.settle));
+                       2.0 * Span(finger.settle),
+                   Work::finger);
 }
 
 std::vector<const language::Key*> chosen(const language::RegisterMap& map,
@@ -86,7 +108,7 @@ Duration touching(const language::Plan& plan, const std::vector<std::string>& na
     for (const language::Key* key : chosen(plan.map, names)) {
         if (before != nullptr) {
             const double dx = (key->x - before->x).value(), dy = (key->y - before->y).value();
-            time += physics(way(Millimetre(std::hypot(dx, dy)), finger.travel_speed));
+            time += physics(way(Millimetre(std::hypot(dx, dy)), finger.travel_speed), Work::finger);
         }
         time += descent(finger);
         time += 2.0 * scans * scan_duration(plan);
@@ -108,7 +130,7 @@ Duration bracketed(const language::Plan& plan, std::size_t references, unsigned 
 }
 
 Duration start_of(const language::Plan& plan) {
-    Duration time = physics(plan.map.boot_time);
+    Duration time = physics(plan.map.boot_time, Work::power);
     time += switching(plan);
     time += talk(3.0 * transaction(unit_line(plan), 8.0));
     return time;
@@ -128,12 +150,12 @@ struct OfStep {
         return touching(plan, step.keys, step.scans);
     }
     Duration operator()(const language::WriteTrimsStep&) const {
-        Duration time = physics(plan.map.commit_time);
+        Duration time = physics(plan.map.commit_time, Work::power);
         time += 3.0 * trims_read(plan);
         return time;
     }
     Duration operator()(const language::PowerCycleStep& step) const {
-        Duration time = physics(step.off_time);
+        Duration time = physics(step.off_time, Work::power);
         time += start_of(plan);
         time += trims_read(plan);
         return time;
@@ -174,11 +196,19 @@ struct OfStep {
 
 }  // namespace
 
+std::string_view name_of(Work work) {
+    static constexpr std::string_view names[] = {"scanning", "settling", "finger",
+                                                 "power",    "waiting",  "talk"};
+    return names[static_cast<std::size_t>(work)];
+}
+
 Duration scan_duration(const language::Plan& plan) {
-    const language::LineSettings& line = unit_line(plan);
-    Duration time = physics(plan.map.scan_time);
-    time += talk(2.0 * transaction(line, 2.0) + transaction(line, 4.0) +
-                 transaction(line, bytes_of(plan.map.raw_counts)));
+    const language::RegisterMap& map = plan.map;
+    Duration time = physics(map.scan_time, Work::scanning);
+    // Lines read the counter before and after the counts.
+    const double counters = map.lines ? 2.0 : 1.0;
+    time += talk(telling(plan, map.scan_trigger) + asking(plan, map.scan_done) +
+                 counters * asking(plan, map.scan_counter) + asking(plan, map.raw_counts));
     return time;
 }
 

@@ -6,8 +6,11 @@
 // of the finger, waiting for another nest and retries are in neither.
 #pragma once
 
+#include <array>
 #include <chrono>
+#include <cstdint>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "recipes/language/plan.hpp"
@@ -16,15 +19,26 @@ namespace padtrim::engine {
 
 using Span = std::chrono::duration<double, std::milli>;
 
+// What the time goes to. Talk on the links is the one part that is not in the floor.
+enum class Work : std::uint8_t { scanning, settling, finger, power, waiting, talk };
+inline constexpr std::size_t kinds_of_work = 6;
+[[nodiscard]] std::string_view name_of(Work work);
+
 struct Duration {
     Span floor{0.0}, expected{0.0};
+    std::array<Span, kinds_of_work> spent{};  // by Work; their sum is `expected`
+    [[nodiscard]] Span of(Work work) const { return spent[static_cast<std::size_t>(work)]; }
     Duration& operator+=(const Duration& other) {
         floor += other.floor;
         expected += other.expected;
+        for (std::size_t i = 0; i < kinds_of_work; ++i) spent[i] += other.spent[i];
         return *this;
     }
     friend Duration operator*(double times, Duration one) {
-        return {times * one.floor, times * one.expected};
+        one.floor *= times;
+        one.expected *= times;
+        for (Span& each : one.spent) each *= times;
+        return one;
     }
 };
 

@@ -54,8 +54,9 @@ void NestRun::enter(RunState state) {
     serial_.clear();
     set_aside_.clear();
     run_.reset();
-    verdicts_.clear();
+    ends_.clear();
     at_step_ = written_at_ = 0;
+    attempt_ = 1;
     abort_wanted_ = false;
 }
 

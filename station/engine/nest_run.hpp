@@ -15,6 +15,7 @@
 #include "station/engine/run_state.hpp"
 #include "station/engine/workstand.hpp"
 #include "station/engine/write_back.hpp"
+#include "station/metrology/flow.hpp"
 
 namespace padtrim::engine {
 
@@ -59,8 +60,12 @@ class NestRun {
     void give_back_claim();
     [[nodiscard]] const language::Step* step() const;
     [[nodiscard]] bool step_writes() const;
-    // Marks the step done and judges it; true when nothing more may be done to the unit.
-    [[nodiscard]] bool end_step();
+    // Marks the step done and judges it. A step that is done again is still the step at work.
+    enum class StepEnd { next, again, stop };
+    [[nodiscard]] StepEnd end_step();
+    [[nodiscard]] RunEvent event_of_end();
+    // Goes on to the next step that applies to this unit.
+    void pass_over();
     [[nodiscard]] bool all_passed(std::size_t from) const;
     // The event that an outcome amounts to; faults are noted.
     [[nodiscard]] RunEvent event_of(const Outcome& outcome, RunEvent when_done = RunEvent::done);
@@ -87,8 +92,9 @@ class NestRun {
     std::optional<record::RunId> run_;
     std::string set_aside_;  // the reason
     std::size_t at_step_ = 0;
-    std::vector<record::Verdict> verdicts_;  // of the steps done, in order
-    std::size_t written_at_ = 0;             // the step that wrote
+    std::uint32_t attempt_ = 1;   // at this step
+    metrology::StepEnds ends_;    // of the steps before it
+    std::size_t written_at_ = 0;  // the step that wrote
 };
 
 }  // namespace padtrim::engine

@@ -125,28 +125,51 @@ Act<void> NestRun::start_run() {
     co_return port::Outcome<void>();
 }
 
-bool NestRun::end_step() {
+NestRun::StepEnd NestRun::end_step() {
     const language::Step& ended = *step();
     stand_.seen.steps_done.push_back(ended.name);
     const record::Verdict verdict = metrology::judge_step(
         *lot_.working, lot_.working->fixture.equipment, stand_.seen, ended.name);
-    verdicts_.push_back(verdict);
+    if (verdict != record::Verdict::pass && attempt_ <= ended.retries) {
+        stand_.seen.steps_done.pop_back();
+        stand_.seen.attempts.push_back({ended.name, attempt_++, stand_.now_us()});
+        lot_.log(LogLevel::info, serial_ + ": " + ended.name + " did not pass; attempt " +
+                                     std::to_string(attempt_) + " of " +
+                                     std::to_string(ended.retries + 1));
+        return StepEnd::again;
+    }
+    ends_.push_back(verdict);
     ++at_step_;
-    return verdict == record::Verdict::fail && ended.on_failure == language::OnFailure::stop;
+    attempt_ = 1;
+    const bool stops = ended.on_failure == language::OnFailure::stop;
+    return verdict == record::Verdict::fail && stops ? StepEnd::stop : StepEnd::next;
+}
+
+RunEvent NestRun::event_of_end() {
+    return end_step() == StepEnd::stop ? RunEvent::stopped : RunEvent::more;
+}
+
+void NestRun::pass_over() {
+    while (step() != nullptr && !metrology::applies(lot_.working->recipe, ends_)) {
+        lot_.log(LogLevel::info, serial_ + ": " + step()->name + " does not apply");
+        ends_.push_back(std::nullopt);
+        ++at_step_;
+    }
 }
 
 bool NestRun::all_passed(std::size_t from) const {
-    return std::all_of(verdicts_.begin() + static_cast<std::ptrdiff_t>(from), verdicts_.end(),
-                       [](record::Verdict v) { return v == record::Verdict::pass; });
+    return std::all_of(ends_.begin() + static_cast<std::ptrdiff_t>(from), ends_.end(),
+                       [](auto& end) { return !end || *end == record::Verdict::pass; });
 }
 
 port::Task<RunEvent> NestRun::measure() {
+    pass_over();
     if (step() == nullptr) co_return RunEvent::steps_over;
     if (step_writes()) co_return all_passed(0) ? RunEvent::write_due : RunEvent::stopped;
     say("", 0, 1);
     auto ran = co_await run_step(stand_, write_back_, *step());
     if (!ran) co_return event_of(ran);
-    co_return end_step() ? RunEvent::stopped : RunEvent::more;
+    co_return event_of_end();
 }
 
 port::Task<RunEvent> NestRun::intend() {
@@ -179,10 +202,11 @@ port::Task<RunEvent> NestRun::write() {
     auto committed = co_await write_back_.commit();
     if (!committed) co_return event_of(committed);
     written_at_ = at_step_;
-    co_return end_step() ? RunEvent::stopped : RunEvent::done;
+    co_return end_step() == StepEnd::stop ? RunEvent::stopped : RunEvent::done;
 }
 
 port::Task<RunEvent> NestRun::prove() {
+    pass_over();
     if (step() == nullptr) {
         const auto& steps = lot_.working->recipe.steps;
         const bool verifies = std::any_of(
@@ -199,7 +223,7 @@ port::Task<RunEvent> NestRun::prove() {
     auto ran = co_await run_step(stand_, write_back_, *step());
     if (!ran) co_return event_of(ran);
     if (verifies) write_back_.pass("after verifying");
-    co_return end_step() ? RunEvent::stopped : RunEvent::more;
+    co_return event_of_end();
 }
 
 port::Task<RunEvent> NestRun::leave() {

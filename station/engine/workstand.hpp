@@ -43,6 +43,7 @@ class Workstand {
     // A new unit: nothing observed yet, its time starts now.
     void begin();
     record::Observations seen;
+    [[nodiscard]] std::int64_t now_us() const;  // since this unit's begin()
 
     [[nodiscard]] Act<void> power_on();   // returns when the unit may answer
     [[nodiscard]] Act<void> power_off();  // references and pins first
@@ -95,7 +96,6 @@ class Workstand {
     [[nodiscard]] Act<void> release_all();
     [[nodiscard]] Act<void> supply_off();
     [[nodiscard]] Act<void> lift_unless_open();
-    [[nodiscard]] std::int64_t now_us() const;
     void log(LogLevel level, const std::string& line) const;
 
     const Parts& parts_;

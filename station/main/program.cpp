@@ -21,6 +21,8 @@ struct Runner {
     int operator()(const cli::ServeCommand& command) { return serve(command, std::move(point)); }
     int operator()(const cli::BenchCommand& command) { return run_bench(command); }
     int operator()(const cli::CheckCommand& command) { return answer(command); }
+    int operator()(const cli::PlanCommand& command) { return answer(command); }
+    int operator()(const cli::SchemaCommand& command) { return answer(command); }
     int operator()(const cli::UnitCommand& command) { return answer(command); }
     int operator()(const cli::DisposeCommand& command) { return dispose(command); }
     int operator()(const cli::YieldCommand& command) { return answer(command); }

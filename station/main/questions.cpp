@@ -1,5 +1,8 @@
 #include "station/main/questions.hpp"
 
+#include "recipes/language/load.hpp"
+#include "station/answers/document_schema.hpp"
+#include "station/answers/plan_forecast.hpp"
 #include "station/answers/printable.hpp"
 #include "station/cli/report_texts.hpp"
 #include "station/main/output.hpp"
@@ -57,6 +60,21 @@ int answer(const cli::CheckCommand& command) {
     const auto check = answers::check_documents(command.files);
     print(check, command.json, cli::check_text);
     return check.good() ? cli::done : cli::bad_input;
+}
+
+int answer(const cli::PlanCommand& command) {
+    const auto loaded = language::load_plan({command.recipe, command.unit, command.fixture});
+    if (!loaded.plan) return complain({cli::bad_input, document::text_of(loaded.diagnostics)});
+    print(answers::forecast(*loaded.plan), command.json, cli::plan_text);
+    return cli::done;
+}
+
+int answer(const cli::SchemaCommand& command) {
+    const auto kind = command.document == "recipe"         ? answers::DocumentKind::recipe
+                      : command.document == "register-map" ? answers::DocumentKind::register_map
+                                                           : answers::DocumentKind::fixture_profile;
+    print_line(answers::pretty_text(answers::document_schema(kind)));
+    return cli::done;
 }
 
 int answer(const cli::UnitCommand& command) {

@@ -1,4 +1,4 @@
-// The commands that only ask: check, unit, yield. Each returns the exit code.
+// The commands that only ask: check, plan, schema, unit, yield. Each returns the exit code.
 #pragma once
 
 #include "station/cli/command_line.hpp"
@@ -6,6 +6,8 @@
 namespace padtrim {
 
 [[nodiscard]] int answer(const cli::CheckCommand& command);
+[[nodiscard]] int answer(const cli::PlanCommand& command);
+[[nodiscard]] int answer(const cli::SchemaCommand& command);
 [[nodiscard]] int answer(const cli::UnitCommand& command);
 [[nodiscard]] int answer(const cli::YieldCommand& command);
 

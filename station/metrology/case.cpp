@@ -13,11 +13,42 @@ Case::Case(const language::Plan& plan, const language::EquipmentRecord& referenc
       frequencies_(std::max<std::size_t>(1, plan.map.frequencies.size())),
       tips_(plan.fixture, references, observations, plan.map.channels),
       key_of_channel_(plan.map.channels) {
+    for (const language::Step& step : plan.recipe.steps) {
+        if (!step.exceptions.empty()) excepting_.push_back(&step);
+    }
     for (const language::Key& key : plan.map.keys) {
         for (const std::uint16_t channel : key.channels) {
             if (channel < key_of_channel_.size()) key_of_channel_[channel] = key.name;
         }
     }
+}
+
+namespace {
+
+template <class T, class U>
+bool holds(const std::vector<T>& list, const U& wanted) {
+    return std::find(list.begin(), list.end(), wanted) != list.end();
+}
+
+}  // namespace
+
+Limits Case::limits_at(const std::string& step, std::string_view check, const std::string& named,
+                       int channel, const Limits& all) const {
+    if (excepting_.empty()) return all;
+    const std::string& key =
+        named.empty() && channel >= 0 ? key_of(static_cast<std::size_t>(channel)) : named;
+    Limits limits = all;
+    for (const language::Step* each : excepting_) {
+        if (each->name != step) continue;
+        for (const language::Exception& exception : each->exceptions) {
+            const bool here = (!key.empty() && holds(exception.keys, key)) ||
+                              (channel >= 0 && holds(exception.channels, channel));
+            if (!here) continue;
+            for (const language::ExceptedLimit& limit : exception.limits)
+                if (limit.check == check) limits = {limit.low, limit.high};
+        }
+    }
+    return limits;
 }
 
 const std::string& Case::key_of(std::size_t channel) const {

@@ -6,6 +6,7 @@
 #include <array>
 #include <cstddef>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "db/record/observations.hpp"
@@ -39,6 +40,9 @@ class Case {
     [[nodiscard]] const language::Key* key_named(const std::string& name) const;
     [[nodiscard]] bool done(const std::string& step) const;
     [[nodiscard]] bool written() const;  // trims went into the unit
+    // The limits of a check at a place: those of the step, or of the last exception that fits.
+    [[nodiscard]] Limits limits_at(const std::string& step, std::string_view check,
+                                   const std::string& key, int channel, const Limits& all) const;
 
     // k of the 95 % expanded uncertainty; remembers the last few asked for.
     [[nodiscard]] double coverage_factor(double degrees) const;
@@ -49,6 +53,7 @@ class Case {
     std::size_t frequencies_;
     Tips tips_;
     std::vector<std::string> key_of_channel_;
+    std::vector<const language::Step*> excepting_;  // steps with exceptions from their limits
     struct Factor {
         double degrees = 0.0, factor = 0.0;
     };

@@ -55,8 +55,9 @@ class TouchCheck {
     // reading ended early and nothing is certain, the limits are not those that ended it.
     void check_in_looks(const Press& press, std::size_t series, CheckPlace where,
                         const Measured& response) {
-        const LookRule rule(body_, unit_.plan().recipe.decision);
-        const Limits limits = limits_of(body_.response);
+        const Limits limits = unit_.limits_at(where.step, where.check, where.key, where.channel,
+                                              limits_of(body_.response));
+        const LookRule rule(body_, unit_.plan().recipe.decision, limits);
         const std::size_t taken = readings_.scans_touched(press);
         switch (rule.decided(readings_, press, series)) {
             case LimitDecision::inside:

@@ -55,7 +55,9 @@ namespace {
 
 // `decided`: a verdict that was reached look by look.
 Finding* add(Findings& findings, const Case& unit, CheckPlace place, const Measured& measured,
-             const Limits& limits, std::optional<Verdict> decided, std::string note) {
+             const Limits& limits_of_all, std::optional<Verdict> decided, std::string note) {
+    const Limits limits =
+        unit.limits_at(place.step, place.check, place.key, place.channel, limits_of_all);
     if (!limits.limited()) return nullptr;
     Finding finding;
     record::CheckResult& check = finding.check;

@@ -1,7 +1,10 @@
 #include "station/metrology/judge.hpp"
 
 #include <algorithm>
+#include <optional>
 
+#include "db/record/attempts.hpp"
+#include "station/metrology/flow.hpp"
 #include "station/metrology/sentences.hpp"
 #include "station/metrology/step_checks.hpp"
 
@@ -24,11 +27,46 @@ bool any(const Findings& findings, Verdict verdict) {
                        [verdict](const Finding& f) { return f.check.verdict == verdict; });
 }
 
-std::string first_missing(const Case& unit) {
-    for (const language::Step& step : unit.plan().recipe.steps) {
-        if (!unit.done(step.name)) return step.name;
+// Of the checks from a place on: how their step ended.
+Verdict verdict_from(const Findings& findings, std::size_t from) {
+    Verdict worst = Verdict::pass;
+    for (std::size_t i = from; i < findings.checks.size(); ++i) {
+        const Verdict verdict = findings.checks[i].check.verdict;
+        if (verdict == Verdict::fail) return verdict;
+        if (verdict == Verdict::no_verdict || worst == Verdict::pass) worst = verdict;
     }
-    return {};
+    return worst;
+}
+
+// Judges the steps that apply, in order; comes back with the first that did not run.
+std::string check_steps(const Case& unit, Findings& findings) {
+    const language::Recipe& recipe = unit.plan().recipe;
+    StepEnds ends;
+    std::string missing;
+    for (const language::Step& step : recipe.steps) {
+        std::optional<Verdict> end;
+        if (applies(recipe, ends)) {
+            const std::size_t from = findings.checks.size();
+            const bool ran = unit.done(step.name);
+            if (ran) check_any(unit, step, findings);
+            if (ran) end = verdict_from(findings, from);
+            if (!ran && missing.empty()) missing = step.name;
+        }
+        ends.push_back(end);
+    }
+    return missing;
+}
+
+// Which attempt counted, for each step that was done more than once.
+std::string told_attempts(const Case& unit) {
+    std::string text;
+    for (const language::Step& step : unit.plan().recipe.steps) {
+        const unsigned earlier = record::earlier_attempts(unit.observations(), step.name);
+        if (earlier > 0)
+            text += " Step " + step.name + " was done " + std::to_string(earlier + 1) +
+                    " times; the last counts.";
+    }
+    return text;
 }
 
 // Failure needs one proof; a pass needs everything.
@@ -64,21 +102,21 @@ Sentences sentences_of(const Case& unit, const Findings& findings, Verdict verdi
 
 }  // namespace
 
-record::UnitResult judge(const language::Plan& plan, const language::EquipmentRecord& references,
-                         const record::Observations& observations) {
+namespace {
+
+record::UnitResult judge_counted(const language::Plan& plan,
+                                 const language::EquipmentRecord& references,
+                                 const record::Observations& observations) {
     const Case unit(plan, references, observations);
     Findings findings;
     findings.checks.reserve(64 + 10 * unit.series());
-    for (const language::Step& step : plan.recipe.steps) {
-        if (unit.done(step.name)) check_any(unit, step, findings);
-    }
-    const std::string missing = first_missing(unit);
+    const std::string missing = check_steps(unit, findings);
     record::UnitResult result;
     result.formula_version = formulas;
     result.verdict = verdict_of(unit, findings, missing);
     result.disposition = disposition_of(unit, result.verdict);
     Sentences sentences = sentences_of(unit, findings, result.verdict, missing);
-    result.reason = std::move(sentences.reason);
+    result.reason = std::move(sentences.reason) + told_attempts(unit);
     result.next_step = std::move(sentences.next_step);
     result.lines = std::move(findings.lines);
     result.checks.reserve(findings.checks.size());
@@ -86,8 +124,10 @@ record::UnitResult judge(const language::Plan& plan, const language::EquipmentRe
     return result;
 }
 
-record::Verdict judge_step(const language::Plan& plan, const language::EquipmentRecord& references,
-                           const record::Observations& observations, const std::string& step) {
+record::Verdict judge_counted_step(const language::Plan& plan,
+                                   const language::EquipmentRecord& references,
+                                   const record::Observations& observations,
+                                   const std::string& step) {
     const Case unit(plan, references, observations);
     Findings findings;
     bool known = false;
@@ -96,10 +136,23 @@ record::Verdict judge_step(const language::Plan& plan, const language::Equipment
         known = true;
         check_any(unit, each, findings);
     }
-    if (!known) return Verdict::no_verdict;
-    if (any(findings, Verdict::fail)) return Verdict::fail;
-    if (any(findings, Verdict::no_verdict)) return Verdict::no_verdict;
-    return any(findings, Verdict::inconclusive) ? Verdict::inconclusive : Verdict::pass;
+    return known ? verdict_from(findings, 0) : Verdict::no_verdict;
+}
+
+}  // namespace
+
+record::UnitResult judge(const language::Plan& plan, const language::EquipmentRecord& references,
+                         const record::Observations& observations) {
+    if (observations.attempts.empty()) return judge_counted(plan, references, observations);
+    return judge_counted(plan, references, record::without_earlier_attempts(observations));
+}
+
+record::Verdict judge_step(const language::Plan& plan, const language::EquipmentRecord& references,
+                           const record::Observations& observations, const std::string& step) {
+    if (observations.attempts.empty())
+        return judge_counted_step(plan, references, observations, step);
+    return judge_counted_step(plan, references, record::without_earlier_attempts(observations),
+                              step);
 }
 
 }  // namespace padtrim::metrology

@@ -24,13 +24,14 @@ const language::TouchStep* touch_step(const language::Recipe& recipe, const std:
 
 }  // namespace
 
-LookRule::LookRule(const language::TouchStep& body, const language::DecisionRule& decision)
+LookRule::LookRule(const language::TouchStep& body, const language::DecisionRule& decision,
+                   const Limits& limits)
     : scans_(body.scans),
       looks_(std::max(1U, body.looks)),
       risk_a_look_(
           (decision.kind == language::DecisionKind::guarded ? decision.consumer_risk : usual_risk) /
           static_cast<double>(looks_)),
-      limits_(limits_of(body.response)) {}
+      limits_(limits) {}
 
 LimitDecision LookRule::decided(const TouchReadings& readings, const Press& press,
                                 std::size_t series, double room) const {
@@ -61,9 +62,12 @@ bool touch_decided(const language::Plan& plan, const language::EquipmentRecord& 
     const TouchReadings readings(unit, step);
     const auto press = readings.known() ? readings.press_of(*named) : std::nullopt;
     if (!press) return false;
-    const LookRule rule(*body, plan.recipe.decision);
     for (std::size_t f = 0; f < unit.frequencies(); ++f) {
-        const std::size_t series = unit.series_of(readings.strongest(*press, f), f);
+        const std::uint16_t channel = readings.strongest(*press, f);
+        const std::size_t series = unit.series_of(channel, f);
+        const LookRule rule(
+            *body, plan.recipe.decision,
+            unit.limits_at(step, "touch response", key, channel, limits_of(body->response)));
         const auto decision = rule.decided(readings, *press, series, room_for_scatter);
         if (decision == LimitDecision::undetermined) return false;
     }

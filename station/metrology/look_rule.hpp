@@ -11,7 +11,9 @@ namespace padtrim::metrology {
 
 class LookRule {
   public:
-    LookRule(const language::TouchStep& body, const language::DecisionRule& decision);
+    // `limits` are those at the touched key.
+    LookRule(const language::TouchStep& body, const language::DecisionRule& decision,
+             const Limits& limits);
 
     // What the scans so far decide, first crossing first; `room` widens the boundary.
     [[nodiscard]] LimitDecision decided(const TouchReadings& readings, const Press& press,

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "db/record/attempts.hpp"
 #include "station/metrology/judge.hpp"
 #include "station/metrology/step_checks.hpp"
 
@@ -78,10 +79,10 @@ void throw_exception_from_error(const TrimProblem& problem, const boost::source_
     throw std::logic_error("trim problem taken for a value: " + problem.what);
 }
 
-Trimmed<TrimProposal> propose_trims(const language::Plan& plan,
-                                    const language::EquipmentRecord& references,
-                                    const record::Observations& observations) {
-    const Case unit(plan, references, observations);
+namespace {
+
+Trimmed<TrimProposal> proposal_of(const Case& unit) {
+    const language::Plan& plan = unit.plan();
     const language::Step* fit = step_with<language::GainOffsetStep>(plan.recipe);
     if (!fit) return TrimProblem{-1, "The recipe has no step that measures gain and offset."};
     language::WriteTrimsStep write;
@@ -104,6 +105,16 @@ Trimmed<TrimProposal> propose_trims(const language::Plan& plan,
         proposal.offset.push_back(*offset);
     }
     return proposal;
+}
+
+}  // namespace
+
+Trimmed<TrimProposal> propose_trims(const language::Plan& plan,
+                                    const language::EquipmentRecord& references,
+                                    const record::Observations& observations) {
+    if (observations.attempts.empty()) return proposal_of(Case(plan, references, observations));
+    const record::Observations counted = record::without_earlier_attempts(observations);
+    return proposal_of(Case(plan, references, counted));
 }
 
 }  // namespace padtrim::metrology

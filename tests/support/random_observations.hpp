@@ -29,10 +29,14 @@ class RandomObservations {
         fill(seen.answers, [&] { return answer(); });
         fill(seen.link_looks, [&] { return link_look(); });
         fill(seen.sightings, [&] { return sighting(); });
+        fill(seen.attempts, [&] { return attempt(); });
         return seen;
     }
 
   private:
+    record::AttemptNote attempt() {
+        return {text(), whole<std::uint32_t>(), whole<std::int64_t>()};
+    }
     std::uint64_t below(std::uint64_t limit) {
         return std::uniform_int_distribution<std::uint64_t>(0, limit - 1)(engine_);
     }

@@ -68,11 +68,12 @@ TEST(ObservationBlob, HasTheDocumentedBytes) {
         1, 2, 1, 0x80, 0x04, 1, 1,    // trims read back: gain 256, offset -1
         0, 0, 1,                      // no fault, no step done, aborted
         0, 0, 0,                      // no answer, no link look, no sighting
+        0,                            // no attempt that another followed
     };
     EXPECT_EQ(encode_body(seen), expected);
     const Bytes blob = pack(seen).value();
     const Bytes header(blob.begin(), blob.begin() + 14);
-    EXPECT_EQ(header, (Bytes{'P', 'T', 'O', 'B', 2, 0, 45, 0, 0, 0, 0, 0, 0, 0}));
+    EXPECT_EQ(header, (Bytes{'P', 'T', 'O', 'B', 3, 0, 46, 0, 0, 0, 0, 0, 0, 0}));
     // RFC 8878, 3.1.1: the magic number of a zstd frame, little-endian.
     EXPECT_EQ((Bytes(blob.begin() + 14, blob.begin() + 18)), (Bytes{0x28, 0xB5, 0x2F, 0xFD}));
 }
@@ -120,8 +121,8 @@ TEST(ObservationBlob, SurvivesAnyBody) {
 
 TEST(ObservationBlob, RefusesANewerFormatByName) {
     Bytes blob = pack(Observations{}).value();
-    blob[4] = 3;
-    EXPECT_THAT(refusal(blob), HasSubstr("format 3"));
+    blob[4] = 4;
+    EXPECT_THAT(refusal(blob), HasSubstr("format 4"));
 }
 
 // What version 1 wrote ends after the flag `aborted`.
@@ -130,7 +131,11 @@ TEST(ObservationBlob, ReadsTheFormatBefore) {
     seen.answers.clear();
     seen.link_looks.clear();
     seen.sightings.clear();
+    seen.attempts.clear();
     Bytes body = encode_body(seen);
+    body.resize(body.size() - 1);
+    EXPECT_EQ(decode_body(body, 2).value(), seen);
+    EXPECT_FALSE(decode_body(body, 3));
     body.resize(body.size() - 3);
     EXPECT_EQ(decode_body(body, 1).value(), seen);
     EXPECT_FALSE(decode_body(body, 2));

@@ -89,6 +89,16 @@ TEST(BrokenDocuments, StandBesideGoodOnesThatLoad) {
     EXPECT_NE(loaded.plan, nullptr);
 }
 
+TEST(BrokenDocuments, StandBesideAGoodMapOfAProductThatTalksInLines) {
+    const auto loaded = load_plan({folder + "good-recipe.toml", folder + "good-map-in-lines.toml",
+                                   folder + "good-fixture.toml"});
+    EXPECT_EQ(document::text_of(loaded.diagnostics), "");
+    ASSERT_NE(loaded.plan, nullptr);
+    const auto again = read_plan(plan_text(*loaded.plan));
+    ASSERT_NE(again.plan, nullptr) << document::text_of(again.diagnostics);
+    EXPECT_EQ(again.plan->map, loaded.plan->map);
+}
+
 TEST(BrokenDocuments, AreAHundredOrMore) {
     EXPECT_GE(broken_documents().size(), 100U);
 }

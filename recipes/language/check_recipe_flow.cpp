@@ -1,0 +1,97 @@
+// What makes a step run again, or not at all, and limits that differ on some keys.
+#include <algorithm>
+
+#include "recipes/document/field_writer.hpp"
+#include "recipes/document/nearest.hpp"
+#include "recipes/language/check_documents.hpp"
+#include "recipes/language/paths.hpp"
+#include "recipes/language/step_declarations.hpp"
+
+namespace padtrim::language {
+namespace {
+
+using document::Document;
+
+// A step that may or may not run proves nothing, and one that writes is not done twice.
+bool is_optional(const StepBody& body) {
+    return is_repeatable(body) && !std::holds_alternative<VerifyStep>(body);
+}
+
+void check_retries(Document& document, const Recipe& recipe) {
+    for (std::size_t i = 0; i < recipe.steps.size(); ++i)
+        if (recipe.steps[i].retries > 0 && !is_repeatable(recipe.steps[i].body))
+            document.complain(item_path("step", i, "retries"),
+                              "this step is done once to a unit and never again",
+                              "Leave retries out.");
+}
+
+void check_condition(Document& document, const Recipe& recipe, std::size_t index) {
+    const auto path = item_path("step", index, "when");
+    if (!document.sound(path)) return;
+    if (!is_optional(recipe.steps[index].body))
+        return document.complain(path, "a unit's identity and proof do not depend on a condition",
+                                 "Leave when out: a run ends by itself when a step fails.");
+    const auto& named = recipe.steps[index].when->step;
+    std::vector<std::string_view> earlier;
+    for (std::size_t i = 0; i < index; ++i) {
+        if (recipe.steps[i].name == named) return;
+        earlier.push_back(recipe.steps[i].name);
+    }
+    document.complain(path + ".step", "there is no step " + quoted(named) + " before this one",
+                      document::suggestion(named, earlier));
+}
+
+// A failed step that ends the run leaves nobody to ask how it ended.
+void check_condition_can_hold(Document& document, const Recipe& recipe, std::size_t index) {
+    const auto& when = *recipe.steps[index].when;
+    if (when.was != Was::fail || !document.sound(item_path("step", index, "when"))) return;
+    for (std::size_t i = 0; i < index; ++i)
+        if (recipe.steps[i].name == when.step && recipe.steps[i].on_failure == OnFailure::stop)
+            document.complain(
+                item_path("step", index, "when"),
+                "when " + quoted(when.step) + " fails the run ends, so this step is never done",
+                "Write on_failure = \"go on\" in that step.");
+}
+
+void check_conditions(Document& document, const Recipe& recipe) {
+    for (std::size_t i = 0; i < recipe.steps.size(); ++i) {
+        if (!recipe.steps[i].when) continue;
+        check_condition(document, recipe, i);
+        check_condition_can_hold(document, recipe, i);
+    }
+}
+
+// An exception narrows or widens a limit that is there; alone it would leave the other keys
+// unchecked without saying so.
+void check_exceptions(Document& document, std::size_t index, const Step& step) {
+    StepBody body = step.body;
+    document::FieldWriter writer;
+    describe_body(writer, declaration_of(body), body);
+    const auto node = writer.take();
+    const auto* limits = node.find("limits");
+    for (std::size_t e = 0; e < step.exceptions.size(); ++e)
+        for (const auto& check : declaration_of(body).checks) {
+            const auto& own = step.exceptions[e].limits;
+            const auto same = std::find_if(own.begin(), own.end(), [&](const auto& limit) {
+                return limit.check == check.name;
+            });
+            if (same == own.end()) continue;
+            if (limits != nullptr && limits->find(check.limit_key) != nullptr) continue;
+            document.complain(
+                document::path_item(item_path("step", index, "except"), e) + ".limits." +
+                    std::string(check.limit_key),
+                "this is an exception from a limit that the step does not have",
+                "Add limits." + std::string(check.limit_key) + " to the step, for all others.");
+        }
+}
+
+}  // namespace
+
+void check_flow(Document& document, const Recipe& recipe) {
+    check_retries(document, recipe);
+    check_conditions(document, recipe);
+    for (std::size_t i = 0; i < recipe.steps.size(); ++i)
+        if (!recipe.steps[i].exceptions.empty()) check_exceptions(document, i, recipe.steps[i]);
+}
+
+}  // namespace padtrim::language

@@ -1,0 +1,138 @@
+// Lines of a product that talks in text: every quantity has them, and their forms have the places
+// that it needs. For other products: none is there.
+#include <initializer_list>
+
+#include "recipes/language/check_documents.hpp"
+#include "recipes/language/paths.hpp"
+#include "recipes/language/text_form.hpp"
+
+namespace padtrim::language {
+namespace {
+
+using document::Document;
+
+// False, with a message, when the text is no form.
+bool check_form(Document& document, const std::string& path, const std::string& text) {
+    if (!document.sound(path)) return false;
+    const auto parsed = parse_form(text);
+    if (!parsed.good()) document.complain(path, parsed.problem, parsed.mend);
+    return parsed.good();
+}
+
+void want_slot(Document& document, const std::string& path, const std::string& text,
+               std::initializer_list<Slot> any_of, const std::string& mend) {
+    if (!check_form(document, path, text)) return;
+    const auto form = form_of(text);
+    for (const Slot slot : any_of)
+        if (form.has(slot)) return;
+    document.complain(path, "this line has no place for its value", mend);
+}
+
+struct Quantity {
+    const char* path;
+    const Register* where;
+};
+
+std::vector<Quantity> quantities_of(const RegisterMap& map) {
+    std::vector<Quantity> all = {{"identity.product_code", &map.product_code},
+                                 {"identity.firmware", &map.firmware},
+                                 {"identity.serial", &map.serial},
+                                 {"test_mode.read_back", &map.test_mode},
+                                 {"scan.done", &map.scan_done},
+                                 {"scan.counter", &map.scan_counter},
+                                 {"scan.raw", &map.raw_counts},
+                                 {"scan.corrected", &map.corrected_counts},
+                                 {"scan.touch_report", &map.touch_report},
+                                 {"trims.gain", &map.gain_trim.where},
+                                 {"trims.offset", &map.offset_trim.where}};
+    if (map.commit_done) all.push_back({"trims.commit_done", &*map.commit_done});
+    if (map.supply) all.push_back({"supply.register", &map.supply->where});
+    if (map.position) all.push_back({"position.register", &map.position->where});
+    return all;
+}
+
+void check_quantity(Document& document, const Quantity& each) {
+    const std::string path = each.path;
+    if (!document.sound(path)) return;
+    if (each.where->ask.empty())
+        return document.complain(path, "this product talks in lines, and an address stands here",
+                                 "Write ask = \"...\" and reply = \"...\".");
+    check_form(document, path + ".ask", each.where->ask);
+    if (each.where->cell == Cell::ascii)
+        return want_slot(document, path + ".reply", each.where->reply, {Slot::text},
+                         "Write {text} where it stands.");
+    if (each.where->cells == 1)
+        return want_slot(document, path + ".reply", each.where->reply,
+                         {Slot::value, Slot::values, Slot::bits}, "Write {value} where it stands.");
+    want_slot(document, path + ".reply", each.where->reply, {Slot::values, Slot::bits},
+              "Write {values}, or {bits} for a row of 0 and 1, where they stand.");
+}
+
+void check_command(Document& document, const std::string& path, const Command& command) {
+    if (!document.sound(path)) return;
+    if (command.say.empty())
+        return document.complain(path, "this product talks in lines, and an address stands here",
+                                 "Write say = \"...\" and reply = \"...\".");
+    check_form(document, path + ".say", command.say);
+    check_form(document, path + ".reply", command.reply);
+}
+
+void check_commands(Document& document, const std::string& path,
+                    const std::vector<Command>& commands) {
+    for (std::size_t i = 0; i < commands.size(); ++i)
+        check_command(document, item_path(path, i), commands[i]);
+}
+
+void check_trim_line(Document& document, const std::string& path, const TrimFormat& trim) {
+    if (!document.sound(path)) return;
+    if (trim.set.say.empty())
+        return document.complain(path, "nothing says how this trim is written",
+                                 "Add set = { say = \"GAIN {channel} {value}\", reply = \"OK\" }, "
+                                 "say.");
+    const auto say = path + ".set.say";
+    check_form(document, path + ".set.reply", trim.set.reply);
+    if (!check_form(document, say, trim.set.say)) return;
+    const auto form = form_of(trim.set.say);
+    if (form.has(Slot::values) || (form.has(Slot::channel) && form.has(Slot::value))) return;
+    document.complain(say, "this line does not say which channel gets which value",
+                      "Write {channel} and {value}, or {values} for all channels at once.");
+}
+
+void check_lines(Document& document, const RegisterMap& map) {
+    if (!map.lines->refusal.empty()) check_form(document, "lines.refusal", map.lines->refusal);
+    for (const auto& each : quantities_of(map)) check_quantity(document, each);
+    check_command(document, "scan.trigger", map.scan_trigger);
+    check_commands(document, "test_mode.enter", map.enter_test_mode);
+    check_commands(document, "test_mode.leave", map.leave_test_mode);
+    check_commands(document, "trims.unlock", map.unlock);
+    check_commands(document, "trims.commit", map.commit);
+    check_commands(document, "trims.restart", map.restart);
+    check_trim_line(document, "trims.gain", map.gain_trim);
+    check_trim_line(document, "trims.offset", map.offset_trim);
+}
+
+void refuse_line(Document& document, const std::string& path, const std::string& line) {
+    if (!line.empty() && document.sound(path))
+        document.complain(
+            path, "this is a line, and the product talks in Modbus RTU",
+            "Add a [lines] table when the product talks in text, or give an address.");
+}
+
+}  // namespace
+
+void check_text_link(Document& document, const RegisterMap& map) {
+    if (map.lines) return check_lines(document, map);
+    for (const auto& each : quantities_of(map)) refuse_line(document, each.path, each.where->ask);
+    refuse_line(document, "scan.trigger", map.scan_trigger.say);
+    refuse_line(document, "trims.gain.set", map.gain_trim.set.say);
+    refuse_line(document, "trims.offset.set", map.offset_trim.set.say);
+    for (const auto& [path, commands] :
+         {std::pair("test_mode.enter", &map.enter_test_mode),
+          std::pair("test_mode.leave", &map.leave_test_mode),
+          std::pair("trims.unlock", &map.unlock), std::pair("trims.commit", &map.commit),
+          std::pair("trims.restart", &map.restart)})
+        for (std::size_t i = 0; i < commands->size(); ++i)
+            refuse_line(document, item_path(path, i), (*commands)[i].say);
+}
+
+}  // namespace padtrim::language

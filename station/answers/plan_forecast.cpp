@@ -1,0 +1,105 @@
+#include "station/answers/plan_forecast.hpp"
+
+#include <algorithm>
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+
+#include "recipes/language/step_declarations.hpp"
+#include "recipes/language/words.hpp"
+
+namespace padtrim::answers {
+namespace {
+
+using boost::json::object;
+
+constexpr double ms_per_hour = 3.6e6;
+
+std::string condition_of(const language::Step& step) {
+    if (!step.when) return {};
+    return "when " + step.when->step + " was " + std::string(language::word_of(step.when->was));
+}
+
+StepForecast forecast_of(const language::Step& step, const engine::Duration& time) {
+    StepForecast of_step;
+    of_step.step = step.name;
+    of_step.kind = language::declaration_of(step.body).name;
+    of_step.condition = condition_of(step);
+    of_step.retries = step.retries;
+    of_step.time = time;
+    return of_step;
+}
+
+// While the finger is over one nest the others wait for it; it scans there, too.
+engine::Span finger_held(const engine::Duration& step) {
+    return step.of(engine::Work::finger) > engine::Span(0.0) ? step.expected : engine::Span(0.0);
+}
+
+object json_of(const engine::Duration& time) {
+    object spent;
+    for (std::size_t i = 0; i < engine::kinds_of_work; ++i)
+        spent[engine::name_of(static_cast<engine::Work>(i))] = number(time.spent[i].count());
+    return {{"expected_ms", number(time.expected.count())},
+            {"floor_ms", number(time.floor.count())},
+            {"spent_ms", std::move(spent)}};
+}
+
+}  // namespace
+
+PlanForecast forecast(const language::Plan& plan) {
+    const auto unit = engine::estimate(plan);
+    PlanForecast all;
+    all.recipe = plan.recipe.name;
+    all.revision = plan.recipe.revision;
+    all.product = plan.map.product;
+    all.fixture = plan.fixture.fixture;
+    all.hash = plan.hash;
+    all.nests = plan.fixture.nests.size();
+    all.whole = unit.whole();
+    StepForecast start;
+    start.step = "start";
+    start.time = unit.start;
+    all.steps.push_back(std::move(start));
+    for (std::size_t i = 0; i < unit.steps.size(); ++i)
+        all.steps.push_back(forecast_of(plan.recipe.steps[i], unit.steps[i].time));
+    engine::Span begins{0.0}, finger{0.0};
+    for (auto& step : all.steps) {
+        step.begins = begins;
+        step.share = step.time.expected / all.whole.expected;
+        begins += step.time.expected;
+        finger += finger_held(step.time);
+    }
+    const double by_nests =
+        static_cast<double>(all.nests) * ms_per_hour / all.whole.expected.count();
+    const double by_finger = finger.count() > 0.0 ? ms_per_hour / finger.count() : by_nests;
+    all.units_per_hour = std::min(by_nests, by_finger);
+    all.finger_limits = by_finger < by_nests;
+    return all;
+}
+
+Json to_json(const PlanForecast& forecast) {
+    boost::json::array steps;
+    for (const auto& step : forecast.steps) {
+        object one{{"step", text(step.step)},
+                   {"do", text(step.kind)},
+                   {"when", text(step.condition)},
+                   {"retries", step.retries},
+                   {"begins_ms", number(step.begins.count())},
+                   {"share", number(step.share)}};
+        for (auto& member : json_of(step.time)) one[member.key()] = member.value();
+        steps.push_back(std::move(one));
+    }
+    object all{{"recipe", text(forecast.recipe)},
+               {"revision", text(forecast.revision)},
+               {"product", text(forecast.product)},
+               {"fixture", text(forecast.fixture)},
+               {"hash", forecast.hash},
+               {"nests", forecast.nests},
+               {"units_per_hour", number(forecast.units_per_hour)},
+               {"finger_limits", forecast.finger_limits},
+               {"steps", std::move(steps)}};
+    for (auto& member : json_of(forecast.whole)) all[member.key()] = member.value();
+    return all;
+}
+
+}  // namespace padtrim::answers
