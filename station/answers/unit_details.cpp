@@ -5,6 +5,8 @@
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 
+#include "db/record/attempts.hpp"
+
 namespace padtrim::answers {
 namespace {
 
@@ -140,6 +142,13 @@ UnitDetails unit_details(const HistoryRun& run, const DetailsWish& wish) {
     if (!run.plan || !run.stored.observations) {
         note(details.gaps, "The run has no observations, or its plan cannot be read any more.");
         return details;
+    }
+    // Of a step that was repeated the last attempt counts.
+    if (!run.stored.observations->attempts.empty()) {
+        HistoryRun counted = run;
+        counted.stored.observations = record::without_earlier_attempts(*run.stored.observations);
+        counted.stored.observations->attempts.clear();
+        return unit_details(counted, wish);
     }
     const auto& plan = *run.plan;
     const std::size_t first = wish.channel.value_or(0);
