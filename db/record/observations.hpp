@@ -147,7 +147,7 @@ struct Observations {
     std::vector<OperatorAnswer> answers;
     std::vector<LinkLook> link_looks;
     std::vector<Sighting> sightings;
-    std::vector<AttemptNote> attempts;    // that were followed by another, in order
+    std::vector<AttemptNote> attempts;  // that were followed by another, in order
     friend bool operator==(const Observations&, const Observations&) = default;
 };
 

@@ -99,9 +99,8 @@ struct Words {
     std::string text;
 };
 
-using Command =
-    std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, PlanCommand, SchemaCommand,
-                 UnitCommand, DisposeCommand, YieldCommand, Words>;
+using Command = std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, PlanCommand,
+                             SchemaCommand, UnitCommand, DisposeCommand, YieldCommand, Words>;
 
 [[nodiscard]] Command read_command_line(int argc, const char* const* argv);
 

@@ -12,11 +12,6 @@
 
 namespace padtrim::metrology {
 
-bool concerns(const record::Situation& s, std::size_t channel) {
-    return s.channels.empty() ||
-           std::find(s.channels.begin(), s.channels.end(), channel) != s.channels.end();
-}
-
 namespace {
 
 using record::Traceability;

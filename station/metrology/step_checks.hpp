@@ -68,7 +68,4 @@ struct KeyResponse {
 void check_touch_reports(const Case& unit, const std::string& step,
                          const std::vector<std::string>& keys, Findings& findings);
 
-// Whether a reference that was switched in then was on this channel.
-[[nodiscard]] bool concerns(const record::Situation& situation, std::size_t channel);
-
 }  // namespace padtrim::metrology
