@@ -184,7 +184,7 @@ TEST(RecipeNeeds, AreRefusedOnAFixtureThatLacksThem) {
     const std::string recipe = testing::TempDir() + "padtrim-needs.toml";
     const std::string fixture = testing::TempDir() + "padtrim-floating.toml";
     std::ofstream(recipe) << recipe_text;
-    std::ofstream(fixture) << fixture_text.insert(fixture_text.find("[line]"),
+    std::ofstream(fixture) << fixture_text.insert(fixture_text.find("[relays]"),
                                                   "return_path = \"floating\"\n");
     const auto map = broken_folder + "good-map.toml";
     EXPECT_TRUE(load_plan({recipe, map, broken_folder + "good-fixture.toml"}).plan);
