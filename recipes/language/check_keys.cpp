@@ -33,7 +33,7 @@ void check_channels(Document& document, const RegisterMap& map) {
     for (std::size_t i = 0; i < map.keys.size(); ++i) {
         const auto path = item_path("key", i, "channels");
         const auto& channels = map.keys[i].channels;
-        if (!document.sound(path) || !document.sound("channels")) continue;
+        if (!document.sound(path) || !document.sound("channels") || map.channels == 0) continue;
         if (channels.empty())
             document.complain(path, "this key has no channel", "Name at least one channel.");
         for (std::size_t c = 0; c < channels.size(); ++c) {

@@ -202,11 +202,7 @@ struct CheckBody {
         check_holds(document, index, "offset_error", step.offset_error, 0.0);
     }
     void operator()(const WaitStep&) const {}
-    void operator()(const AskStep& step) const {
-        if (step.text.empty() && document.sound(item_path("step", index, "text")))
-            document.complain(item_path("step", index, "text"), "this question is empty",
-                              "Write one question that can be answered with yes or no.");
-    }
+    void operator()(const AskStep&) const {}
     void operator()(const WarmUpStep& step) const {
         check_reachable(document, index, "drift", step.drift);
         const auto path = item_path("step", index, "longest");
@@ -230,6 +226,29 @@ struct CheckBody {
         check_reachable(document, index, "non_linearity", step.non_linearity);
     }
     void operator()(const StuckKeyStep& step) const { check_keys_once(document, index, step.keys); }
+    void operator()(const ApproachStep& step) const {
+        check_keys_once(document, index, step.keys);
+        check_reachable(document, index, "operating_distance", step.operating_distance);
+    }
+    void operator()(const ResponseStep& step) const {
+        check_keys_once(document, index, step.keys);
+        check_reachable(document, index, "response_time", step.response_time);
+    }
+    void operator()(const SlowApproachStep& step) const {
+        check_keys_once(document, index, step.keys);
+    }
+    void operator()(const ProximityStep& step) const {
+        check_keys_once(document, index, step.keys);
+        check_reachable(document, index, "response", step.response);
+        check_reachable(document, index, "operating_distance", step.operating_distance);
+    }
+    void operator()(const SweepStep& step) const {
+        check_keys_once(document, index, step.keys);
+        check_reachable(document, index, "non_linearity", step.non_linearity);
+        check_reachable(document, index, "position_error", step.position_error);
+    }
+    void operator()(const HoverStep&) const {}
+    void operator()(const WetPanelStep& step) const { check_keys_once(document, index, step.keys); }
 };
 
 }  // namespace

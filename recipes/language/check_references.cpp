@@ -214,7 +214,8 @@ void check_step(const Bench& bench, std::size_t index) {
 
 void check_references(Desk desk) {
     if (!desk.fixture.document.sound("equipment") || !desk.fixture.document.sound("nest") ||
-        !desk.map.document.sound("channels") || !desk.map.document.sound("frequencies"))
+        !desk.map.document.sound("channels") || desk.map.value.channels == 0 ||
+        !desk.map.document.sound("frequencies"))
         return;
     const Bench bench{desk, TipIndex(desk.fixture.value, desk.map.value.channels)};
     if (fit_of(desk.recipe.value) != nullptr) {

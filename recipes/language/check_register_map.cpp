@@ -130,6 +130,17 @@ void check_forms(Document& document, const RegisterMap& map) {
     want_cells(document, "trims.offset", map.offset_trim.where, map.channels, "the channels");
 }
 
+void check_nodes(Document& document, const RegisterMap& map) {
+    const int nodes = map.transmit * map.receive;
+    if (map.sensing != Sensing::mutual || nodes == map.channels || !document.sound("channels"))
+        return;
+    document.complain("channels",
+                      std::to_string(map.transmit) + " transmit and " +
+                          std::to_string(map.receive) + " receive lines make " +
+                          std::to_string(nodes) + " nodes",
+                      "Leave channels out: it follows from the lines.");
+}
+
 void check_frequencies(Document& document, const RegisterMap& map) {
     if (!document.sound("frequencies")) return;
     std::set<Kilohertz> distinct(map.frequencies.begin(), map.frequencies.end());
@@ -213,6 +224,7 @@ void check_trims(Document& document, const RegisterMap& map) {
 void check_document(Document& document, const RegisterMap& map) {
     for (const auto& each : all_registers(map))
         if (document.sound(each.path)) check_register(document, each);
+    check_nodes(document, map);
     check_frequencies(document, map);
     check_forms(document, map);
     check_overlaps(document, map);

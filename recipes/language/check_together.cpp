@@ -22,6 +22,7 @@ void check_together(Reading<Recipe>& recipe, Reading<RegisterMap>& map,
     check_finger(desk);
     check_limits(desk);
     check_map_has(desk);
+    check_finger_steps(desk);
 }
 
 namespace {

@@ -63,6 +63,10 @@ void check_coils(Document& document, const FixtureProfile& fixture) {
             coils.take(*nest.select_coil, item_path("nest", i, "select_coil"),
                        of_nest("the port", nest));
     }
+    for (std::size_t i = 0; i < fixture.targets.size(); ++i)
+        if (fixture.targets[i].coil)
+            coils.take(*fixture.targets[i].coil, item_path("target", i, "coil"),
+                       "the target " + quoted(fixture.targets[i].name));
     if (!document.sound("equipment")) return;
     for (const auto& step : fixture.equipment.steps) {
         // Looking a place up takes time, and a fixture has many tips.

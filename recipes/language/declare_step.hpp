@@ -57,5 +57,13 @@ class Declare {
 [[nodiscard]] StepDeclaration declare_frequency();
 [[nodiscard]] StepDeclaration declare_non_linearity();
 [[nodiscard]] StepDeclaration declare_stuck_key();
+// declare_finger_steps.cpp
+[[nodiscard]] StepDeclaration declare_approach();
+[[nodiscard]] StepDeclaration declare_response();
+[[nodiscard]] StepDeclaration declare_slow_approach();
+[[nodiscard]] StepDeclaration declare_proximity();
+[[nodiscard]] StepDeclaration declare_sweep();
+[[nodiscard]] StepDeclaration declare_hover();
+[[nodiscard]] StepDeclaration declare_wet_panel();
 
 }  // namespace padtrim::language

@@ -98,6 +98,18 @@ void describe_climate(Fields& f, ClimateSensor& climate, const LineSettings& com
 
 }  // namespace
 
+void describe(Fields& f, Target& target) {
+    f.add(must("name", "as recipes name it"), target.name);
+    f.add(may("kind", "a conductive plate, or a pad of water"), target.kind);
+    f.add(must("diameter", "of its face"), target.diameter, above(0));
+    f.add(may("thickness", "by which its face lies below the fingertip"), target.thickness,
+          at_least(0));
+    f.add(may("coil",
+              "swings it in front of the fingertip (open: away); without one a person lays it on "
+              "the panel"),
+          target.coil);
+}
+
 void describe(Fields& f, Interlocks& interlocks) {
     f.add(may("guard_input", "closed (1) when the guard door is shut"), interlocks.guard_input);
     f.add(may("emergency_stop_input", "closed (1) when nobody pressed it"),
@@ -138,6 +150,7 @@ void describe(Fields& f, FixtureProfile& fixture) {
           fixture.interlocks);
     describe_part(f, "finger", "the dummy finger, over RS-274 lines", fixture.finger, common,
                   &describe_finger);
+    f.add(may("target", "what can take the finger's place"), fixture.targets);
     describe_part(f, "climate", "temperature and humidity, over Modbus RTU", fixture.climate,
                   common, &describe_climate);
     f.table(must("equipment", "what is known of the references"),

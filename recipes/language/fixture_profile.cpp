@@ -30,4 +30,8 @@ const Nest* FixtureProfile::nest(std::uint16_t number) const {
     return first_where(nests, [&](const Nest& each) { return each.number == number; });
 }
 
+const Target* FixtureProfile::target(const std::string& name) const {
+    return first_where(targets, [&](const Target& each) { return each.name == name; });
+}
+
 }  // namespace padtrim::language

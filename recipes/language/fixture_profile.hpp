@@ -140,6 +140,18 @@ struct Finger {
     friend bool operator==(const Finger&, const Finger&) = default;
 };
 
+// What can take the finger's place: a larger plate, or a pad of water. A coil swings it in front of
+// the fingertip (open: away); without one a person can only lay it on the panel.
+enum class TargetKind { conductive, water };
+struct Target {
+    std::string name;
+    TargetKind kind = TargetKind::conductive;
+    Millimetre diameter;
+    Millimetre thickness;  // by which its face lies below the fingertip
+    std::optional<std::uint16_t> coil;
+    friend bool operator==(const Target&, const Target&) = default;
+};
+
 // Temperature and humidity over Modbus RTU; value = register * scale.
 struct ClimateSensor {
     PortName port;
@@ -161,9 +173,11 @@ struct FixtureProfile {
     std::vector<Nest> nests;
     Interlocks interlocks;
     std::optional<Finger> finger;
+    std::vector<Target> targets;
     std::optional<ClimateSensor> climate;
     EquipmentRecord equipment;
     [[nodiscard]] const Nest* nest(std::uint16_t number) const;
+    [[nodiscard]] const Target* target(const std::string& name) const;
     friend bool operator==(const FixtureProfile&, const FixtureProfile&) = default;
 };
 

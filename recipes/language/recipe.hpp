@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "recipes/language/care_steps.hpp"
+#include "recipes/language/finger_steps.hpp"
 #include "recipes/quantity/quantity.hpp"
 
 namespace padtrim::language {
@@ -100,7 +101,8 @@ struct VerifyStep {
 using StepBody =
     std::variant<IdentifyStep, ContactStep, GainOffsetStep, NoiseStep, TouchStep, WriteTrimsStep,
                  PowerCycleStep, VerifyStep, WaitStep, AskStep, WarmUpStep, LinkStep, CrosstalkStep,
-                 FrequencyStep, NonLinearityStep, StuckKeyStep>;
+                 FrequencyStep, NonLinearityStep, StuckKeyStep, ApproachStep, ResponseStep,
+                 SlowApproachStep, ProximityStep, SweepStep, HoverStep, WetPanelStep>;
 
 // How an earlier step ended, for a step that depends on it. A step that did not run ended in no
 // way.

@@ -87,6 +87,11 @@ struct TextLink {
     friend bool operator==(const TextLink&, const TextLink&) = default;
 };
 
+// Self-capacitance of electrodes, or mutual capacitance of transmit x receive crossings. A channel
+// is what is read: electrode or node. A touch adds to an electrode and takes from a node; a
+// bridged step adds to both. A node's channel is transmit line * receive lines + receive line.
+enum class Sensing { self, mutual };
+
 enum class KeyKind { button, slider, wheel, proximity };
 [[nodiscard]] constexpr bool has_position(KeyKind kind) {
     return kind == KeyKind::slider || kind == KeyKind::wheel;
@@ -101,6 +106,9 @@ struct Key {
     Millimetre x, y;           // centre
     Millimetre width, height;  // outline
     std::vector<std::string> neighbours;
+    // Height at which the product is meant to report the fixture's largest conductive target;
+    // 0 for keys that want to be touched.
+    Millimetre operating_distance;
     friend bool operator==(const Key&, const Key&) = default;
 };
 
@@ -124,6 +132,8 @@ struct RegisterMap {
     std::string product;   // unit type, as recipes name it
     std::string revision;  // of this document
     std::uint8_t address = 1;
+    Sensing sensing = Sensing::self;
+    std::uint16_t transmit = 0, receive = 0;  // lines of mutual sensing; channels is their product
     std::uint16_t channels = 0;
     std::vector<Kilohertz> frequencies;  // sensing frequencies, 1 to 8
     std::optional<TextLink> lines{};     // a product that talks in text lines, not in Modbus RTU

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cstdio>
 
 #include "recipes/language/layouts.hpp"
 #include "recipes/language/register_extent.hpp"
@@ -195,23 +196,83 @@ void describe(Fields& f, Command& command) {
     f.add(may("settle", "how long to wait afterwards"), command.settle, between(0, 60000));
 }
 
-void describe(Fields& f, Key& key) {
+namespace {
+
+struct Crossing {
+    std::uint16_t transmit = 0, receive = 0;
+};
+
+// "T1 R0": transmit line 1, receive line 0.
+std::optional<Crossing> node_of(const std::string& text) {
+    unsigned transmit = 0, receive = 0;
+    int end = 0;
+    if (std::sscanf(text.c_str(), "T%4u R%4u%n", &transmit, &receive, &end) != 2 ||
+        text.size() != static_cast<std::size_t>(end))
+        return std::nullopt;
+    return Crossing{static_cast<std::uint16_t>(transmit), static_cast<std::uint16_t>(receive)};
+}
+
+// Nodes stand for channels; the canonical text has the channels.
+void describe_nodes(Fields& f, Key& key, const RegisterMap& map) {
+    std::vector<std::string> nodes;
+    f.add(may("nodes", "of mutual sensing, such as \"T1 R0\", instead of channels"), nodes);
+    if (!f.reading()) return;
+    for (const auto& text : nodes) {
+        const auto node = node_of(text);
+        if (!node || node->transmit >= map.transmit || node->receive >= map.receive)
+            return f.complain("nodes", "the product has no node \"" + text + "\"",
+                              "Write \"T1 R0\" for transmit line 1 and receive line 0; lines count "
+                              "from 0.");
+        key.channels.push_back(
+            static_cast<std::uint16_t>(node->transmit * map.receive + node->receive));
+    }
+}
+
+void describe_key(Fields& f, Key& key, const RegisterMap& map) {
     f.add(must("name", "of the key"), key.name);
     f.add(may("kind", "what it is for"), key.kind);
-    f.add(must("channels", "from 0"), key.channels);
+    const bool by_nodes =
+        f.reading() && map.sensing == Sensing::mutual && f.present("nodes", false);
+    // Asked for, but for keys that name nodes.
+    const Field channels{"channels", "from 0; not beside nodes", f.reading()};
+    if (!by_nodes) f.add(channels, key.channels);
+    if (!f.writing() && (!f.reading() || by_nodes)) describe_nodes(f, key, map);
     f.add(must("x", "of its centre, from the panel's lower left corner"), key.x);
     f.add(must("y", "of its centre"), key.y);
     f.add(must("width", "of its outline"), key.width, document::above(0));
     f.add(must("height", "of its outline"), key.height, document::above(0));
     f.add(may("neighbours", "keys that are watched while it is touched"), key.neighbours);
+    f.add(may("operating_distance", "from which a proximity pad is meant to report"),
+          key.operating_distance, at_least(0));
 }
+
+// How the product senses, and so how many channels there are.
+void describe_sensing(Fields& f, RegisterMap& map) {
+    f.add(may("sensing", "capacitance of electrodes, or of transmit x receive crossings"),
+          map.sensing);
+    const bool mutual = map.sensing == Sensing::mutual;
+    if (mutual || !(f.reading() || f.writing())) {
+        f.add(may("transmit", "lines, when sensing is mutual"), map.transmit, between(0, 64));
+        f.add(may("receive", "lines, when sensing is mutual"), map.receive, between(0, 64));
+    }
+    if (!mutual || f.writing() || f.present("channels", false))
+        return f.add(
+            Field{"channels", "how many electrodes; nodes follow from the lines", f.reading()},
+            map.channels, between(1, 1024));
+    map.channels = static_cast<std::uint16_t>(map.transmit * map.receive);
+    if (map.channels == 0)
+        f.complain("sensing", "mutual sensing needs transmit and receive lines",
+                   "Add transmit = 4 and receive = 3, say.");
+}
+
+}  // namespace
 
 void describe(Fields& f, RegisterMap& map) {
     describe_kind(f, map_kind);
     f.add(must("product", "unit type, as recipes name it"), map.product);
     f.add(must("revision", "of this document"), map.revision);
     f.add(may("address", "Modbus address of the unit"), map.address, between(1, 247));
-    f.add(must("channels", "how many electrodes"), map.channels, between(1, 1024));
+    describe_sensing(f, map);
     f.add(must("frequencies", "sensing frequencies, 1 to 8"), map.frequencies, document::above(0));
     if (f.present("lines", map.lines.has_value())) {
         TextLink link = map.lines.value_or(TextLink{});
@@ -227,7 +288,10 @@ void describe(Fields& f, RegisterMap& map) {
     }
     f.table(must("panel", "the panel as the finger meets it"),
             [&](Fields& below) { describe_panel(below, map); });
-    f.add(must("key", "the panel's keys"), map.keys);
+    f.tables(
+        must("key", "the panel's keys"), map.keys.size(),
+        [&](std::size_t count) { map.keys.resize(count); },
+        [&](Fields& below, std::size_t i) { describe_key(below, map.keys[i], map); });
     if (f.reading()) preset(map, words, bytes);
     f.table(must("identity", "who the unit is"),
             [&](Fields& below) { describe_identity(below, map); });

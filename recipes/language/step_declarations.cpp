@@ -154,6 +154,13 @@ const std::vector<StepDeclaration>& step_declarations() {
         declare_frequency(),
         declare_non_linearity(),
         declare_stuck_key(),
+        declare_approach(),
+        declare_response(),
+        declare_slow_approach(),
+        declare_proximity(),
+        declare_sweep(),
+        declare_hover(),
+        declare_wet_panel(),
     };
     return all;
 }

@@ -50,7 +50,9 @@ FingerNeed finger_need(const StepBody& body) {
         [](const auto& step) -> FingerNeed {
             using Body = std::decay_t<decltype(step)>;
             if constexpr (HasFingerSwitch<Body>) return {step.finger, true};
-            return {HasKeys<Body>, false};
+            if constexpr (std::is_same_v<Body, WetPanelStep>)
+                return {step.placed_by == PlacedBy::finger, false};
+            return {HasKeys<Body> || std::is_same_v<Body, HoverStep>, false};
         },
         body);
 }

@@ -37,6 +37,22 @@ struct Words<language::Need> {
         "handler", "bonded return path"};
 };
 template <>
+struct Words<language::Expect> {
+    static constexpr std::string_view words[] = {"reported", "silent"};
+};
+template <>
+struct Words<language::PlacedBy> {
+    static constexpr std::string_view words[] = {"finger", "operator"};
+};
+template <>
+struct Words<language::TargetKind> {
+    static constexpr std::string_view words[] = {"conductive", "water"};
+};
+template <>
+struct Words<language::Sensing> {
+    static constexpr std::string_view words[] = {"self", "mutual"};
+};
+template <>
 struct Words<language::Table> {
     static constexpr std::string_view words[] = {"holding", "input", "coil", "discrete"};
 };

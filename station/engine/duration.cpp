@@ -4,6 +4,9 @@
 #include <cstdint>
 #include <variant>
 
+#include "recipes/language/key_track.hpp"
+#include "station/engine/wiring.hpp"
+
 namespace padtrim::engine {
 
 namespace {
@@ -88,15 +91,25 @@ Duration descent(const language::Finger& finger) {
                    Work::finger);
 }
 
-std::vector<const language::Key*> chosen(const language::RegisterMap& map,
-                                         const std::vector<std::string>& names) {
-    std::vector<const language::Key*> keys;
-    for (const language::Key& key : map.keys) {
-        bool wanted = names.empty();
-        for (const std::string& name : names) wanted |= name == key.name;
-        if (wanted) keys.push_back(&key);
-    }
-    return keys;
+// One place of the finger: a short way, a settle, and a look at the report.
+Duration look(const language::Plan& plan, Millimetre distance) {
+    const language::Finger& finger = *plan.fixture.finger;
+    Duration time = physics(way(distance, finger.approach_speed) + Span(finger.settle));
+    time += talk(3.0 * transaction(unit_line(plan), 2.0));
+    return time;
+}
+
+// Halvings from `from` to `interval`, each with a look from afar and one at the height.
+Duration halvings(const language::Plan& plan, Millimetre from, Millimetre interval,
+                  std::chrono::milliseconds hold) {
+    constexpr Span rest{400.0};
+    const double looks = 2.0 * std::ceil(std::log2(from.value() / interval.value())) + 1.0;
+    const language::Finger& finger = *plan.fixture.finger;
+    const Millimetre far = std::max(from, finger.safe_height - finger.surface_height);
+    Duration one = look(plan, 0.75 * far);
+    one += look(plan, 0.25 * far);
+    one += physics(rest + 0.5 * Span(hold));
+    return looks * one;
 }
 
 Duration touching(const language::Plan& plan, const std::vector<std::string>& names,
@@ -105,7 +118,7 @@ Duration touching(const language::Plan& plan, const std::vector<std::string>& na
     const language::Finger& finger = *plan.fixture.finger;
     Duration time = switching(plan);
     const language::Key* before = nullptr;
-    for (const language::Key* key : chosen(plan.map, names)) {
+    for (const language::Key* key : chosen_keys(plan.map, names)) {
         if (before != nullptr) {
             const double dx = (key->x - before->x).value(), dy = (key->y - before->y).value();
             time += physics(way(Millimetre(std::hypot(dx, dy)), finger.travel_speed), Work::finger);
@@ -186,6 +199,56 @@ struct OfStep {
     }
     Duration operator()(const language::NonLinearityStep& step) const {
         return bracketed(plan, step.references.size(), step.scans);
+    }
+    Duration operator()(const language::ApproachStep& step) const {
+        if (!plan.fixture.finger) return {};
+        Duration key = descent(*plan.fixture.finger);
+        Duration height = look(plan, step.interval);
+        height += step.scans * scan_duration(plan);
+        key += (std::ceil(step.from.value() / step.interval.value()) + 1.0) * height;
+        key += halvings(plan, step.from, step.interval, step.hold);
+        return keys(step.keys) * key;
+    }
+    Duration operator()(const language::ProximityStep& step) const {
+        if (!plan.fixture.finger) return {};
+        Duration key = descent(*plan.fixture.finger);
+        key += 2.0 * step.scans * scan_duration(plan);
+        key += halvings(plan, step.from, step.interval, step.hold);
+        const auto chosen = chosen_keys(plan.map, step.keys, language::KeyKind::proximity).size();
+        return static_cast<double>(chosen) * key;
+    }
+    Duration operator()(const language::ResponseStep& step) const {
+        return keys(step.keys) * (step.repeats * fall(step.from, step.speed));
+    }
+    Duration operator()(const language::SlowApproachStep& step) const {
+        return keys(step.keys) * fall(step.from, step.speed);
+    }
+    Duration operator()(const language::SweepStep& step) const {
+        if (!plan.fixture.finger) return {};
+        const auto chosen = chosen_keys(plan.map, step.keys, language::has_position).size();
+        Duration point = descent(*plan.fixture.finger);
+        point += look(plan, Millimetre(0.0));
+        return static_cast<double>(chosen) * (step.points * point);
+    }
+    Duration operator()(const language::HoverStep& step) const {
+        if (!plan.fixture.finger) return {};
+        return 2.0 * physics(way(plan.map.panel_width, step.speed));
+    }
+    Duration operator()(const language::WetPanelStep& step) const {
+        if (step.placed_by == language::PlacedBy::person) return physics(step.watch);
+        if (!plan.fixture.finger) return {};
+        Duration key = descent(*plan.fixture.finger);
+        key += physics(step.watch);
+        return keys(step.keys) * key;
+    }
+    [[nodiscard]] double keys(const std::vector<std::string>& names) const {
+        return static_cast<double>(chosen_keys(plan.map, names).size());
+    }
+    [[nodiscard]] Duration fall(Millimetre from, MillimetrePerSecond speed) const {
+        if (!plan.fixture.finger) return {};
+        Duration time = descent(*plan.fixture.finger);
+        time += physics(way(from, speed) + Span(400.0));
+        return time;
     }
     Duration operator()(const language::StuckKeyStep& step) const {
         Duration time = physics(step.watch);

@@ -41,6 +41,23 @@ struct Start {
     Act<void> operator()(const language::NonLinearityStep& s) const {
         return run_non_linearity(at, name, s);
     }
+    Act<void> operator()(const language::ApproachStep& s) const {
+        return run_approach(at, name, s);
+    }
+    Act<void> operator()(const language::ResponseStep& s) const {
+        return run_response(at, name, s);
+    }
+    Act<void> operator()(const language::SlowApproachStep& s) const {
+        return run_slow_approach(at, name, s);
+    }
+    Act<void> operator()(const language::ProximityStep& s) const {
+        return run_proximity(at, name, s);
+    }
+    Act<void> operator()(const language::SweepStep& s) const { return run_sweep(at, name, s); }
+    Act<void> operator()(const language::HoverStep& s) const { return run_hover(at, name, s); }
+    Act<void> operator()(const language::WetPanelStep& s) const {
+        return run_wet_panel(at, name, s);
+    }
     Act<void> operator()(const language::StuckKeyStep& s) const {
         return run_stuck_key(at, name, s);
     }

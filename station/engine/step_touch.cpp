@@ -18,15 +18,6 @@ std::vector<bool> only(const language::RegisterMap& map, const std::string& key)
     return flags;
 }
 
-std::vector<const language::Key*> chosen(const language::RegisterMap& map,
-                                         const std::vector<std::string>& names) {
-    std::vector<const language::Key*> keys;
-    for (const language::Key& key : map.keys)
-        if (names.empty() || std::find(names.begin(), names.end(), key.name) != names.end())
-            keys.push_back(&key);
-    return keys;
-}
-
 Act<void> counts_of(Workstand& at, std::string name, unsigned scans) {
     if (scans == 0) co_return port::Outcome<void>();
     auto frozen = co_await at.test_mode(true);
@@ -81,7 +72,7 @@ Act<void> touch_keys(Workstand& at, std::string name, std::vector<std::string> n
     if (!off) co_return off.error();
     auto turn = co_await at.take_finger();
     if (!turn) co_return turn.error();
-    const auto keys = chosen(at.plan().map, names);
+    const auto keys = chosen_keys(at.plan().map, names);
     const std::uint32_t of = part.before + static_cast<std::uint32_t>(keys.size()) + part.after;
     std::uint32_t done = part.before;
     for (const language::Key* key : keys) {

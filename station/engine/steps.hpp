@@ -6,6 +6,7 @@
 // of duration.hpp's estimate.
 #pragma once
 
+#include "station/engine/wiring.hpp"
 #include "station/engine/workstand.hpp"
 
 namespace padtrim::engine {
@@ -31,6 +32,18 @@ namespace padtrim::engine {
 [[nodiscard]] Act<void> run_non_linearity(Workstand& at, std::string name,
                                           language::NonLinearityStep step);
 [[nodiscard]] Act<void> run_stuck_key(Workstand& at, std::string name, language::StuckKeyStep step);
+
+// step_heights.cpp
+[[nodiscard]] Act<void> run_approach(Workstand& at, std::string name, language::ApproachStep step);
+[[nodiscard]] Act<void> run_proximity(Workstand& at, std::string name,
+                                      language::ProximityStep step);
+[[nodiscard]] Act<void> run_response(Workstand& at, std::string name, language::ResponseStep step);
+[[nodiscard]] Act<void> run_slow_approach(Workstand& at, std::string name,
+                                          language::SlowApproachStep step);
+// step_paths.cpp
+[[nodiscard]] Act<void> run_sweep(Workstand& at, std::string name, language::SweepStep step);
+[[nodiscard]] Act<void> run_hover(Workstand& at, std::string name, language::HoverStep step);
+[[nodiscard]] Act<void> run_wet_panel(Workstand& at, std::string name, language::WetPanelStep step);
 
 // A part of a step's progress: what of it lies before and after this part.
 struct Part {

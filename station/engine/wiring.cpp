@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <set>
 
+#include "recipes/language/key_track.hpp"
+
 namespace padtrim::engine {
 
 std::vector<std::uint16_t> coils_of(const language::EquipmentRecord& equipment, std::uint16_t nest,
@@ -41,9 +43,27 @@ std::vector<std::vector<std::uint16_t>> switching_groups(const language::Plan& p
     return single_channels(plan);
 }
 
+std::vector<const language::Key*> chosen_keys(
+    const language::RegisterMap& map, const std::vector<std::string>& names,
+    const std::function<bool(language::KeyKind)>& wanted) {
+    std::vector<const language::Key*> keys;
+    for (const language::Key& key : map.keys) {
+        const bool named = std::find(names.begin(), names.end(), key.name) != names.end();
+        if (named || (names.empty() && (!wanted || wanted(key.kind)))) keys.push_back(&key);
+    }
+    return keys;
+}
+
+std::vector<const language::Key*> chosen_keys(const language::RegisterMap& map,
+                                              const std::vector<std::string>& names,
+                                              language::KeyKind kind) {
+    return chosen_keys(map, names, [kind](language::KeyKind k) { return k == kind; });
+}
+
 port::Position over(const language::Finger& finger, const language::Nest& nest,
                     const language::Key& key, bool touching) {
-    return {nest.origin_x + key.x, nest.origin_y + key.y,
+    const language::PanelPlace place = language::touch_place(key);
+    return {nest.origin_x + place.x, nest.origin_y + place.y,
             touching ? finger.surface_height : finger.safe_height};
 }
 

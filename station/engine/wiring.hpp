@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -23,6 +24,14 @@ namespace padtrim::engine {
 // an empty list), or each channel alone.
 [[nodiscard]] std::vector<std::vector<std::uint16_t>> switching_groups(const language::Plan& plan);
 [[nodiscard]] std::vector<std::vector<std::uint16_t>> single_channels(const language::Plan& plan);
+
+// Keys of these names in the map's order; without names all, or all of the wanted kind.
+[[nodiscard]] std::vector<const language::Key*> chosen_keys(
+    const language::RegisterMap& map, const std::vector<std::string>& names,
+    const std::function<bool(language::KeyKind)>& wanted = {});
+[[nodiscard]] std::vector<const language::Key*> chosen_keys(const language::RegisterMap& map,
+                                                            const std::vector<std::string>& names,
+                                                            language::KeyKind kind);
 
 // Where the finger stands over a key of the unit in this nest.
 [[nodiscard]] port::Position over(const language::Finger& finger, const language::Nest& nest,

@@ -243,6 +243,8 @@ Act<void> Workstand::finger_to(const language::Key& key, bool touching) {
 Act<void> Workstand::finger_away() {
     auto lifted = co_await parts_.finger->lift();
     if (!lifted) co_return lifted.error();
+    auto bare = co_await take_off();
+    if (!bare) co_return bare.error();
     situation_.finger.reset();
     finger_turn_.give_back();
     co_return lifted;
@@ -280,6 +282,8 @@ Act<void> Workstand::make_safe() {
     if (finger_turn_.held()) {
         auto up = co_await insist(&Workstand::lift_unless_open, lift_limit, "Lifting the finger");
         if (open && !up) open = up;
+        auto bare = co_await insist(&Workstand::take_off, relay_limit, "Swinging the target off");
+        if (open && !bare) open = bare;
         finger_turn_.give_back();
     }
     auto off = co_await insist(&Workstand::supply_off, relay_limit, "Switching off the supply");

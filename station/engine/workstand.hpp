@@ -17,6 +17,7 @@
 #include "db/record/observations.hpp"
 #include "fixtures/port/clock.hpp"
 #include "fixtures/port/turns.hpp"
+#include "recipes/language/key_track.hpp"
 #include "recipes/language/plan.hpp"
 #include "station/engine/act.hpp"
 #include "station/engine/lot_run.hpp"
@@ -78,7 +79,30 @@ class Workstand {
     // Waits for the finger's turn. A missing finger is a fault of the fixture.
     [[nodiscard]] Act<void> take_finger();
     [[nodiscard]] Act<void> finger_to(const language::Key& key, bool touching);
-    // Lifts it away and gives the turn back.
+    // References open, pins off, test mode left.
+    [[nodiscard]] Act<void> as_a_user_meets_it();
+    // Over a place of the panel, so high above a nominal surface; 0 touches.
+    [[nodiscard]] Act<void> finger_at(std::string key, language::PanelPlace place,
+                                      Millimetre height);
+    // Notes the product's report as soon as it is (or is not) of this key, else the last within
+    // the time; the key "" stands for any. Says whether the key is reported.
+    [[nodiscard]] Act<bool> note_within(std::string step, std::string key, bool wanted,
+                                        std::chrono::milliseconds hold);
+    // Report and positions with the finger where it stands.
+    [[nodiscard]] Act<void> note_position(std::string step);
+    struct Way {
+        std::string key;  // over which it is made; "" for none
+        language::PanelPlace place;
+        Millimetre height;
+        MillimetrePerSecond speed;
+        std::chrono::milliseconds linger{0};  // at its end, until the report comes
+        std::chrono::milliseconds pause{0};   // between looks
+    };
+    // Straight to the way's end, looking at finger and report in turn.
+    [[nodiscard]] Act<void> glide(std::string step, Way way);
+    // Lifts the finger and swings this target in front of it; "": nothing.
+    [[nodiscard]] Act<void> put_on(std::string target);
+    // Lifts it away, swings a target off and gives the turn back.
     [[nodiscard]] Act<void> finger_away();
 
     // References open, pins off, finger lifted (if this nest has it, and not while the interlock
@@ -96,6 +120,10 @@ class Workstand {
     [[nodiscard]] Act<void> release_all();
     [[nodiscard]] Act<void> supply_off();
     [[nodiscard]] Act<void> lift_unless_open();
+    [[nodiscard]] Act<void> take_off();
+    [[nodiscard]] port::Position place_of(language::PanelPlace place, Millimetre height) const;
+    [[nodiscard]] Act<record::Sighting> look_at(std::string step, record::FingerPose pose,
+                                                std::int64_t finger_at_us);
     void log(LogLevel level, const std::string& line) const;
 
     const Parts& parts_;
@@ -107,7 +135,9 @@ class Workstand {
     Asking asking_;
     port::Turn finger_turn_;
     record::Situation situation_;
-    std::vector<std::uint16_t> closed_;  // reference coils
+    std::vector<std::uint16_t> closed_;         // reference coils
+    std::optional<std::uint16_t> target_coil_;  // of the target that is in front of the finger
+    Millimetre target_thickness_;
     std::optional<std::uint32_t> last_counter_;
     port::Instant began_{};
 };

@@ -3,14 +3,18 @@
 #include <exception>
 #include <filesystem>
 
+#include <boost/asio/bind_cancellation_slot.hpp>
+#include <boost/asio/cancellation_signal.hpp>
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/detached.hpp>
 #include <boost/asio/io_context.hpp>
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
+#include <unistd.h>
 
 #include "fixtures/serial/clocks.hpp"
 #include "recipes/language/load.hpp"
+#include "station/main/hands.hpp"
 #include "station/main/interruptions.hpp"
 #include "station/main/lot_faces.hpp"
 #include "station/web/http_client.hpp"
@@ -55,6 +59,8 @@ class Follower {
         asio::co_spawn(context_, follow(), [this](std::exception_ptr error) {
             failure_ = error;
             if (interruptions_) interruptions_->cancel();
+            typing_.emit(asio::cancellation_type::terminal);
+            person_.close();
             if (progress_) progress_->close();
         });
         context_.run();
@@ -105,6 +111,10 @@ class Follower {
         progress_->remark("Handed to the daemon of station " + daemon_.station + " on port " +
                           std::to_string(daemon_.port) + ".");
         asio::co_spawn(context_, keep_drawing(progress_, clock_), asio::detached);
+        if (::isatty(STDIN_FILENO) == 1) {
+            asio::co_spawn(context_, read_lines(STDIN_FILENO, hands_, person_),
+                           asio::bind_cancellation_slot(typing_.slot(), asio::detached));
+        }
         interruptions_.emplace(
             context_.get_executor(),
             [this] {
@@ -138,8 +148,22 @@ class Follower {
         return news.at("last").to_number<std::uint64_t>();
     }
 
+    // The person at this terminal answers, unless somebody else does.
+    asio::awaitable<void> hand_on_answer(std::uint16_t nest) {
+        const engine::Question question{nest, "", "", ""};
+        const auto yes = co_await person_.ask(question);
+        if (!yes) co_return;
+        std::string body = *yes ? "{\"answer\":\"yes\"}" : "{\"answer\":\"no\"}";
+        std::string target = "/api/nest/" + std::to_string(nest) + "/answer";
+        co_await web::call(daemon_.port, "POST", std::move(target), std::move(body), call_time);
+    }
+
     void show(const engine::Event& event) {
         progress_->show(event);
+        if (const auto* asked = std::get_if<engine::PersonAsked>(&event))
+            asio::co_spawn(context_, hand_on_answer(asked->nest), asio::detached);
+        if (const auto* step = std::get_if<engine::StepProgress>(&event))
+            person_.withdraw(step->nest);
         if (const auto* fault = std::get_if<engine::FaultSeen>(&event)) {
             if (fault->fault.blame == record::Blame::fixture) {
                 station_fault_ = fault->fault.what;
@@ -159,6 +183,9 @@ class Follower {
     serial::SteadyClock clock_;
     std::shared_ptr<cli::Progress> progress_;
     std::optional<Interruptions> interruptions_;
+    Hands hands_{context_.get_executor()};  // units are loaded at the daemon's own screen
+    PersonAtHand person_{context_.get_executor()};
+    asio::cancellation_signal typing_;
     std::exception_ptr failure_;
     std::optional<GivesUp> trouble_;
     std::string station_fault_;

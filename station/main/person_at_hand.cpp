@@ -66,6 +66,11 @@ bool PersonAtHand::take_line(const std::string& line) {
     return answer_next(yes);
 }
 
+void PersonAtHand::withdraw(std::uint16_t nest) {
+    for (Waiting* waiting : waiting_)
+        if (waiting->nest == nest) waiting->woken.cancel();
+}
+
 void PersonAtHand::close() {
     closed_ = true;
     for (Waiting* waiting : waiting_) waiting->woken.cancel();

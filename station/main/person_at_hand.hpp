@@ -26,6 +26,8 @@ class PersonAtHand final : public engine::Person {
     // False when no nest, or not this one, waits for an answer.
     bool answer_next(bool yes);
     bool answer(std::uint16_t nest, bool yes);
+    // The question of this nest was answered elsewhere.
+    void withdraw(std::uint16_t nest);
     // A line as typed: "y", "yes", "n" or "no" in any case, when a question waits. False otherwise.
     bool take_line(const std::string& line);
     void close();

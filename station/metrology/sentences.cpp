@@ -159,6 +159,43 @@ std::optional<Sentences> report(const Case& unit, const Picked& failed) {
     return std::nullopt;
 }
 
+// What a person can look at when one of these did not hold; %s is the place.
+struct Advice {
+    const char *check, *act;
+};
+constexpr Advice advices[] = {
+    {"answer", "Have it looked at."},
+    {"supply", "Check the unit's supply."},
+    {"link", "Check cable and connector."},
+    {"reply time", "Check cable and connector."},
+    {"drift", "Let it stand for a while, then run it once more."},
+    {"frequency departure", "Look for a source of disturbance near the station."},
+    {"stuck key", "Check what lies on %s, and its electrode."},
+    {"dead key", "Check electrode and glue at %s."},
+    {"surface", "Check overlay and glue at %s."},
+    {"operating distance", "Check the glue at %s."},
+    {"differential travel", "Check the glue at %s."},
+    {"proximity response", "Check the electrode at %s."},
+    {"response time", "Check the product's settings."},
+    {"slow approach", "Check the product's settings."},
+    {"position non-linearity", "Check the electrodes of %s."},
+    {"position error", "Check the electrodes of %s."},
+    {"hover report", "Check the product's settings."},
+    {"wet report", "Check the product's guard and settings."},
+};
+
+std::optional<Sentences> advised(const Case& unit, const Picked& failed) {
+    for (const Advice& advice : advices) {
+        const Finding* f = failed.worst(advice.check);
+        if (!f) continue;
+        std::string act = advice.act;
+        if (const auto at = act.find("%s"); at != std::string::npos)
+            act.replace(at, 2, place_of(unit, f->check));
+        return Sentences{f->check.note, set_aside(act)};
+    }
+    return std::nullopt;
+}
+
 std::string plural(std::size_t n, const std::string& what) {
     return std::to_string(n) + " " + what + (n == 1 ? "" : "s");
 }
@@ -167,7 +204,7 @@ std::string plural(std::size_t n, const std::string& what) {
 
 Sentences sentences_of_failure(const Case& unit, const Findings& findings) {
     const Picked failed(findings, Verdict::fail);
-    for (const auto rule : {identity, contact, line, noise, touch, trims, report}) {
+    for (const auto rule : {identity, contact, line, noise, touch, trims, report, advised}) {
         if (auto sentences = rule(unit, failed)) return *sentences;
     }
     if (failed.empty()) return {"A check failed.", "Set aside. Ask the engineer."};

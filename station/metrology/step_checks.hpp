@@ -46,6 +46,20 @@ void check_step(const Case& unit, const std::string& step, const language::NonLi
                 Findings& findings);
 void check_step(const Case& unit, const std::string& step, const language::StuckKeyStep& body,
                 Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::ApproachStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::ResponseStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::SlowApproachStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::ProximityStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::SweepStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::HoverStep& body,
+                Findings& findings);
+void check_step(const Case& unit, const std::string& step, const language::WetPanelStep& body,
+                Findings& findings);
 
 // The fitted lines of a gain and offset step; a missing one leaves its reason in `problem`.
 struct FittedChannel {

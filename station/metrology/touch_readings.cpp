@@ -10,11 +10,16 @@
 
 namespace padtrim::metrology {
 
+double touch_sign(const language::RegisterMap& map) {
+    const double of_gain = map.nominal_gain.value() < 0.0 ? -1.0 : 1.0;
+    return map.sensing == language::Sensing::mutual ? -of_gain : of_gain;
+}
+
 TouchReadings::TouchReadings(const Case& unit, const std::string& step)
     : unit_(unit),
       states_(states_of(unit.observations(), step, record::Reading::raw, unit.series())),
       scatter_(scatter_of(states_)),
-      sign_(unit.map().nominal_gain.value() < 0.0 ? -1.0 : 1.0) {}
+      sign_(touch_sign(unit.map())) {}
 
 std::optional<Press> TouchReadings::press_of(const language::Key& key) const {
     if (key.channels.empty() || key.channels.front() >= unit_.channels()) return std::nullopt;

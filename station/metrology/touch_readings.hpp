@@ -1,8 +1,7 @@
 // The readings of a touch step: each key touched against the same key before, finger lifted.
 //
-// Internal to the room; pure. Refers to the case's observations. A finger lifts the counts of a
-// unit with positive gain and lowers those of one with negative gain; changes are positive either
-// way.
+// Internal to the room; pure. Refers to the case's observations. Changes
+// are positive towards a touch, whichever way it moves the counts.
 #pragma once
 
 #include <cstddef>
@@ -16,6 +15,9 @@
 #include "station/metrology/state_means.hpp"
 
 namespace padtrim::metrology {
+
+// Of what a touch does to the counts: an electrode of positive gain reads more, a mutual node less.
+[[nodiscard]] double touch_sign(const language::RegisterMap& map);
 
 // One key as it was touched: indices into the step's states.
 struct Press {

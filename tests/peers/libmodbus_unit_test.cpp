@@ -96,6 +96,10 @@ class FeltFinger final : public port::DummyFinger {
         co_return done;
     }
     Task<Outcome<port::Position>> position() override { return inner_.position(); }
+    Task<Outcome<void>> begin(port::Position to, MillimetrePerSecond speed) override {
+        return inner_.begin(to, speed);
+    }
+    Task<Outcome<port::Tracked>> track() override { return inner_.track(); }
 
   private:
     port::DummyFinger& inner_;

@@ -100,6 +100,14 @@ class PlainStation::Finger : public port::DummyFinger {
         return move_to(0, up, "finger.lift");
     }
     Task<Outcome<port::Position>> position() override { co_return s_.at_; }
+    // Slow ways take no longer here than others.
+    Task<Outcome<void>> begin(port::Position to, MillimetrePerSecond) override { return go(to); }
+    Task<Outcome<port::Tracked>> track() override {
+        auto fault = co_await s_.begin("finger.track", port::Blame::fixture);
+        if (fault) co_return *fault;
+        if (s_.guard_open) co_return Guard::open();
+        co_return port::Tracked{s_.at_, true};
+    }
 
   private:
     Task<Outcome<void>> move_to(std::uint16_t nest, port::Position to, std::string call) {

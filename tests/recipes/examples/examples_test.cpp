@@ -29,5 +29,21 @@ INSTANTIATE_TEST_SUITE_P(Fixtures, HobPanel,
                          testing::Values("hob-line-4-nests", "hob-bench-1-nest",
                                          "hob-line-2-nests-shared-bus"));
 
+TEST(ShippedDocuments, LoadWithoutDiagnostics) {
+    for (const auto& [unit, fixture] :
+         {std::pair{"lamp-panel-slider-wheel", "lamp-bench-1-nest"},
+          std::pair{"door-panel-proximity", "door-bench-1-nest"},
+          std::pair{"entry-keypad-mutual", "entry-bench-1-nest"}}) {
+        const std::string name(unit);
+        const auto loaded =
+            load_plan({source("recipes/examples/" + name + ".toml"),
+                       source("fixtures/units/" + name + ".toml"),
+                       source("fixtures/profiles/" + std::string(fixture) + ".toml")});
+        EXPECT_EQ(document::text_of(loaded.diagnostics), "");
+        ASSERT_NE(loaded.plan, nullptr) << unit;
+        EXPECT_EQ(plan_text(*read_plan(plan_text(*loaded.plan)).plan), plan_text(*loaded.plan));
+    }
+}
+
 }  // namespace
 }  // namespace padtrim::language

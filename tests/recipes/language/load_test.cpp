@@ -1,6 +1,7 @@
 // Reading files and single documents; what a document's shorthands stand for.
 #include "recipes/language/load.hpp"
 
+#include <algorithm>
 #include <chrono>
 #include <filesystem>
 #include <fstream>
@@ -93,6 +94,40 @@ TEST(ReadRegisterMap, HandsTheDocumentsOrderToItsRegisters) {
     EXPECT_EQ(read.value->commit_done->word_order, Order::low_first);
     EXPECT_EQ(read.value->scan_counter.word_order, Order::high_first);
     EXPECT_EQ(read.value->corrected_counts.byte_order, Order::high_first);
+}
+
+TEST(ReadRegisterMap, CountsNodesAsChannels) {
+    const std::string path = PADTRIM_SOURCE_DIR "/fixtures/units/entry-keypad-mutual.toml";
+    const auto read = read_register_map(content(path), "map.toml");
+    ASSERT_TRUE(read.value.has_value()) << document::text_of(read.diagnostics);
+    EXPECT_EQ(read.value->sensing, Sensing::mutual);
+    EXPECT_EQ(read.value->channels, 12);
+    const auto& keys = read.value->keys;
+    const auto eight =
+        std::find_if(keys.begin(), keys.end(), [](const Key& key) { return key.name == "8"; });
+    ASSERT_NE(eight, keys.end());
+    EXPECT_EQ(eight->channels, (std::vector<std::uint16_t>{2 * 3 + 1}));  // T2 R1 of four by three
+}
+
+TEST(ReadRegisterMap, GivesEachSliderAndWheelAPosition) {
+    std::string text = content(folder + "good-map.toml");
+    text.insert(text.find("channels = [1]"), "kind = \"slider\"\n");
+    text += "\n[position]\nregister = { input = 200 }\nfull = 255\n";
+    const auto read = read_register_map(text, "map.toml");
+    ASSERT_TRUE(read.value.has_value()) << document::text_of(read.diagnostics);
+    EXPECT_EQ(read.value->position->where.cells, 1);
+    EXPECT_EQ(read.value->position->full, 255);
+    EXPECT_EQ(read.value->position->none, 65535);
+}
+
+TEST(ReadFixtureProfile, TakesTargetsForTheFinger) {
+    const auto fixture =
+        fixture_with("[equipment]",
+                     "[[target]]\nname = \"palm\"\ndiameter = \"40 mm\"\ncoil = 30\n\n[equipment]");
+    ASSERT_NE(fixture.target("palm"), nullptr);
+    EXPECT_EQ(fixture.target("palm")->kind, TargetKind::conductive);
+    EXPECT_EQ(fixture.target("palm")->coil, 30);
+    EXPECT_EQ(fixture.target("fist"), nullptr);
 }
 
 TEST(ReadFixtureProfile, ExpandsWiringByRule) {

@@ -301,13 +301,51 @@ TEST_F(Program, DrawsOnATerminalAndGivesItBack) {
     EXPECT_EQ(text.find("38;"), std::string::npos) << "no colour was wanted";
 }
 
+std::string asking_recipe() {
+    return "padtrim_recipe = 1\nname = \"look\"\nrevision = \"A\"\nproduct = \"Hob Panel 8\"\n"
+           "[[step]]\ndo = \"identify\"\n[[step]]\ndo = \"ask the operator\"\n"
+           "text = \"Is the label straight?\"\npicture = \"label.png\"\n";
+}
+
+TEST_F(Program, AsksNobodyWithoutATerminalUnlessTheRecipeSaysWhatThatMeans) {
+    const std::string asking = folder.file("asking.toml");
+    std::ofstream(asking) << asking_recipe();
+    start_bench({"--defects", "none"}, "1");
+    Words words = run_words({"--units", "1"});
+    words[2] = asking;
+    EXPECT_EQ(run(words), 1) << complained;
+    EXPECT_NE(said.find("no verdict"), std::string::npos) << said;
+}
+
+TEST_F(Program, TakesTheAnswerFromTheTerminal) {
+    const std::string asking = folder.file("asking.toml");
+    std::ofstream(asking) << asking_recipe();
+    start_bench({"--defects", "none"}, "1");
+    test::PseudoTerminal terminal;
+    const int slave = open(terminal.path().c_str(), O_RDWR | O_NOCTTY | O_CLOEXEC);
+    ASSERT_GE(slave, 0);
+    Words words = run_words({"--units", "1", "--plain"});
+    words[2] = asking;
+    Spawned child(words, slave);
+    std::string text;
+    while (text.find("yes or no?") == std::string::npos) {
+        const auto bytes = terminal.received(20s);
+        ASSERT_FALSE(bytes.empty()) << text;
+        text.append(bytes.begin(), bytes.end());
+    }
+    const std::vector<std::uint8_t> yes{'y', 'e', 's', '\n'};
+    terminal.send(yes);
+    EXPECT_EQ(child.wait(), 0) << child.err();
+    close(slave);
+}
+
 class DaemonProgram : public Program {
   protected:
     std::unique_ptr<Spawned> daemon;
     std::uint16_t port = 0;
 
-    void start_daemon() {
-        daemon = std::make_unique<Spawned>(Words{program, "serve", recipe, "--fixture", four_nests,
+    void start_daemon(const std::string& what = recipe) {
+        daemon = std::make_unique<Spawned>(Words{program, "serve", what, "--fixture", four_nests,
                                                  "--unit", unit, "--ports", ports, "--records",
                                                  records, "--station", "test", "--listen", "0"});
         ASSERT_TRUE(daemon->until("listens on http://127.0.0.1:")) << daemon->err();
@@ -326,6 +364,31 @@ class DaemonProgram : public Program {
         return daemon->wait();
     }
 };
+
+TEST_F(DaemonProgram, AsksInItsStatusAndTakesTheAnswerOverHttp) {
+    const std::string asking = folder.file("asking.toml");
+    std::ofstream(asking) << asking_recipe();
+    start_bench({"--defects", "none"}, "1");
+    start_daemon(asking);
+    ASSERT_EQ(call("POST", "/api/lot/start", R"({"lot":"L1","units":1})").status, 202U);
+    EXPECT_EQ(call("POST", "/api/nest/4/answer", R"({"answer":"no"})").status, 409U);
+    std::uint16_t asks = 0;
+    for (int i = 0; i < 20'000 && asks == 0; ++i) {
+        const auto status = answers::parse_json(call("GET", "/api/status").body);
+        ASSERT_TRUE(status);
+        for (const Json& nest : status->at("nests").as_array()) {
+            if (nest.at("question").as_string() != "Is the label straight?") continue;
+            EXPECT_EQ(nest.at("picture").as_string(), "label.png");
+            asks = nest.at("nest").to_number<std::uint16_t>();
+        }
+    }
+    ASSERT_NE(asks, 0) << "no nest asked";
+    const std::string target = "/api/nest/" + std::to_string(asks) + "/answer";
+    EXPECT_EQ(call("POST", target, R"({"answer":"no"})").status, 202U);
+    ASSERT_EQ(end_daemon(), 0) << daemon->err();
+    EXPECT_EQ(run({program, "yield", "--records", records, "--json"}), 0);
+    EXPECT_NE(said.find("\"fail\":1"), std::string::npos) << said;
+}
 
 TEST_F(DaemonProgram, RunHandsItsLotToTheDaemonAndFollows) {
     start_bench({"--defects", "2:dead_channel@3"});

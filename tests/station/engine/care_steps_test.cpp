@@ -177,6 +177,7 @@ TEST(StuckKeyStep, NamesAKeyThatIsReportedForEver) {
     const auto& record = unit.run();
     EXPECT_EQ(record.result.verdict, Verdict::fail);
     EXPECT_THAT(record.result.reason, HasSubstr("reports key 5 while nothing is near"));
+    EXPECT_THAT(record.result.next_step, HasSubstr("Check what lies on key 5"));
 }
 
 TEST(StuckKeyStep, NamesAKeyThatDoesNotFeelTheFinger) {
