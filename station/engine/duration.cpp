@@ -94,7 +94,8 @@ Duration descent(const language::Finger& finger) {
 // One place of the finger: a short way, a settle, and a look at the report.
 Duration look(const language::Plan& plan, Millimetre distance) {
     const language::Finger& finger = *plan.fixture.finger;
-    Duration time = physics(way(distance, finger.approach_speed) + Span(finger.settle));
+    Duration time =
+        physics(way(distance, finger.approach_speed) + Span(finger.settle), Work::finger);
     time += talk(3.0 * transaction(unit_line(plan), 2.0));
     return time;
 }
@@ -232,7 +233,7 @@ struct OfStep {
     }
     Duration operator()(const language::HoverStep& step) const {
         if (!plan.fixture.finger) return {};
-        return 2.0 * physics(way(plan.map.panel_width, step.speed));
+        return 2.0 * physics(way(plan.map.panel_width, step.speed), Work::finger);
     }
     Duration operator()(const language::WetPanelStep& step) const {
         if (step.placed_by == language::PlacedBy::person) return physics(step.watch);
@@ -247,7 +248,8 @@ struct OfStep {
     [[nodiscard]] Duration fall(Millimetre from, MillimetrePerSecond speed) const {
         if (!plan.fixture.finger) return {};
         Duration time = descent(*plan.fixture.finger);
-        time += physics(way(from, speed) + Span(400.0));
+        time += physics(way(from, speed), Work::finger);
+        time += physics(Span(400.0));
         return time;
     }
     Duration operator()(const language::StuckKeyStep& step) const {
