@@ -106,7 +106,7 @@ INSTANTIATE_TEST_SUITE_P(
                               "tests/products/oven-panel-6/recipe.toml",
                               "tests/products/oven-panel-6/unit.toml",
                               "tests/products/oven-panel-6/fixture.toml"}),
-    [](const auto& info) { return std::string(info.param.name); });
+    [](const auto& instance) { return std::string(instance.param.name); });
 
 }  // namespace
 }  // namespace padtrim::engine
