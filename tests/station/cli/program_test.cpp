@@ -387,7 +387,7 @@ TEST_F(DaemonProgram, AsksInItsStatusAndTakesTheAnswerOverHttp) {
     EXPECT_EQ(call("POST", target, R"({"answer":"no"})").status, 202U);
     ASSERT_EQ(end_daemon(), 0) << daemon->err();
     EXPECT_EQ(run({program, "yield", "--records", records, "--json"}), 0);
-    EXPECT_NE(said.find("\"fail\":1"), std::string::npos) << said;
+    EXPECT_NE(said.find("\"rejected_first\":1"), std::string::npos) << said;
 }
 
 TEST_F(DaemonProgram, RunHandsItsLotToTheDaemonAndFollows) {
