@@ -202,4 +202,24 @@ Ledger::Task<Ledger::Stored<void>> Ledger::decide(record::RunId run,
     });
 }
 
+Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::release(record::Release release) {
+    return perform<std::int64_t>([release = std::move(release)](SQLite::Database& database) {
+        return rows::release(database, release);
+    });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::withdraw(std::int64_t release, std::string who,
+                                                    std::string why, record::WallTime at) {
+    return perform<void>(
+        [release, who = std::move(who), why = std::move(why), at](SQLite::Database& database) {
+            return rows::withdraw(database, release, who, why, at);
+        });
+}
+
+Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::permit(record::Permit permit) {
+    return perform<std::int64_t>([permit = std::move(permit)](SQLite::Database& database) {
+        return rows::permit(database, permit);
+    });
+}
+
 }  // namespace padtrim::ledger

@@ -19,6 +19,7 @@
 #include <vector>
 
 #include "db/journal/journal.hpp"
+#include "db/record/release.hpp"
 
 namespace SQLite {
 class Database;
@@ -61,6 +62,13 @@ class Ledger : public journal::Journal {
     [[nodiscard]] Task<Stored<void>> decide(record::RunId run, record::Disposition disposition,
                                             std::string who, std::string reason,
                                             record::WallTime at);
+
+    // Lets a plan into production, and takes that back; both with who, when and why. A release that
+    // is withdrawn stays in the books. Answers the number that the ledger gives it.
+    [[nodiscard]] Task<Stored<std::int64_t>> release(record::Release release);
+    [[nodiscard]] Task<Stored<void>> withdraw(std::int64_t release, std::string who,
+                                              std::string why, record::WallTime at);
+    [[nodiscard]] Task<Stored<std::int64_t>> permit(record::Permit permit);
 
   private:
     struct State;

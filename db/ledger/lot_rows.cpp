@@ -13,22 +13,6 @@ std::int64_t station_row(SQLite::Database& database, const std::string& name) {
     return database.getLastInsertRowid();
 }
 
-Stored<void> keep_plan(SQLite::Database& database, const record::LotStart& start) {
-    Query known(database, "SELECT text FROM plan WHERE hash = ?");
-    if (known.with(start.plan_hash).next()) {
-        if (known.text_at(0) == start.plan_text) return {};
-        return out_of_order("the plan " + start.plan_hash +
-                            " is known with another text: its hash was not made from it");
-    }
-    Query(database,
-          "INSERT INTO plan (hash, text, recipe, recipe_revision, product, fixture)"
-          " VALUES (?, ?, ?, ?, ?, ?)")
-        .with(start.plan_hash, start.plan_text, start.recipe, start.recipe_revision, start.product,
-              start.fixture)
-        .run();
-    return {};
-}
-
 record::LotId lot_row(SQLite::Database& database, const record::LotStart& start) {
     const std::int64_t station = station_row(database, start.station);
     Query known(database, "SELECT id FROM lot WHERE station = ? AND name = ? AND measure_only = ?");
@@ -88,12 +72,15 @@ Stored<std::int64_t> open_opening(SQLite::Database& database, record::LotId lot)
 }
 
 Stored<record::LotId> open_lot(SQLite::Database& database, const record::LotStart& start) {
-    const Stored<void> kept = keep_plan(database, start);
+    const Stored<void> kept =
+        keep_plan(database, {start.plan_hash, start.plan_text, start.recipe, start.recipe_revision,
+                             start.product, start.fixture});
     if (!kept) return kept.error();
     const record::LotId lot = lot_row(database, start);
     Query(database, "INSERT INTO lot_opening (lot, plan, operator, at) VALUES (?, ?, ?, ?)")
         .with(lot, start.plan_hash, start.operator_name, start.at)
         .run();
+    keep_permission(database, database.getLastInsertRowid(), start.permission);
     return lot;
 }
 

@@ -16,10 +16,13 @@ constexpr const char* summary_query =
     "1),"
     " coalesce(run_end.stage, (SELECT stage FROM write_stage WHERE write_stage.run = run.id"
     "                          ORDER BY id DESC LIMIT 1), 'untouched'),"
-    " run_end.reason, run_end.next_step, run_end.formula_version"
+    " run_end.reason, run_end.next_step, run_end.formula_version,"
+    " coalesce(run.first_run, run.id), opening_permission.kind,"
+    " coalesce(opening_permission.release, opening_permission.permit, 0)"
     " FROM run JOIN lot ON lot.id = run.lot JOIN station ON station.id = lot.station"
     " JOIN lot_opening ON lot_opening.id = run.opening"
     " JOIN plan ON plan.hash = lot_opening.plan"
+    " LEFT JOIN opening_permission ON opening_permission.opening = run.opening"
     " LEFT JOIN run_end ON run_end.run = run.id";
 
 void read_end(Query& row, RunSummary& summary) {
@@ -51,6 +54,10 @@ RunSummary read_summary(Query& row) {
     summary.attempt = row.at<std::uint32_t>(13);
     summary.started = row.time_at(14);
     summary.write_stage = write_stage_of(row.text_at(19));
+    summary.unit = row.integer_at(23);
+    if (!row.null_at(24)) {
+        summary.permission = {permission_of(row.text_at(24)), row.integer_at(25)};
+    }
     read_end(row, summary);
     return summary;
 }
@@ -212,6 +219,47 @@ Reader::Stored<std::vector<RunSummary>> Reader::runs_of(const std::string& seria
 Reader::Stored<std::optional<StoredRun>> Reader::stored_run(record::RunId run) {
     return state_->ask<std::optional<StoredRun>>(
         [run](SQLite::Database& database) { return read_run(database, run); });
+}
+
+Reader::Stored<std::vector<RunSummary>> Reader::runs(const RunFilter& filter) {
+    return state_->ask<std::vector<RunSummary>>([&](SQLite::Database& database) {
+        const std::string which =
+            " WHERE lot.measure_only = ?1 AND (?2 IS NULL OR run.started >= ?2)"
+            " AND (?3 IS NULL OR run.started < ?3) AND (?4 IS NULL OR lot.name = ?4)"
+            " AND (?5 IS NULL OR plan.recipe = ?5) AND (?6 IS NULL OR plan.recipe_revision = ?6)"
+            " AND (?7 IS NULL OR plan.product = ?7) AND (?8 IS NULL OR station.name = ?8)"
+            " AND EXISTS (SELECT 1 FROM observation WHERE observation.run = run.id)"
+            " ORDER BY run.id";
+        Query row(database, (summary_query + which).c_str());
+        row.with(filter.measure_only, filter.since, filter.until, filter.lot, filter.recipe,
+                 filter.recipe_revision, filter.product, filter.station);
+        std::vector<RunSummary> runs;
+        while (row.next()) runs.push_back(read_summary(row));
+        return runs;
+    });
+}
+
+Reader::Stored<std::optional<record::UnitResult>> Reader::result_of(record::RunId run) {
+    return state_->ask<std::optional<record::UnitResult>>(
+        [run](SQLite::Database& database) -> std::optional<record::UnitResult> {
+            Query row(database, (std::string(summary_query) + " WHERE run.id = ?").c_str());
+            if (!row.with(run).next() || row.null_at(15)) return std::nullopt;
+            StoredRun stored;
+            stored.summary = read_summary(row);
+            stored.dispositions = read_dispositions(database, run);
+            return read_result(database, stored);
+        });
+}
+
+Reader::Stored<std::vector<RunSummary>> Reader::summaries(const std::vector<record::RunId>& runs) {
+    return state_->ask<std::vector<RunSummary>>([&](SQLite::Database& database) {
+        Query row(database, (std::string(summary_query) + " WHERE run.id = ?").c_str());
+        std::vector<RunSummary> found;
+        for (const record::RunId run : runs) {
+            if (row.with(run).next()) found.push_back(read_summary(row));
+        }
+        return found;
+    });
 }
 
 }  // namespace padtrim::ledger

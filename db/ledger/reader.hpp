@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "db/journal/journal.hpp"
+#include "db/record/release.hpp"
 #include "db/record/yield_count.hpp"
 
 namespace SQLite {
@@ -23,6 +24,7 @@ namespace padtrim::ledger {
 
 struct RunSummary {
     record::RunId run = 0;
+    record::RunId unit = 0;  // the unit's first run in its lot
     record::LotId lot = 0;
     std::string lot_name, station;
     bool measure_only = false;
@@ -37,6 +39,7 @@ struct RunSummary {
     record::Disposition disposition = record::Disposition::undecided;  // the newest
     record::WriteStage write_stage = record::WriteStage::untouched;
     std::string reason, next_step, formula_version;
+    record::Permission permission;  // of the lot's opening that it belongs to
 };
 
 // The first is the station's own at the run's end, later ones are people's.
@@ -65,6 +68,7 @@ struct LotSummary {
     std::optional<record::WallTime> closed;
     // Of the newest opening.
     std::string recipe, recipe_revision, product, fixture, plan_hash, operator_name;
+    record::Permission permission;
     record::LotCount count;
 };
 
@@ -109,11 +113,29 @@ struct FailureSummary {
     std::string note;
 };
 
+// One stored value of a check, with what it was judged by.
+struct CheckValue {
+    record::RunId run = 0, unit = 0;
+    std::string step, check, key, measure;  // measure: the value's unit, "counts/pF"
+    int channel = -1, frequency = -1;
+    double value = 0.0, standard_uncertainty = 0.0, coverage_factor = 2.0;
+    std::optional<double> low, high;
+    record::Verdict verdict = record::Verdict::no_verdict;
+};
+
 struct YieldFilter {
     std::optional<std::string> lot, recipe, recipe_revision, station;
     bool measure_only = false;  // lots that only measured, or those that did not
+    bool drafts = false;        // units whose first run was of a draft too
 };
 enum class YieldBy { lot, recipe_revision, station, everything };
+
+// Ended runs with observations; what is left out does not matter.
+struct RunFilter {
+    std::optional<record::WallTime> since, until;  // of the run's start; until: not itself
+    std::optional<std::string> lot, recipe, recipe_revision, product, station;
+    bool measure_only = false;  // of lots that only measured, or of those that did not
+};
 
 // Names that the grouping leaves open are "".
 struct YieldRow {
@@ -136,6 +158,22 @@ class Reader {
     // Nothing when there is no such run.
     [[nodiscard]] Stored<std::optional<StoredRun>> stored_run(record::RunId run);
 
+    // Oldest first.
+    [[nodiscard]] Stored<std::vector<RunSummary>> runs(const RunFilter& filter);
+    // Checks, lines, verdict and sentences of an ended run, without its observations.
+    [[nodiscard]] Stored<std::optional<record::UnitResult>> result_of(record::RunId run);
+
+    // Values of the checks of these names (none: of all) in these runs, in the runs' order; those
+    // that are no number left out.
+    [[nodiscard]] Stored<std::vector<CheckValue>> check_values(
+        const std::vector<record::RunId>& runs, const std::vector<std::string>& checks,
+        record::Stage stage);
+
+    // Newest first; permits with how many units ran under them.
+    [[nodiscard]] Stored<std::vector<record::Release>> releases();
+    [[nodiscard]] Stored<std::vector<record::Permit>> permits();
+    [[nodiscard]] Stored<std::vector<RunSummary>> runs_under(std::int64_t permit);
+
     // Newest opening first.
     [[nodiscard]] Stored<std::vector<LotSummary>> lots();
     // The lot of this name that was opened last (stations may share names).
@@ -147,6 +185,7 @@ class Reader {
     [[nodiscard]] Stored<std::vector<YieldRow>> yield(const YieldFilter& filter, YieldBy by);
 
   private:
+    [[nodiscard]] Stored<std::vector<RunSummary>> summaries(const std::vector<record::RunId>& runs);
     struct State;
     explicit Reader(std::unique_ptr<State> state);
     std::unique_ptr<State> state_;

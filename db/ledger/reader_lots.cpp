@@ -11,11 +11,13 @@ constexpr const char* lot_query =
     "SELECT lot.id, lot.name, station.name, lot.measure_only,"
     " (SELECT min(at) FROM lot_opening WHERE lot_opening.lot = lot.id), newest.at,"
     " lot_closing.at, plan.recipe, plan.recipe_revision, plan.product, plan.fixture, plan.hash,"
-    " newest.operator"
+    " newest.operator, opening_permission.kind,"
+    " coalesce(opening_permission.release, opening_permission.permit, 0)"
     " FROM lot JOIN station ON station.id = lot.station"
     " JOIN lot_opening AS newest ON newest.id ="
     "      (SELECT max(id) FROM lot_opening WHERE lot_opening.lot = lot.id)"
     " JOIN plan ON plan.hash = newest.plan"
+    " LEFT JOIN opening_permission ON opening_permission.opening = newest.id"
     " LEFT JOIN lot_closing ON lot_closing.opening = newest.id";
 
 LotSummary read_lot(SQLite::Database& database, Query& row) {
@@ -34,6 +36,7 @@ LotSummary read_lot(SQLite::Database& database, Query& row) {
     lot.fixture = row.text_at(10);
     lot.plan_hash = row.text_at(11);
     lot.operator_name = row.text_at(12);
+    if (!row.null_at(13)) lot.permission = {permission_of(row.text_at(13)), row.integer_at(14)};
     lot.count = rows::count(database, lot.lot).value();
     return lot;
 }

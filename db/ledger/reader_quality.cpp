@@ -145,7 +145,9 @@ constexpr const char* yield_query =
     " LEFT JOIN run_end AS last ON last.run = unit_tries.last_try"
     " WHERE lot.measure_only = ?1 AND (?2 IS NULL OR lot.name = ?2)"
     " AND (?3 IS NULL OR plan.recipe = ?3) AND (?4 IS NULL OR plan.recipe_revision = ?4)"
-    " AND (?5 IS NULL OR station.name = ?5)";
+    " AND (?5 IS NULL OR station.name = ?5)"
+    " AND (?6 OR NOT EXISTS (SELECT 1 FROM opening_permission"
+    "      WHERE opening_permission.opening = run.opening AND kind = 'draft'))";
 
 constexpr const char* grouping(YieldBy by) {
     switch (by) {
@@ -175,6 +177,29 @@ YieldRow read_yield(Query& row, YieldBy by) {
     return found;
 }
 
+int index_of(Query& row, int column) {
+    return row.null_at(column) ? -1 : row.at<int>(column);
+}
+
+CheckValue read_value(Query& row, const std::string& name) {
+    CheckValue value;
+    value.run = row.integer_at(0);
+    value.unit = row.integer_at(1);
+    value.step = row.text_at(2);
+    value.check = name;
+    value.key = row.text_at(4);
+    value.measure = row.text_at(5);
+    value.channel = index_of(row, 6);
+    value.frequency = index_of(row, 7);
+    value.value = row.number_at(8);
+    value.standard_uncertainty = row.number_at(9);
+    value.coverage_factor = row.number_at(10);
+    value.low = row.optional_at(11);
+    value.high = row.optional_at(12);
+    value.verdict = verdict_of(row.text_at(13));
+    return value;
+}
+
 }  // namespace
 
 Reader::Stored<std::vector<LineSummary>> Reader::lines_of(record::LotId lot) {
@@ -191,10 +216,34 @@ Reader::Stored<std::vector<YieldRow>> Reader::yield(const YieldFilter& filter, Y
     return state_->ask<std::vector<YieldRow>>([&](SQLite::Database& database) {
         Query row(database, (std::string(yield_query) + grouping(by)).c_str());
         row.with(filter.measure_only, filter.lot, filter.recipe, filter.recipe_revision,
-                 filter.station);
+                 filter.station, filter.drafts);
         std::vector<YieldRow> yields;
         while (row.next()) yields.push_back(read_yield(row, by));
         return yields;
+    });
+}
+
+Reader::Stored<std::vector<CheckValue>> Reader::check_values(const std::vector<record::RunId>& runs,
+                                                             const std::vector<std::string>& checks,
+                                                             record::Stage stage) {
+    return state_->ask<std::vector<CheckValue>>([&](SQLite::Database& database) {
+        Query row(database,
+                  "SELECT check_result.run, coalesce(run.first_run, run.id), step, name, key, unit,"
+                  " channel, frequency, value, standard_uncertainty, coverage_factor, low, high,"
+                  " verdict FROM check_result JOIN run ON run.id = check_result.run"
+                  " WHERE check_result.run = ?1 AND check_result.stage = ?2"
+                  " AND value IS NOT NULL ORDER BY number");
+        std::vector<CheckValue> values;
+        for (const record::RunId run : runs) {
+            row.with(run, record::name_of(stage));
+            while (row.next()) {
+                const std::string name = row.text_at(3);
+                const bool wanted =
+                    checks.empty() || std::find(checks.begin(), checks.end(), name) != checks.end();
+                if (wanted) values.push_back(read_value(row, name));
+            }
+        }
+        return values;
     });
 }
 

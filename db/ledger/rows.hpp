@@ -10,6 +10,7 @@
 #include <SQLiteCpp/Database.h>
 
 #include "db/journal/journal.hpp"
+#include "db/record/release.hpp"
 
 namespace padtrim::ledger::rows {
 
@@ -35,6 +36,16 @@ Stored<void> settle(SQLite::Database& database, record::RunId run, record::Dispo
 // A person's decision on an ended run's unit.
 Stored<void> decide(SQLite::Database& database, record::RunId run, record::Disposition disposition,
                     const std::string& who, const std::string& reason, record::WallTime at);
+
+Stored<std::int64_t> release(SQLite::Database& database, const record::Release& release);
+Stored<void> withdraw(SQLite::Database& database, std::int64_t release, const std::string& who,
+                      const std::string& why, record::WallTime at);
+Stored<std::int64_t> permit(SQLite::Database& database, const record::Permit& permit);
+
+// A plan's text, once; a fault when its hash is known with another text.
+Stored<void> keep_plan(SQLite::Database& database, const record::PlanCopy& plan);
+void keep_permission(SQLite::Database& database, std::int64_t opening,
+                     const record::Permission& permission);
 
 // What the functions above ask first. The opening that new runs of an open lot belong to:
 Stored<std::int64_t> open_opening(SQLite::Database& database, record::LotId lot);

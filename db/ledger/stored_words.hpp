@@ -24,6 +24,9 @@ Enum word_of(const std::string& text, Enum last) {
 inline record::Verdict verdict_of(const std::string& text) {
     return word_of(text, record::Verdict::no_verdict);
 }
+inline record::PermissionKind permission_of(const std::string& text) {
+    return word_of(text, record::PermissionKind::draft);
+}
 inline record::Disposition disposition_of(const std::string& text) {
     return word_of(text, record::Disposition::quarantined);
 }

@@ -2,6 +2,20 @@
 
 namespace padtrim::record {
 
+std::string_view name_of(PermissionKind kind) {
+    switch (kind) {
+        case PermissionKind::none:
+            return "none";
+        case PermissionKind::released:
+            return "released";
+        case PermissionKind::permit:
+            return "permit";
+        case PermissionKind::draft:
+            return "draft";
+    }
+    return "";
+}
+
 std::string_view name_of(WriteStage stage) {
     switch (stage) {
         case WriteStage::untouched:

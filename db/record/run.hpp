@@ -21,6 +21,17 @@ using WallTime = std::chrono::sys_time<std::chrono::milliseconds>;
 using LotId = std::int64_t;
 using RunId = std::int64_t;
 
+// By what right a lot runs its plan (db/record/release.hpp). none: not asked, or before releases
+// were kept.
+enum class PermissionKind { none, released, permit, draft };
+[[nodiscard]] std::string_view name_of(PermissionKind kind);
+
+struct Permission {
+    PermissionKind kind = PermissionKind::none;
+    std::int64_t id = 0;  // of the release or the permit
+    friend bool operator==(const Permission&, const Permission&) = default;
+};
+
 struct LotStart {
     std::string lot;
     std::string station;
@@ -30,6 +41,7 @@ struct LotStart {
     WallTime at;
     std::string operator_name;
     bool measure_only = false;
+    Permission permission = {};
 };
 
 struct RunStart {

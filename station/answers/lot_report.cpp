@@ -125,6 +125,7 @@ journal::Stored<std::optional<quality::Yield>> yield_of_lot(ledger::Reader& read
     filter.lot = lot.name;
     filter.station = lot.station;
     filter.measure_only = lot.measure_only;
+    filter.drafts = true;
     const auto lines = yield_report(reader, filter, ledger::YieldBy::lot);
     if (!lines) return lines.error();
     return lines.value().empty() ? std::nullopt : lines.value().front().yield;

@@ -354,6 +354,7 @@ struct Everything {
     UnitCommand unit;
     DisposeCommand dispose;
     YieldCommand yield;
+    AuthorCommands author;
 };
 
 Command chosen(const CLI::App& app, const Everything& all) {
@@ -366,6 +367,9 @@ Command chosen(const CLI::App& app, const Everything& all) {
     if (name == "schema") return all.schema;
     if (name == "unit") return all.unit;
     if (name == "dispose") return all.dispose;
+    if (name == "header") return all.author.header;
+    if (name == "rejudge") return all.author.rejudge;
+    if (name == "limits") return all.author.limits;
     return all.yield;
 }
 
@@ -392,6 +396,7 @@ Command read_command_line(int argc, const char* const* argv) {
     add_documents(app, all.plan, all.schema);
     add_questions(app, all.check, all.unit, all.yield);
     add_dispose(app, all.dispose);
+    add_author_commands(app, all.author);
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& said) {

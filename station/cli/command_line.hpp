@@ -1,4 +1,5 @@
-// The command line read into plain values. command_line.cpp is the only place that knows CLI11.
+// The command line read into plain values. Only command_line.cpp and author_commands.cpp know
+// CLI11.
 //
 // Nothing is opened or checked here but the words themselves; help and mistakes come back as text
 // with the exit code that they want.
@@ -9,6 +10,8 @@
 #include <string>
 #include <variant>
 #include <vector>
+
+#include "station/cli/author_commands.hpp"
 
 namespace padtrim::cli {
 
@@ -100,7 +103,8 @@ struct Words {
 };
 
 using Command = std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, PlanCommand,
-                             SchemaCommand, UnitCommand, DisposeCommand, YieldCommand, Words>;
+                             SchemaCommand, UnitCommand, DisposeCommand, YieldCommand,
+                             HeaderCommand, RejudgeCommand, LimitsCommand, Words>;
 
 [[nodiscard]] Command read_command_line(int argc, const char* const* argv);
 

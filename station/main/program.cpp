@@ -6,6 +6,7 @@
 
 #include "station/cli/command_line.hpp"
 #include "station/main/dispose.hpp"
+#include "station/main/author_questions.hpp"
 #include "station/main/output.hpp"
 #include "station/main/questions.hpp"
 #include "station/main/run_bench.hpp"
@@ -26,6 +27,9 @@ struct Runner {
     int operator()(const cli::UnitCommand& command) { return answer(command); }
     int operator()(const cli::DisposeCommand& command) { return dispose(command); }
     int operator()(const cli::YieldCommand& command) { return answer(command); }
+    int operator()(const cli::HeaderCommand& command) { return answer(command); }
+    int operator()(const cli::RejudgeCommand& command) { return answer(command); }
+    int operator()(const cli::LimitsCommand& command) { return answer(command); }
     int operator()(const cli::Words& words) {
         std::fputs(words.text.c_str(), words.exit_code == cli::done ? stdout : stderr);
         return words.exit_code;

@@ -1,0 +1,18 @@
+// Days and moments as people type them (ISO 8601, UTC). Pure.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "db/record/run.hpp"
+
+namespace padtrim::answers {
+
+// "2026-03-31" (its first moment), "2026-03-31T08:15" or "2026-03-31T08:15:02", with or without a
+// Z. Nothing for what is no such moment.
+[[nodiscard]] std::optional<record::WallTime> moment_of(const std::string& text);
+
+// The first moment after a day "2026-03-31"; a moment stays itself.
+[[nodiscard]] std::optional<record::WallTime> end_of(const std::string& text);
+
+}  // namespace padtrim::answers

@@ -1,0 +1,121 @@
+#include "station/cli/author_commands.hpp"
+
+#include <CLI/CLI.hpp>
+
+namespace padtrim::cli {
+namespace {
+
+constexpr const char* header_help =
+    "Example:\n"
+    "  padtrim header units/hob-panel-8.toml > hob_panel_8.h\n"
+    "  cc -std=c99 -Wall -Wextra -Werror -pedantic -c firmware.c\n"
+    "\n"
+    "The header holds the map's addresses and formats, what the station writes to command the "
+    "unit, "
+    "and the\ncorrection in whole-number arithmetic with its rounding and its limits, all as C99 "
+    "that needs <stdint.h> only.\nFirmware that takes them from there agrees with the station to "
+    "the bit. MAP_SHA256 in it names the map's file\n(sha256sum): make the header again whenever "
+    "that differs.\n"
+    "\n"
+    "Exit codes: 0 done, 2 the map is bad.";
+
+constexpr const char* rejudge_help =
+    "Examples:\n"
+    "  padtrim rejudge --records line3.sqlite --since 2026-03-01\n"
+    "  padtrim rejudge hob-panel-8-wider.toml --records line3.sqlite --since 2026-03-01 --all\n"
+    "\n"
+    "Without a recipe every stored run is judged again by its own plan: under the same formulas "
+    "every value, verdict and\nsentence has to come out as stored; anything else is told and ends "
+    "with 1. With a recipe the stored observations\nare judged by that recipe, on the register map "
+    "and fixture of their time: what would yield have been, per check and\nkey? A unit that the "
+    "old "
+    "limits stopped was not measured to its end; where the recipe lets it go on it is open, and\n"
+    "yields are given as a range.\n"
+    "\n"
+    "Only reads; a station may be writing at the same time. Times are UTC: 2026-03-01 or "
+    "2026-03-01T08:15; --until a\nday takes that day in.\n"
+    "\n"
+    "Exit codes: 0 done, 1 something differs under the same plan and formulas, 2 bad input, 3 the "
+    "records are held or full.";
+
+void add_runs_wish(CLI::App& command, RunsWish& of) {
+    command.add_option("--records", of.records, "file of records")->required()->type_name("FILE");
+    command.add_option("--since", of.since, "runs begun at this time or later")->type_name("TIME");
+    command.add_option("--until", of.until, "runs begun before the end of this time")
+        ->type_name("TIME");
+    command.add_option("--lot", of.lot, "of this lot only")->type_name("NAME");
+    command.add_option("--of-recipe", of.recipe, "run with the recipe of this name only")
+        ->type_name("NAME");
+    command.add_option("--station", of.station, "of this station only")->type_name("NAME");
+    command.add_flag("--measure-only", of.measure_only, "of lots that were only measured");
+}
+
+void add_rejudge(CLI::App& app, RejudgeCommand& rejudge) {
+    CLI::App* command =
+        app.add_subcommand("rejudge", "judge stored observations again, by another recipe too");
+    command->add_option("recipe", rejudge.recipe, "recipe to judge by (default: each run's own)")
+        ->type_name("RECIPE");
+    add_runs_wish(*command, rejudge.of);
+    command->add_flag("--all", rejudge.all, "every check and key, those that all units pass too");
+    command->add_flag("--json", rejudge.json, "the answer as JSON");
+    command->footer(rejudge_help);
+}
+
+constexpr const char* limits_help =
+    "Examples:\n"
+    "  padtrim limits --records line3.sqlite --since 2026-03-01\n"
+    "  padtrim limits gain offset --records line3.sqlite --content 0.999 --keys\n"
+    "\n"
+    "Limits that hold at least the stated share of what the line makes, with the stated confidence "
+    "(statistical tolerance\nintervals, ISO 16269-6), from as-found results: for a normal "
+    "distribution, mean and k standard deviations; and\ndistribution-free, from the order of the "
+    "values alone, where there are enough of them. Beside each: how many of the\nstored units it "
+    "would have passed, by the decision rule of the newest recipe. Each unit counts by its newest "
+    "run, failed\nunits too. Sides are those of the limits in force. One line holds every key; "
+    "--keys adds each key by itself.\n"
+    "\n"
+    "A proposal says what the line does, not what the product needs.\n"
+    "\n"
+    "Exit codes: 0 done, 2 bad input (a check that no stored run has, too), 3 the records are "
+    "held.";
+
+void add_limits(CLI::App& app, LimitsCommand& limits) {
+    CLI::App* command = app.add_subcommand("limits", "propose limits from stored results");
+    command->add_option("checks", limits.checks, "names of checks (default: all)")
+        ->type_name("CHECK");
+    add_runs_wish(*command, limits.of);
+    command->add_option("--content", limits.content, "share of units that the limits shall hold")
+        ->check(CLI::Range(0.5, 0.999999))
+        ->type_name("SHARE")
+        ->capture_default_str();
+    command->add_option("--confidence", limits.confidence, "that they do")
+        ->check(CLI::Range(0.5, 0.999999))
+        ->type_name("SHARE")
+        ->capture_default_str();
+    command->add_flag("--keys", limits.keys, "each key and frequency by itself too");
+    command->add_flag("--json", limits.json, "the answer as JSON");
+    command->footer(limits_help);
+}
+
+void add_header(CLI::App& app, HeaderCommand& header) {
+    CLI::App* command = app.add_subcommand("header", "C99 header of a register map, for firmware");
+    command->add_option("map", header.map, "register map of the product (TOML)")
+        ->required()
+        ->type_name("MAP");
+    command
+        ->add_option("--name", header.name,
+                     "what every name in it begins with (default: the product's name)")
+        ->type_name("NAME");
+    command->add_flag("--json", header.json, "the answer as JSON, the header in its \"text\"");
+    command->footer(header_help);
+}
+
+}  // namespace
+
+void add_author_commands(CLI::App& app, AuthorCommands& commands) {
+    add_header(app, commands.header);
+    add_rejudge(app, commands.rejudge);
+    add_limits(app, commands.limits);
+}
+
+}  // namespace padtrim::cli
