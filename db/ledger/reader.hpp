@@ -7,8 +7,10 @@
 // broken when rows or packed observations are damaged.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -123,6 +125,22 @@ struct CheckValue {
     record::Verdict verdict = record::Verdict::no_verdict;
 };
 
+// Where a check belongs; many runs have the same places, so that each is named once.
+struct CheckPlace {
+    std::string step, check, key;
+    int channel = -1, frequency = -1;
+    record::Stage stage = record::Stage::as_found;
+    std::string measure;  // the value's unit
+    friend bool operator==(const CheckPlace&, const CheckPlace&) = default;
+};
+struct PlacedCheck {
+    std::size_t place = 0;  // in the list of places
+    double value = 0.0, standard_uncertainty = 0.0, coverage_factor = 2.0;
+    record::Verdict verdict = record::Verdict::no_verdict;
+};
+// Called with the number of the run among those asked for, and its checks.
+using VisitChecks = std::function<void(std::size_t, std::span<const PlacedCheck>)>;
+
 struct YieldFilter {
     std::optional<std::string> lot, recipe, recipe_revision, station;
     bool measure_only = false;  // lots that only measured, or those that did not
@@ -168,6 +186,11 @@ class Reader {
     [[nodiscard]] Stored<std::vector<CheckValue>> check_values(
         const std::vector<record::RunId>& runs, const std::vector<std::string>& checks,
         record::Stage stage);
+    // The checks of many runs, one after the other; `places` grows by those that are new. One
+    // moment of the ledger; ask nothing else meanwhile.
+    [[nodiscard]] Stored<void> visit_checks(const std::vector<record::RunId>& runs,
+                                            std::vector<CheckPlace>& places,
+                                            const VisitChecks& visit);
 
     // Newest first; permits with how many units ran under them.
     [[nodiscard]] Stored<std::vector<record::Release>> releases();

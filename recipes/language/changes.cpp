@@ -14,7 +14,6 @@ namespace padtrim::language {
 namespace {
 
 using document::Node;
-using document::Table;
 
 template <class T>
 Node written(const T& thing) {
@@ -27,7 +26,11 @@ Node written(const T& thing) {
 // A value as the document has it; texts without their quotation marks.
 std::string text_of(const Node& node) {
     if (const auto* text = std::get_if<std::string>(&node.value)) return *text;
-    std::string line = document::toml_text(Node{Table{{"k", {}, node}}, {}});
+    if (std::holds_alternative<document::Table>(node.value)) {
+        const std::string list = text_of(Node{document::List{node}, {}});
+        return list.substr(1, list.size() - 3);  // without [ and ,]
+    }
+    std::string line = document::toml_text(Node{document::Table{{"k", {}, node}}, {}});
     line = line.substr(std::min(line.size(), line.find('=') + 1));
     while (!line.empty() && (line.back() == '\n' || line.back() == ' ')) line.pop_back();
     std::string one_line;
@@ -39,15 +42,22 @@ std::string text_of(const Node& node) {
     return one_line;
 }
 
+// What tells an item of a list from the others: its name or number, or where it belongs.
 std::string name_in(const Node& item) {
-    const Node* name = item.find("name");
-    const auto* text = name ? std::get_if<std::string>(&name->value) : nullptr;
-    return text ? *text : "";
+    if (const Node* name = item.find("name")) return text_of(*name);
+    if (const Node* number = item.find("number")) return text_of(*number);
+    std::string name;
+    for (const char* key : {"nest", "channel", "reference", "product", "key"}) {
+        const Node* part = item.find(key);
+        if (part != nullptr) name += (name.empty() ? "" : ", ") + (key + (" " + text_of(*part)));
+    }
+    return name;
 }
 
 bool is_list_of_tables(const Node& node) {
     const auto* list = std::get_if<document::List>(&node.value);
-    return list != nullptr && !list->empty() && std::holds_alternative<Table>(list->front().value);
+    return list != nullptr && !list->empty() &&
+           std::holds_alternative<document::Table>(list->front().value);
 }
 
 bool all_named(const document::List& list) {
@@ -130,8 +140,8 @@ class Comparison {
     // Fields of two tables, in the order in which they are written.
     void tables(const std::string& place, const std::string& path, const Node& before,
                 const Node& after) {
-        const auto* left = std::get_if<Table>(&before.value);
-        const auto* right = std::get_if<Table>(&after.value);
+        const auto* left = std::get_if<document::Table>(&before.value);
+        const auto* right = std::get_if<document::Table>(&after.value);
         if (!left || !right) return leaf(place, path, &before, &after);
         for (const auto& entry : *left) {
             field(place, below(path, entry.key), &entry.node, after.find(entry.key));
@@ -150,10 +160,11 @@ class Comparison {
 
     void field(const std::string& place, const std::string& path, const Node* before,
                const Node* after) {
-        const bool tables_here = (before && std::holds_alternative<Table>(before->value)) ||
-                                 (after && std::holds_alternative<Table>(after->value));
+        const bool tables_here =
+            (before && std::holds_alternative<document::Table>(before->value)) ||
+            (after && std::holds_alternative<document::Table>(after->value));
         if (tables_here) {
-            const Node nothing{Table{}, {}};
+            const Node nothing{document::Table{}, {}};
             return tables(place, path, before ? *before : nothing, after ? *after : nothing);
         }
         if ((before && is_list_of_tables(*before)) || (after && is_list_of_tables(*after))) {
@@ -174,8 +185,12 @@ class Comparison {
         if (before && after && limit) kind = kind_of(was, is);
         std::string sentence = (place.empty() ? "" : "In " + place + " ") + subject_of(path) +
                                " was " + verb_of(kind) + ": ";
-        if (!before) sentence += is + ".";
-        if (!after) sentence += "it was " + was + ".";
+        const auto* whole = before ? before : after;
+        if (!before || !after) {
+            const bool table = std::holds_alternative<document::Table>(whole->value);
+            sentence = table ? sentence.substr(0, sentence.size() - 2) + "."
+                             : sentence + (before ? "it was " + was : is) + ".";
+        }
         if (before && after) sentence += was + " before, " + is + " now.";
         add(kind, place, path, was, is, std::move(sentence));
     }

@@ -66,6 +66,13 @@ Json to_json(const record::LotCount& count) {
                   {"removed", count.removed}};
 }
 
+Json to_json(const record::Permission& permission) {
+    const bool numbered = permission.kind == record::PermissionKind::released ||
+                          permission.kind == record::PermissionKind::permit;
+    return Object{{"kind", text(name_of(permission.kind))},
+                  {"number", numbered ? Json(permission.id) : Json(nullptr)}};
+}
+
 Json to_json(const record::CheckResult& check) {
     return Object{{"step", check.step},
                   {"check", check.check},
@@ -130,6 +137,7 @@ Json to_json(const StationStatus& status) {
                   {"recipe_revision", status.recipe_revision},
                   {"product", status.product},
                   {"measure_only", status.measure_only},
+                  {"draft", status.draft},
                   {"stopping", status.stopping},
                   {"count", to_json(status.count)},
                   {"nests", std::move(nests)},

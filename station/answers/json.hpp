@@ -20,6 +20,8 @@ namespace padtrim::answers {
 using Json = boost::json::value;
 
 [[nodiscard]] Json to_json(const record::LotCount& count);
+// {"kind": "released", "number": 3}; a draft has no number.
+[[nodiscard]] Json to_json(const record::Permission& permission);
 [[nodiscard]] Json to_json(const record::CheckResult& check);
 [[nodiscard]] Json to_json(const record::ChannelLine& line);
 [[nodiscard]] Json to_json(const record::UnitResult& result);

@@ -214,6 +214,7 @@ Json to_json(const LotReport& report) {
     return Object{{"lot", lot.name},
                   {"station", lot.station},
                   {"measure_only", lot.measure_only},
+                  {"permission", to_json(lot.permission)},
                   {"open", lot.open},
                   {"recipe", lot.recipe},
                   {"recipe_revision", lot.recipe_revision},

@@ -1,209 +1,254 @@
 #include "station/answers/rejudge.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <map>
-#include <tuple>
-
-#include <fmt/format.h>
 
 #include "recipes/language/load.hpp"
+#include "station/answers/rejudge_table.hpp"
 #include "station/engine/verdict.hpp"
 
 namespace padtrim::answers {
 namespace {
 
+using ledger::CheckPlace;
+using ledger::PlacedCheck;
 using record::CheckResult;
 using record::UnitResult;
 using record::Verdict;
-
-bool same(double a, double b) {
-    return a == b || (std::isnan(a) && std::isnan(b));
-}
-
-bool same(const std::optional<double>& a, const std::optional<double>& b) {
-    return a.has_value() == b.has_value() && (!a || same(*a, *b));
-}
-
-bool same_check(const CheckResult& a, const CheckResult& b) {
-    return a.step == b.step && a.check == b.check && a.key == b.key && a.channel == b.channel &&
-           a.frequency == b.frequency && a.stage == b.stage && same(a.value, b.value) &&
-           a.unit == b.unit && same(a.standard_uncertainty, b.standard_uncertainty) &&
-           same(a.coverage_factor, b.coverage_factor) &&
-           same(a.expanded_uncertainty, b.expanded_uncertainty) && same(a.low, b.low) &&
-           same(a.high, b.high) && same(a.margin, b.margin) && a.verdict == b.verdict &&
-           a.traceability == b.traceability && a.note == b.note;
-}
-
-bool same_line(const record::ChannelLine& a, const record::ChannelLine& b) {
-    return a.channel == b.channel && a.frequency == b.frequency && a.key == b.key &&
-           same(a.gain, b.gain) && same(a.offset, b.offset) &&
-           same(a.gain_standard, b.gain_standard) && same(a.offset_standard, b.offset_standard) &&
-           same(a.covariance, b.covariance) && same(a.gain_expanded, b.gain_expanded) &&
-           same(a.offset_expanded, b.offset_expanded) &&
-           same(a.degrees_of_freedom, b.degrees_of_freedom);
-}
-
-std::string place_of(const CheckResult& check) {
-    std::string text = check.check;
-    if (!check.key.empty()) text += " of " + check.key;
-    return text + " in step " + check.step;
-}
-
-// The first thing in which two results of one run differ.
-std::string first_difference(const UnitResult& stored, const UnitResult& now) {
-    const std::size_t both = std::min(stored.checks.size(), now.checks.size());
-    for (std::size_t i = 0; i < both; ++i) {
-        const CheckResult &was = stored.checks[i], &is = now.checks[i];
-        if (same_check(was, is)) continue;
-        return fmt::format("{}: {:.17g} (margin {:.4g}, {}) was {:.17g} (margin {:.4g}, {}).",
-                           place_of(is), is.value, is.margin, name_of(is.verdict), was.value,
-                           was.margin, name_of(was.verdict));
-    }
-    if (stored.checks.size() != now.checks.size()) {
-        return fmt::format("{} checks instead of {}.", now.checks.size(), stored.checks.size());
-    }
-    if (stored.verdict != now.verdict) return "Only the verdict differs: " + now.reason;
-    return "Lines or sentences differ: " + now.reason;
-}
-
-using Place = std::tuple<std::string, std::string, std::string, record::Stage>;
-
-Place place_in_table(const CheckResult& check) {
-    return {check.step, check.check, check.key, check.stage};
-}
-
-// Worse verdicts are greater.
-int badness(Verdict verdict) {
-    switch (verdict) {
-        case Verdict::pass:
-            return 1;
-        case Verdict::inconclusive:
-            return 2;
-        case Verdict::fail:
-            return 3;
-        case Verdict::no_verdict:
-            break;
-    }
-    return 0;
-}
-
-std::map<Place, int> worst_of(const UnitResult& result) {
-    std::map<Place, int> worst;
-    for (const CheckResult& check : result.checks) {
-        int& kept = worst[place_in_table(check)];
-        kept = std::max(kept, badness(check.verdict));
-    }
-    return worst;
-}
 
 struct Try {
     bool passed = false, passes = false, open = false;
 };
 struct Unit {
     std::optional<Try> first, last;
-    std::map<Place, int> stored, now;  // of the newest run
+    Worst stored, now;  // of the newest run
+};
+
+struct Outcome {
+    bool judged = false;
+    Verdict now = Verdict::no_verdict;
+    Worst stored, worst;
 };
 
 class Rejudging {
   public:
-    Rejudging(ledger::Reader& reader, const RejudgeWish& wish) : reader_(reader), wish_(wish) {
+    Rejudging(ledger::Reader& reader, const RejudgeWish& wish, const Done& done)
+        : reader_(reader), wish_(wish), done_(done) {
         if (!wish.recipe) return;
         answer_.recipe = wish.recipe->name;
         answer_.recipe_revision = wish.recipe->revision;
     }
 
-    journal::Stored<Rejudged> run(const Done& done) {
-        const auto runs = reader_.runs(wish_.filter);
+    journal::Stored<Rejudged> run() {
+        auto runs = reader_.runs(wish_.filter);
         if (!runs) return runs.error();
-        for (std::size_t i = 0; i < runs->size(); ++i) {
-            const auto judged = judge_run((*runs)[i]);
-            if (!judged) return judged.error();
-            if (done) done(i + 1, runs->size());
+        runs_ = std::move(*runs);
+        if (wish_.recipe) {
+            const auto other = std::remove_if(runs_.begin(), runs_.end(), [&](const auto& run) {
+                return run.product != wish_.recipe->product;
+            });
+            answer_.other_product = static_cast<std::uint32_t>(runs_.end() - other);
+            runs_.erase(other, runs_.end());
         }
-        count_units();
+        outcomes_.resize(runs_.size());
+        for (std::size_t i = 0; i < runs_.size(); ++i) newest_[runs_[i].unit] = i;
+        if (wish_.recipe && wish_.use_values) {
+            const auto judged = judge_by_values();
+            if (!judged) return judged.error();
+        }
+        for (std::size_t i = 0; i < runs_.size(); ++i) {
+            if (outcomes_[i].judged) continue;
+            const auto judged = judge_in_full(i);
+            if (!judged) return judged.error();
+        }
+        count();
         return std::move(answer_);
     }
 
   private:
-    // The plan of a run of this hash, or none; each is read once.
-    const language::Plan* plan_of(const ledger::StoredRun& run) {
-        const auto [place, fresh] = plans_.try_emplace(run.summary.plan_hash);
-        if (!fresh) return place->second.get();
-        language::PlanPtr plan = language::read_plan(run.plan_text).plan;
-        if (plan && wish_.recipe) {
-            plan = language::make_plan(*wish_.recipe, plan->map, plan->fixture);
-        }
-        return (place->second = std::move(plan)).get();
+    // What judges the runs of a plan; each plan is read once.
+    Judging& judging_of(const ledger::RunSummary& run, const std::string& plan_text) {
+        const auto [place, fresh] = judgings_.try_emplace(run.plan_hash);
+        Judging& judging = place->second;
+        if (!fresh) return judging;
+        judging.plan = language::read_plan(plan_text).plan;
+        if (!judging.plan || !wish_.recipe) return judging;
+        judging.by_values = !run.measure_only && limits_alone(judging.plan->recipe, *wish_.recipe);
+        judging.plan = language::make_plan(*wish_.recipe, judging.plan->map, judging.plan->fixture);
+        return judging;
     }
 
-    journal::Stored<void> judge_run(const ledger::RunSummary& summary) {
-        if (wish_.recipe && wish_.recipe->product != summary.product) {
-            ++answer_.other_product;
-            return {};
+    // The runs of plans that differ in limits alone, from their stored values. Whoever passed has
+    // been measured to the end, so that one such run of each plan tells the limits of every place.
+    journal::Stored<void> judge_by_values() {
+        std::vector<std::size_t> chosen;
+        for (std::size_t i = 0; i < runs_.size(); ++i) {
+            const bool known = judgings_.count(runs_[i].plan_hash) > 0;
+            if (!known && runs_[i].verdict == Verdict::pass) {
+                const auto judged = judge_in_full(i);
+                if (!judged) return judged.error();
+            }
         }
-        const auto read = reader_.stored_run(summary.run);
+        std::vector<record::RunId> ids;
+        for (std::size_t i = 0; i < runs_.size(); ++i) {
+            const auto judging = judgings_.find(runs_[i].plan_hash);
+            if (outcomes_[i].judged || judging == judgings_.end()) continue;
+            if (!judging->second.by_values || runs_[i].verdict == Verdict::no_verdict) continue;
+            if (runs_[i].formula_version != judging->second.formulas) continue;
+            chosen.push_back(i);
+            ids.push_back(runs_[i].run);
+        }
+        return reader_.visit_checks(ids, places_, [&](std::size_t at, const auto& checks) {
+            take_values(chosen[at], checks);
+        });
+    }
+
+    void take_values(std::size_t index, std::span<const PlacedCheck> checks) {
+        Judging& judging = judgings_.at(runs_[index].plan_hash);
+        Outcome outcome;
+        outcome.now = Verdict::pass;
+        const PlacedCheck* decides = nullptr;
+        for (const PlacedCheck& check : checks) {
+            const auto* limits = judging.limits_at(places_, check.place);
+            if (limits == nullptr || check.verdict == Verdict::no_verdict) return;
+            const auto verdict = metrology::decide_without_degrees(
+                check.value, check.standard_uncertainty, check.coverage_factor, *limits,
+                judging.plan->recipe.decision);
+            if (!verdict || *verdict == Verdict::no_verdict) return;
+            const std::size_t line = lines_.of(places_, check.place);
+            note(outcome.stored, line, check.verdict);
+            note(outcome.worst, line, *verdict);
+            if (badness(*verdict) <= badness(outcome.now)) continue;
+            outcome.now = *verdict;
+            decides = &check;
+        }
+        const ledger::RunSummary& run = runs_[index];
+        // A unit that was stopped, and is not any more, has steps that nobody measured.
+        if (outcome.now == Verdict::pass && run.verdict != Verdict::pass) return;
+        if (outcome.now != run.verdict) {
+            changed_[index] = {
+                run.run,
+                run.serial,
+                run.lot_name,
+                run.verdict,
+                outcome.now,
+                false,
+                failing_text(places_[decides->place], decides->value,
+                             *judging.limits_at(places_, decides->place), outcome.now)};
+        }
+        outcome.judged = true;
+        answer_.limit_checks += checks.size();
+        answer_.from_values += checks.size();
+        keep(index, std::move(outcome));
+    }
+
+    journal::Stored<void> judge_in_full(std::size_t index) {
+        const auto read = reader_.stored_run(runs_[index].run);
         if (!read) return read.error();
         if (!read.value() || !read.value()->observations) return {};
         const ledger::StoredRun& stored = *read.value();
-        const language::Plan* plan = plan_of(stored);
-        if (plan == nullptr) {
+        Judging& judging = judging_of(stored.summary, stored.plan_text);
+        if (!judging.plan) {
             ++answer_.unreadable;
+            outcomes_[index].judged = true;
             return {};
         }
-        take(stored, engine::verdict_of(*plan, summary.measure_only, *stored.observations));
+        const UnitResult now =
+            engine::verdict_of(*judging.plan, stored.summary.measure_only, *stored.observations);
+        if (judging.by_values && judging.learnt.empty() && stored.result.verdict == Verdict::pass) {
+            judging.learn(now);
+        }
+        take(index, stored, now);
         return {};
     }
 
-    void take(const ledger::StoredRun& stored, const UnitResult& now) {
-        ++answer_.runs;
-        answer_.limit_checks += now.checks.size();
-        answer_.formula_version = now.formula_version;
+    void take(std::size_t index, const ledger::StoredRun& stored, const UnitResult& now) {
         const UnitResult& was = stored.result;
-        const bool open = now.verdict == Verdict::no_verdict && was.verdict != Verdict::no_verdict;
         const bool same = same_result(was, now);
         const bool same_formulas = was.formula_version == now.formula_version;
+        answer_.limit_checks += now.checks.size();
+        answer_.formula_version = now.formula_version;
         answer_.same += same ? 1 : 0;
         answer_.other_formulas += same_formulas ? 0 : 1;
-        const bool unexplained = !same && same_formulas && !wish_.recipe;
-        answer_.unexplained += unexplained ? 1 : 0;
+        answer_.unexplained += !same && same_formulas && !wish_.recipe ? 1 : 0;
         if (was.verdict != now.verdict || (!same && !wish_.recipe)) {
-            answer_.changed.push_back({stored.summary.run, stored.summary.serial,
-                                       stored.summary.lot_name, was.verdict, now.verdict, open,
-                                       wish_.recipe ? now.reason : first_difference(was, now)});
+            changed_[index] = {stored.summary.run,
+                               stored.summary.serial,
+                               stored.summary.lot_name,
+                               was.verdict,
+                               now.verdict,
+                               is_open(was.verdict, now.verdict),
+                               wish_.recipe ? what_decides(now) : first_difference(was, now)};
         }
-        keep(stored, now, open);
+        Outcome outcome;
+        outcome.judged = true;
+        outcome.now = now.verdict;
+        for (const CheckResult& check : was.checks) {
+            note(outcome.stored, lines_.of(check.step, check.check, check.key, check.stage),
+                 check.verdict);
+        }
+        for (const CheckResult& check : now.checks) {
+            note(outcome.worst, lines_.of(check.step, check.check, check.key, check.stage),
+                 check.verdict);
+        }
+        keep(index, std::move(outcome));
     }
 
-    void keep(const ledger::StoredRun& stored, const UnitResult& now, bool open) {
-        Unit& unit = units_[stored.summary.unit];
-        unit.stored = worst_of(stored.result);
-        unit.now = worst_of(now);
-        if (stored.result.verdict == Verdict::no_verdict) return;  // no try of the unit
-        const Try tried{stored.result.verdict == Verdict::pass, now.verdict == Verdict::pass, open};
-        if (!unit.first) unit.first = tried;
-        unit.last = tried;
+    static bool is_open(Verdict was, Verdict now) {
+        return now == Verdict::no_verdict && was != Verdict::no_verdict;
     }
 
-    void count_units() {
-        std::map<Place, CheckYield> table;
-        for (const auto& [id, unit] : units_) {
+    void keep(std::size_t index, Outcome outcome) {
+        ++answer_.runs;
+        if (newest_.at(runs_[index].unit) != index) {
+            outcome.stored.clear();
+            outcome.worst.clear();
+        }
+        outcomes_[index] = std::move(outcome);
+        if (done_) done_(answer_.runs, runs_.size());
+    }
+
+    void count() {
+        std::map<record::RunId, Unit> units;
+        for (std::size_t i = 0; i < runs_.size(); ++i) {
+            Outcome& outcome = outcomes_[i];
+            if (!outcome.judged) continue;
+            Unit& unit = units[runs_[i].unit];
+            if (newest_.at(runs_[i].unit) == i) {
+                unit.stored = std::move(outcome.stored);
+                unit.now = std::move(outcome.worst);
+            }
+            const Verdict was = runs_[i].verdict;
+            if (was == Verdict::no_verdict) continue;  // no try of the unit
+            const Try tried{was == Verdict::pass, outcome.now == Verdict::pass,
+                            is_open(was, outcome.now)};
+            if (!unit.first) unit.first = tried;
+            unit.last = tried;
+        }
+        for (const auto& [id, unit] : units) {
             count_tries(unit);
-            for (const auto& [place, bad] : unit.stored) {
-                if (bad > 0) count(table, place).stored_pass += bad == 1 ? 1 : 0;
-            }
-            for (const auto& [place, bad] : unit.now) {
-                if (bad == 0) continue;
-                CheckYield& line = count(table, place);
-                ++line.units;
-                ++(bad == 1 ? line.pass : bad == 2 ? line.inconclusive : line.fail);
-            }
+            count_lines(unit);
         }
-        for (auto& [place, line] : table) answer_.checks.push_back(std::move(line));
+        answer_.checks = lines_.take();
+        std::erase_if(answer_.checks,
+                      [](const CheckYield& line) { return line.units + line.stored_pass == 0; });
         std::stable_sort(answer_.checks.begin(), answer_.checks.end(),
                          [](const CheckYield& a, const CheckYield& b) {
                              return a.fail + a.inconclusive > b.fail + b.inconclusive;
                          });
+        for (auto& [index, run] : changed_) answer_.changed.push_back(std::move(run));
+    }
+
+    void count_lines(const Unit& unit) {
+        for (std::size_t line = 0; line < unit.stored.size(); ++line) {
+            lines_[line].stored_pass += unit.stored[line] == 1 ? 1 : 0;
+        }
+        for (std::size_t i = 0; i < unit.now.size(); ++i) {
+            if (unit.now[i] == 0) continue;
+            CheckYield& line = lines_[i];
+            ++line.units;
+            ++(unit.now[i] == 1 ? line.pass : unit.now[i] == 2 ? line.inconclusive : line.fail);
+        }
     }
 
     void count_tries(const Unit& unit) {
@@ -217,32 +262,24 @@ class Rejudging {
         answer_.now.final_open += unit.last->open ? 1 : 0;
     }
 
-    static CheckYield& count(std::map<Place, CheckYield>& table, const Place& place) {
-        CheckYield& line = table[place];
-        std::tie(line.step, line.check, line.key, line.stage) = place;
-        return line;
-    }
-
     ledger::Reader& reader_;
     const RejudgeWish& wish_;
+    const Done& done_;
     Rejudged answer_;
-    std::map<std::string, language::PlanPtr> plans_;
-    std::map<record::RunId, Unit> units_;
+    std::vector<ledger::RunSummary> runs_;
+    std::vector<Outcome> outcomes_;                // one a run
+    std::map<record::RunId, std::size_t> newest_;  // run of each unit
+    std::map<std::string, Judging> judgings_;      // by plan hash
+    std::vector<CheckPlace> places_;
+    TableLines lines_;
+    std::map<std::size_t, ChangedRun> changed_;
 };
 
 }  // namespace
 
-bool same_result(const UnitResult& a, const UnitResult& b) {
-    return a.formula_version == b.formula_version && a.verdict == b.verdict &&
-           a.disposition == b.disposition && a.reason == b.reason && a.next_step == b.next_step &&
-           std::equal(a.checks.begin(), a.checks.end(), b.checks.begin(), b.checks.end(),
-                      same_check) &&
-           std::equal(a.lines.begin(), a.lines.end(), b.lines.begin(), b.lines.end(), same_line);
-}
-
 journal::Stored<Rejudged> rejudge(ledger::Reader& reader, const RejudgeWish& wish,
                                   const Done& done) {
-    return Rejudging(reader, wish).run(done);
+    return Rejudging(reader, wish, done).run();
 }
 
 }  // namespace padtrim::answers

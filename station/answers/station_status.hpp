@@ -59,6 +59,7 @@ struct StationStatus {
     std::string station, lot;
     std::string recipe, recipe_revision, product;
     bool measure_only = false;
+    bool draft = false;     // the plan is not released
     bool stopping = false;  // no more units are loaded
     record::LotCount count;
     std::vector<NestStatus> nests;

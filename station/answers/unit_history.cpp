@@ -62,6 +62,7 @@ Json to_json(const ledger::StoredRun& run) {
                   {"lot", about.lot_name},
                   {"station", about.station},
                   {"measure_only", about.measure_only},
+                  {"permission", to_json(about.permission)},
                   {"recipe", about.recipe},
                   {"recipe_revision", about.recipe_revision},
                   {"product", about.product},

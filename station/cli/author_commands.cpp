@@ -17,7 +17,7 @@ constexpr const char* header_help =
     "the bit. MAP_SHA256 in it names the map's file\n(sha256sum): make the header again whenever "
     "that differs.\n"
     "\n"
-    "Exit codes: 0 done, 2 the map is bad.";
+    "Exit codes: 0 done, 1 never, 2 the map is bad, 3 never.";
 
 constexpr const char* rejudge_help =
     "Examples:\n"
@@ -79,6 +79,97 @@ constexpr const char* limits_help =
     "Exit codes: 0 done, 2 bad input (a check that no stored run has, too), 3 the records are "
     "held.";
 
+constexpr const char* release_help =
+    "Examples:\n"
+    "  padtrim release hob-panel-8.toml --fixture hob-line-4-nests.toml --unit "
+    "units/hob-panel-8.toml \\\n"
+    "      --records line3.sqlite --who 'M' --why 'pilot lot 2231 passed review'\n"
+    "  padtrim release --records line3.sqlite\n"
+    "  padtrim release --withdraw 4 --records line3.sqlite --who 'M' --why 'noise limit too wide'\n"
+    "\n"
+    "Lets a plan (this recipe with this register map and fixture profile) into production: hash, "
+    "revision, who and why are\nkept in the records, for good. padtrim run takes only released "
+    "plans; --draft runs any and marks every result.\nA changed recipe needs a new revision. "
+    "Without a recipe the releases are listed. The station's daemon must not hold\nthe records "
+    "meanwhile.\n"
+    "\n"
+    "Exit codes: 0 done, 1 never, 2 bad input (bad documents, released already), 3 the records are "
+    "held or "
+    "the disk is full.";
+
+constexpr const char* permit_help =
+    "Examples:\n"
+    "  padtrim permit hob-panel-8-wide.toml --fixture hob-line-4-nests.toml --unit "
+    "units/hob-panel-8.toml \\\n"
+    "      --records line3.sqlite --name 'wider noise limit' --quantity 200 --until 2026-04-30 \\\n"
+    "      --who 'M' --why 'batch 17 of glass, risk assessed'\n"
+    "  padtrim permit --records line3.sqlite\n"
+    "\n"
+    "A deviation permit lets one plan that differs from the newest release of its recipe through, "
+    "until a time or for a\nnumber of units, whichever comes first. Its changes are kept in words, "
+    "and every unit that ran under it.\nWithout a recipe the permits are listed with their units.\n"
+    "\n"
+    "Exit codes: 0 done, 1 never, 2 bad input, 3 the records are held or the disk is full.";
+
+constexpr const char* changes_help =
+    "Examples:\n"
+    "  padtrim changes hob-panel-8.toml hob-panel-8-wide.toml\n"
+    "  padtrim changes A hob-panel-8.toml --records line3.sqlite\n"
+    "  padtrim changes 3 4 --records line3.sqlite\n"
+    "\n"
+    "Says in words what changed: limits widened or tightened, steps removed, added or moved, other "
+    "values. Each side is\na file (recipe, register map or fixture profile), the number of a "
+    "release, or a released revision.\n"
+    "\n"
+    "Exit codes: 0 done, 1 never (changes or none is 0), 2 bad input, 3 the records are held.";
+
+void add_plan_wish(CLI::App& command, PlanWish& of) {
+    command.add_option("recipe", of.recipe, "the recipe (TOML); none: list")->type_name("RECIPE");
+    command.add_option("--fixture", of.fixture, "fixture profile (TOML)")->type_name("FILE");
+    command.add_option("--unit", of.unit, "register map of the product (TOML)")->type_name("FILE");
+    command.add_option("--records", of.records, "file of records (SQLite); made when missing")
+        ->required()
+        ->type_name("FILE");
+    command.add_option("--who", of.who, "who decides this")->type_name("NAME");
+    command.add_option("--why", of.why, "the reason, for the records")->type_name("TEXT");
+}
+
+void add_release(CLI::App& app, ReleaseCommand& release) {
+    CLI::App* command = app.add_subcommand("release", "let a recipe into production");
+    add_plan_wish(*command, release.of);
+    command->add_option("--withdraw", release.withdraw, "take the release of this number back")
+        ->type_name("N");
+    command->add_flag("--json", release.json, "the answer as JSON");
+    command->footer(release_help);
+}
+
+void add_permit(CLI::App& app, PermitCommand& permit) {
+    CLI::App* command =
+        app.add_subcommand("permit", "let a deviation through, for a time or a quantity");
+    add_plan_wish(*command, permit.of);
+    command->add_option("--name", permit.name, "what the deviation is called")->type_name("TEXT");
+    command->add_option("--until", permit.until, "last day, or time (UTC)")->type_name("TIME");
+    command->add_option("--quantity", permit.quantity, "units that it lets through")
+        ->check(CLI::Range(1u, 100'000'000u))
+        ->type_name("N");
+    command->add_flag("--json", permit.json, "the answer as JSON");
+    command->footer(permit_help);
+}
+
+void add_changes(CLI::App& app, ChangesCommand& changes) {
+    CLI::App* command = app.add_subcommand("changes", "what changed between two recipes, in words");
+    command->add_option("before", changes.before, "file, release or revision")
+        ->required()
+        ->type_name("BEFORE");
+    command->add_option("after", changes.after, "file, release or revision")
+        ->required()
+        ->type_name("AFTER");
+    command->add_option("--records", changes.records, "file of records, for released revisions")
+        ->type_name("FILE");
+    command->add_flag("--json", changes.json, "the answer as JSON");
+    command->footer(changes_help);
+}
+
 void add_limits(CLI::App& app, LimitsCommand& limits) {
     CLI::App* command = app.add_subcommand("limits", "propose limits from stored results");
     command->add_option("checks", limits.checks, "names of checks (default: all)")
@@ -116,6 +207,9 @@ void add_author_commands(CLI::App& app, AuthorCommands& commands) {
     add_header(app, commands.header);
     add_rejudge(app, commands.rejudge);
     add_limits(app, commands.limits);
+    add_release(app, commands.release);
+    add_permit(app, commands.permit);
+    add_changes(app, commands.changes);
 }
 
 }  // namespace padtrim::cli

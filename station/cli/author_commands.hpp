@@ -2,6 +2,7 @@
 // line (command_line.hpp).
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -41,10 +42,37 @@ struct LimitsCommand {
     bool json = false;
 };
 
+// The documents that make a plan, and the records that hold what was decided of it.
+struct PlanWish {
+    std::string recipe, fixture, unit, records;
+    std::string who, why;
+};
+
+struct ReleaseCommand {
+    PlanWish of;  // recipe "": list
+    std::optional<std::int64_t> withdraw;
+    bool json = false;
+};
+
+struct PermitCommand {
+    PlanWish of;  // recipe "": list
+    std::string name, until;
+    std::optional<std::uint32_t> quantity;
+    bool json = false;
+};
+
+struct ChangesCommand {
+    std::string before, after, records;
+    bool json = false;
+};
+
 struct AuthorCommands {
     HeaderCommand header;
     RejudgeCommand rejudge;
     LimitsCommand limits;
+    ReleaseCommand release;
+    PermitCommand permit;
+    ChangesCommand changes;
 };
 
 void add_author_commands(CLI::App& app, AuthorCommands& commands);

@@ -22,6 +22,8 @@ constexpr const char* overview =
     "A first look, without hardware:\n"
     "  padtrim check RECIPE.toml UNIT.toml FIXTURE.toml\n"
     "  padtrim bench --fixture FIXTURE.toml --unit UNIT.toml --ports DIR &\n"
+    "  padtrim release RECIPE.toml --fixture FIXTURE.toml --unit UNIT.toml \\\n"
+    "      --records lots.sqlite --who ME --why first\n"
     "  padtrim run RECIPE.toml --fixture FIXTURE.toml --unit UNIT.toml --ports DIR \\\n"
     "      --records lots.sqlite --lot first\n"
     "  padtrim unit SERIAL --records lots.sqlite\n"
@@ -44,6 +46,8 @@ const std::string run_help =
         "again; one that was is quarantined, because nothing\nproves what it holds.\n"
         "A lot that is run again goes on: units that passed are set aside, not run "
         "twice.\n"
+        "The plan has to be released in the records (padtrim release), or let through by a permit "
+        "(padtrim permit).\n--draft runs any plan and marks every result as a draft's.\n"
         "\n") +
     cautions + "\n\n" + exit_codes;
 
@@ -183,6 +187,8 @@ void add_run(CLI::App& app, RunCommand& run) {
         ->type_name("N")
         ->check(CLI::Range(1u, 1'000'000u));
     command->add_flag("--measure-only", run.measure_only, "write nothing to any unit");
+    command->add_flag("--draft", run.draft,
+                      "run a recipe that is not released; every result is marked");
     command->add_option("--operator", run.operator_name, "who runs the lot")->type_name("NAME");
     command->add_flag("--json", run.json, "events and report as JSON, one object a line");
     command->add_flag("--plain", run.plain, "lines instead of the live view, on a terminal too");
@@ -285,6 +291,7 @@ void add_questions(CLI::App& app, CheckCommand& check, UnitCommand& unit, YieldC
         ->type_name("WHAT")
         ->capture_default_str();
     yields->add_flag("--measure-only", yield.measure_only, "of lots that were only measured");
+    yields->add_flag("--drafts", yield.drafts, "units that ran on drafts too");
     yields->add_flag("--json", yield.json, "the answer as JSON");
     yields->footer(yield_help);
 }
@@ -370,6 +377,9 @@ Command chosen(const CLI::App& app, const Everything& all) {
     if (name == "header") return all.author.header;
     if (name == "rejudge") return all.author.rejudge;
     if (name == "limits") return all.author.limits;
+    if (name == "release") return all.author.release;
+    if (name == "permit") return all.author.permit;
+    if (name == "changes") return all.author.changes;
     return all.yield;
 }
 

@@ -37,6 +37,7 @@ struct RunCommand {
     std::string operator_name;
     std::uint32_t units = 0;
     bool measure_only = false;
+    bool draft = false;  // a plan that is not released; every result is marked
     bool json = false;
     bool plain = false;
     std::string program = "padtrim";  // as it was called, for what to try next
@@ -93,6 +94,7 @@ struct YieldCommand {
     std::optional<std::string> lot, recipe, station;
     std::string by = "lot";
     bool measure_only = false;
+    bool drafts = false;
     bool json = false;
 };
 
@@ -104,7 +106,7 @@ struct Words {
 
 using Command = std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, PlanCommand,
                              SchemaCommand, UnitCommand, DisposeCommand, YieldCommand,
-                             HeaderCommand, RejudgeCommand, LimitsCommand, Words>;
+                             HeaderCommand, RejudgeCommand, LimitsCommand, ReleaseCommand, PermitCommand, ChangesCommand, Words>;
 
 [[nodiscard]] Command read_command_line(int argc, const char* const* argv);
 

@@ -22,6 +22,12 @@ std::string share(const answers::YieldLine& line, quality::Share quality::Yield:
 
 }  // namespace
 
+std::string mark_of(const record::Permission& permission) {
+    if (permission.kind == record::PermissionKind::draft) return " · DRAFT, not for production";
+    if (permission.kind != record::PermissionKind::permit) return "";
+    return " · under permit " + std::to_string(permission.id);
+}
+
 Lines yield_text(const std::vector<answers::YieldLine>& lines, const Paper& paper) {
     std::vector<std::vector<std::string>> rows = {{"lot", "recipe", "station", "units",
                                                    "first-pass yield", "final yield", "retested",

@@ -28,6 +28,9 @@ struct Whereabouts {
 
 using Lines = std::vector<std::string>;
 
+// " · DRAFT, not for production", " · under permit 3", or nothing where the plan was released.
+[[nodiscard]] std::string mark_of(const record::Permission& permission);
+
 [[nodiscard]] Lines summary_text(const answers::LotReport& report, const Whereabouts& where,
                                  const Paper& paper);
 // Of the newest run each check's worst place, or all of them; of older runs what did not pass.

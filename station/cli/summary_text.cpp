@@ -49,11 +49,12 @@ class Sheet {
         say(styled(fmt::format("Lot {} · {}", printable(lot.name, 60),
                                answers::counted(lot.count.loaded, "unit")),
                    {Ink::plain, true}, paper_.colours));
-        say_wrapped(fmt::format("{} · recipe {} revision {} · fixture {} · station {}{}",
+        say_wrapped(fmt::format("{} · recipe {} revision {} · fixture {} · station {}{}{}",
                                 printable(lot.product, 60), printable(lot.recipe, 60),
                                 printable(lot.recipe_revision, 20), printable(lot.fixture, 60),
                                 printable(lot.station, 60),
-                                lot.measure_only ? " · measured only, nothing written" : ""),
+                                lot.measure_only ? " · measured only, nothing written" : "",
+                                mark_of(lot.permission)),
                     0);
     }
 

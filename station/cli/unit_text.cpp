@@ -57,10 +57,10 @@ class Page {
         if (about_.ended) text += ", " + answers::lasting(*about_.ended - about_.started);
         say("");
         say(styled(text, {Ink::plain, true}, paper_.colours));
-        say(fmt::format("  try {} in this lot · recipe {} revision {} · plan {}{}", about_.attempt,
-                        printable(about_.recipe, 60), printable(about_.recipe_revision, 20),
-                        about_.plan_hash.substr(0, 12),
-                        about_.measure_only ? " · measured only" : ""));
+        say(fmt::format("  try {} in this lot · recipe {} revision {} · plan {}{}{}",
+                        about_.attempt, printable(about_.recipe, 60),
+                        printable(about_.recipe_revision, 20), about_.plan_hash.substr(0, 12),
+                        about_.measure_only ? " · measured only" : "", mark_of(about_.permission)));
     }
 
     void verdict() {

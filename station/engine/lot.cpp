@@ -26,6 +26,7 @@ record::LotStart start_of(const language::Plan& plan, const LotOptions& options,
     start.at = at;
     start.operator_name = options.operator_name;
     start.measure_only = options.measure_only;
+    start.permission = options.permission;
     return start;
 }
 
@@ -53,12 +54,27 @@ void Lot::log(LogLevel level, const std::string& line) const {
 
 bool Lot::claim() {
     if (options.units != 0 && claimed_ >= options.units) return false;
+    if (!permitted()) return false;
     ++claimed_;
+    ++claimed_here_;
     return true;
 }
 
 void Lot::give_back_claim() {
     --claimed_;
+    --claimed_here_;
+}
+
+bool Lot::permitted() const {
+    if (options.permitted_units && claimed_here_ >= *options.permitted_units) {
+        log(LogLevel::warning, "The permit's quantity is used up: no more units are loaded.");
+        return false;
+    }
+    if (options.permitted_until && parts.wall_clock->now() >= *options.permitted_until) {
+        log(LogLevel::warning, "The permit has ended: no more units are loaded.");
+        return false;
+    }
+    return true;
 }
 
 void Lot::stop_loading() {

@@ -61,8 +61,10 @@ class Lot {
     [[nodiscard]] Act<void> recount();
 
   private:
+    [[nodiscard]] bool permitted() const;
     const EventSink sink_;
     std::uint32_t claimed_ = 0;
+    std::uint32_t claimed_here_ = 0;  // since this opening
     bool loading_stopped_ = false;
     std::optional<record::FaultNote> ended_by_;
     std::string trouble_;

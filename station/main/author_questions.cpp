@@ -26,22 +26,6 @@ namespace {
 using std::chrono::duration_cast;
 using std::chrono::milliseconds;
 
-// What is wrong with documents: to stderr, or as JSON where that was asked for.
-int complain_of(const std::vector<document::Diagnostic>& diagnostics, bool json) {
-    if (json) {
-        boost::json::array list;
-        for (const auto& diagnostic : diagnostics) list.push_back(answers::to_json(diagnostic));
-        print_line(answers::text_of(boost::json::object{{"diagnostics", std::move(list)}}));
-    }
-    return complain({cli::bad_input, document::text_of(diagnostics)});
-}
-
-int complain_of(const journal::StoreFault& fault) {
-    const bool held = fault.kind == journal::StoreFaultKind::locked ||
-                      fault.kind == journal::StoreFaultKind::full;
-    return complain({held ? cli::station_fault : cli::bad_input, fault.what});
-}
-
 // A bar on stderr while a question goes over many runs; nothing where stderr is no terminal.
 class Bar {
   public:
@@ -109,9 +93,24 @@ language::ReadDocument<language::Recipe> recipe_at(const std::string& path) {
 
 }  // namespace
 
+int give_up(const std::vector<document::Diagnostic>& diagnostics, bool json) {
+    if (json) {
+        boost::json::array list;
+        for (const auto& diagnostic : diagnostics) list.push_back(answers::to_json(diagnostic));
+        print_line(answers::text_of(boost::json::object{{"diagnostics", std::move(list)}}));
+    }
+    return complain({cli::bad_input, document::text_of(diagnostics)});
+}
+
+int give_up(const journal::StoreFault& fault) {
+    const bool held = fault.kind == journal::StoreFaultKind::locked ||
+                      fault.kind == journal::StoreFaultKind::full;
+    return complain({held ? cli::station_fault : cli::bad_input, fault.what});
+}
+
 int answer(const cli::HeaderCommand& command) {
     const auto made = answers::unit_header(command.map, command.name);
-    if (!made.header) return complain_of(made.diagnostics, command.json);
+    if (!made.header) return give_up(made.diagnostics, command.json);
     print_line(command.json ? answers::text_of(answers::to_json(*made.header))
                             : made.header->text.substr(0, made.header->text.size() - 1));
     return cli::done;
@@ -124,19 +123,19 @@ int answer(const cli::RejudgeCommand& command) {
     if (!command.recipe.empty()) {
         auto recipe = recipe_at(command.recipe);
         if (!recipe.value || !recipe.diagnostics.empty()) {
-            return complain_of(recipe.diagnostics, command.json);
+            return give_up(recipe.diagnostics, command.json);
         }
         wish.recipe = std::move(recipe.value);
     }
     const auto reader = ledger::Reader::open(command.of.records);
-    if (!reader) return complain_of(reader.error());
+    if (!reader) return give_up(reader.error());
     const auto judged = [&] {
         Bar bar("runs");
         return answers::rejudge(*reader.value(), wish, [&](std::size_t done, std::size_t total) {
             bar.show(done, total);
         });
     }();
-    if (!judged) return complain_of(judged.error());
+    if (!judged) return give_up(judged.error());
     if (command.json) {
         print_line(answers::text_of(answers::to_json(*judged)));
     } else {
@@ -150,13 +149,13 @@ int answer(const cli::LimitsCommand& command) {
     const Typed typed = filter_of(command.of);
     if (!typed.problem.empty()) return complain({cli::bad_input, typed.problem});
     const auto reader = ledger::Reader::open(command.of.records);
-    if (!reader) return complain_of(reader.error());
+    if (!reader) return give_up(reader.error());
     answers::ProposalWish wish;
     wish.filter = typed.filter;
     wish.checks = command.checks;
     wish.aim = {command.content, command.confidence};
     const auto proposals = answers::propose_limits(*reader.value(), wish);
-    if (!proposals) return complain_of(proposals.error());
+    if (!proposals) return give_up(proposals.error());
     for (const auto& name : command.checks) {
         const auto named = [&](const auto& line) { return line.check == name; };
         if (std::any_of(proposals->checks.begin(), proposals->checks.end(), named)) continue;

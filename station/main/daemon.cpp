@@ -74,13 +74,20 @@ Decision Daemon::start_lot(web::StartRequest request) {
     if (const auto* trouble = std::get_if<GivesUp>(&ports)) {
         return {Outcome::refused, trouble->sentence, "Nothing was started."};
     }
-    begin(std::move(request), std::move(std::get<0>(plan)), std::move(std::get<0>(ports)));
+    const auto standing = standing_in(wish_.records, *std::get<language::PlanPtr>(plan),
+                                      request.lot, request.draft, wall_clock_.now());
+    if (const auto* trouble = std::get_if<GivesUp>(&standing)) {
+        return {Outcome::refused, trouble->sentence, "Nothing was started."};
+    }
+    begin(std::move(request), std::move(std::get<0>(plan)), std::move(std::get<0>(ports)),
+          std::get<answers::Standing>(standing));
     return {Outcome::accepted, "Lot " + status_.lot + " begins.", ""};
 }
 
 void Daemon::begin(web::StartRequest request, language::PlanPtr plan,
-                   std::unique_ptr<FixturePorts> ports) {
+                   std::unique_ptr<FixturePorts> ports, const answers::Standing& standing) {
     engine::LotOptions options;
+    apply(standing, options);
     options.lot = request.lot;
     options.station = wish_.station;
     options.operator_name = request.operator_name;
@@ -88,6 +95,7 @@ void Daemon::begin(web::StartRequest request, language::PlanPtr plan,
     options.measure_only = request.measure_only;
     status_ = status_before(*plan, wish_.station);
     status_.measure_only = request.measure_only;
+    status_.draft = request.draft;
     add_known_tape(request.lot);
     status_.state = answers::StationState::running;
     running_ = std::make_unique<Running>();

@@ -42,7 +42,7 @@ class Daemon : public web::StationControl {
     struct Running;
     void take(const engine::Event& event);
     void begin(web::StartRequest request, language::PlanPtr plan,
-               std::unique_ptr<FixturePorts> ports);
+               std::unique_ptr<FixturePorts> ports, const answers::Standing& standing);
     void ended(std::exception_ptr error, const engine::LotOutcome& outcome);
     [[nodiscard]] Opened<language::PlanPtr> plan_for(const web::StartRequest& request) const;
     void add_known_tape(const std::string& lot);

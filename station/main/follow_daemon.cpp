@@ -30,11 +30,9 @@ constexpr auto poll_time = 200ms;  // four nests make some ten events a second
 constexpr auto call_time = 5s;
 
 Json start_body(const cli::RunCommand& command, const language::Plan& plan) {
-    return boost::json::object{{"lot", command.lot},
-                               {"operator", command.operator_name},
-                               {"units", command.units},
-                               {"measure_only", command.measure_only},
-                               {"plan", language::plan_text(plan)}};
+    return boost::json::object{{"lot", command.lot},     {"operator", command.operator_name},
+                               {"units", command.units}, {"measure_only", command.measure_only},
+                               {"draft", command.draft}, {"plan", language::plan_text(plan)}};
 }
 
 std::string error_of(const Json& body) {

@@ -111,6 +111,7 @@ int answer(const cli::YieldCommand& command) {
     filter.recipe = command.recipe;
     filter.station = command.station;
     filter.measure_only = command.measure_only;
+    filter.drafts = command.drafts;
     const auto lines = answers::yield_report(*reader.value(), filter, grouping(command.by));
     if (!lines) return complain_of(lines.error());
     if (lines.value().empty() && !command.json)

@@ -22,8 +22,9 @@ namespace {
 
 namespace asio = boost::asio;
 
-engine::LotOptions options_of(const cli::RunCommand& command) {
+engine::LotOptions options_of(const cli::RunCommand& command, const answers::Standing& standing) {
     engine::LotOptions options;
+    apply(standing, options);
     options.lot = command.lot;
     options.station = command.of.station;
     options.operator_name = command.operator_name;
@@ -36,7 +37,7 @@ engine::LotOptions options_of(const cli::RunCommand& command) {
 class OwnLot {
   public:
     OwnLot(asio::io_context& context, const cli::RunCommand& command, language::PlanPtr plan,
-           engine::Parts parts, engine::WriteBackPoint point)
+           engine::Parts parts, const answers::Standing& standing, engine::WriteBackPoint point)
         : context_(context),
           progress_(progress_of(command, plan)),
           clock_(*parts.clock),
@@ -46,14 +47,16 @@ class OwnLot {
                                [](const auto& nest) { return !nest.advance_coil; })),
           nests_(plan->fixture.nests),
           run_(
-              with_person(std::move(parts)), plan, options_of(command),
+              with_person(std::move(parts)), plan, options_of(command, standing),
               [this](const engine::Event& event) { progress_->show(event); },
               [this](std::uint16_t nest) { return hands_.ask(nest); }, std::move(point)),
           interruptions_(
               context.get_executor(), [this] { stop_loading(); }, [this] { abort(); }) {}
 
-    engine::LotOutcome run(const std::string& warning) {
-        if (!warning.empty()) progress_->remark(warning);
+    engine::LotOutcome run(const std::vector<std::string>& remarks) {
+        for (const auto& remark : remarks) {
+            if (!remark.empty()) progress_->remark(remark);
+        }
         asio::co_spawn(context_, keep_drawing(progress_, clock_), asio::detached);
         if (by_hand_ || answers_) {
             asio::co_spawn(context_, read_lines(STDIN_FILENO, hands_, person_),
@@ -117,11 +120,16 @@ int run_own_lot(const cli::RunCommand& command, const language::PlanPtr& plan,
     auto ledger = open_ledger(context, command.of.records);
     if (const auto* trouble = std::get_if<GivesUp>(&ledger)) return complain(*trouble);
     auto parts = std::get<0>(ports)->parts(*std::get<0>(ledger));
+    const auto standing =
+        standing_in(command.of.records, *plan, command.lot, command.draft, parts.wall_clock->now());
+    if (const auto* trouble = std::get_if<GivesUp>(&standing)) return complain(*trouble);
     const std::string warning = recalibration_warning(*plan, *parts.wall_clock);
     engine::LotOutcome outcome;
     {
-        OwnLot lot(context, command, plan, std::move(parts), std::move(point));
-        outcome = lot.run(warning);
+        const auto& granted = std::get<answers::Standing>(standing);
+        OwnLot lot(context, command, plan, std::move(parts), granted, std::move(point));
+        const bool plain = granted.permission.kind == record::PermissionKind::released;
+        outcome = lot.run({plain ? "" : granted.sentence, warning});
     }
     if (!command.json && !warning.empty()) print_line(warning);
     summarise(command, log.file());
@@ -136,6 +144,9 @@ int run_lot(const cli::RunCommand& command, engine::WriteBackPoint point) {
     if (const auto* trouble = std::get_if<GivesUp>(&plan)) return complain(*trouble);
     if (const auto wrong = wrong_with_names(command.of, &command)) return complain(*wrong);
     if (const auto daemon = find_daemon(command.of.records)) {
+        const auto standing = standing_in(command.of.records, *std::get<0>(plan), command.lot,
+                                          command.draft, serial::SystemWallClock().now());
+        if (const auto* trouble = std::get_if<GivesUp>(&standing)) return complain(*trouble);
         return follow_daemon(command, std::get<0>(plan), *daemon);
     }
     return run_own_lot(command, std::get<0>(plan), std::move(point));

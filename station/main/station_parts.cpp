@@ -48,6 +48,30 @@ engine::Parts FixturePorts::parts(journal::Journal& journal) {
     return parts;
 }
 
+Opened<answers::Standing> standing_in(const std::string& records, const language::Plan& plan,
+                                      const std::string& lot, bool draft, record::WallTime now) {
+    const auto reader = ledger::Reader::open(records);
+    if (!reader) return GivesUp{cli::station_fault, reader.error().what};
+    auto standing = answers::standing_of(*reader.value(), plan, draft, now);
+    if (!standing) return GivesUp{cli::station_fault, standing.error().what};
+    if (!standing->granted()) return GivesUp{cli::bad_input, standing->sentence};
+    const auto known = reader.value()->lot(lot);
+    if (!known) return GivesUp{cli::station_fault, known.error().what};
+    if (*known && answers::mixes((*known)->permission, standing->permission)) {
+        return GivesUp{cli::bad_input, "Lot " + lot + " has units of " +
+                                           (draft ? "production" : "a draft") +
+                                           "; drafts have lots of their own. Give --lot another "
+                                           "name."};
+    }
+    return std::move(*standing);
+}
+
+void apply(const answers::Standing& standing, engine::LotOptions& options) {
+    options.permission = standing.permission;
+    options.permitted_units = standing.left;
+    options.permitted_until = standing.until;
+}
+
 Opened<std::unique_ptr<ledger::Ledger>> open_ledger(boost::asio::io_context& context,
                                                     const std::string& records) {
     auto opened =

@@ -12,6 +12,7 @@
 #include "fixtures/drivers/fixture.hpp"
 #include "fixtures/serial/clocks.hpp"
 #include "fixtures/serial/serial_ports.hpp"
+#include "station/answers/releases.hpp"
 #include "station/engine/lot_run.hpp"
 #include "station/main/output.hpp"
 #include "station/main/station_log.hpp"
@@ -44,6 +45,16 @@ class FixturePorts {
     engine::Log log_;
     std::unique_ptr<drivers::Fixture> fixture_;
 };
+
+// By what right the plan runs; a plan that may not run gives up with what to do: exit code 2. The
+// ledger is open already, so that the records are there and up to date.
+// A draft has lots of its own.
+[[nodiscard]] Opened<answers::Standing> standing_in(const std::string& records,
+                                                    const language::Plan& plan,
+                                                    const std::string& lot, bool draft,
+                                                    record::WallTime now);
+// The options of a lot that a standing sets.
+void apply(const answers::Standing& standing, engine::LotOptions& options);
 
 [[nodiscard]] Opened<std::unique_ptr<ledger::Ledger>> open_ledger(boost::asio::io_context& context,
                                                                   const std::string& records);

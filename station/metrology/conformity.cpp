@@ -78,4 +78,18 @@ Conformity decide(const Measured& measured, double coverage_factor, const Limits
     return {margin, guarded(measured, coverage_factor, limits, distance, rule.consumer_risk)};
 }
 
+std::optional<Verdict> decide_without_degrees(double value, double standard, double coverage_factor,
+                                              const Limits& limits,
+                                              const language::DecisionRule& rule) {
+    const Measured measured{value, standard};
+    const bool guarded_rule = rule.kind == language::DecisionKind::guarded;
+    if (guarded_rule && standard > 0.0) {
+        const double distance = distance_inside(value, limits);
+        const bool clear = distance >= 2.0 * coverage_factor * standard;
+        if (rule.consumer_risk != 0.025) return std::nullopt;
+        if (!clear && !one_limit_decides(measured, limits)) return std::nullopt;
+    }
+    return decide(measured, coverage_factor, limits, rule).verdict;
+}
+
 }  // namespace padtrim::metrology

@@ -55,4 +55,10 @@ struct Conformity {
 [[nodiscard]] Conformity decide(const Measured& measured, double coverage_factor,
                                 const Limits& limits, const language::DecisionRule& rule);
 
+// The verdict of decide() on a value whose degrees of freedom were not kept; none where they would
+// matter (another risk than 2.5 %, or limits a few uncertainties apart).
+[[nodiscard]] std::optional<record::Verdict> decide_without_degrees(
+    double value, double standard, double coverage_factor, const Limits& limits,
+    const language::DecisionRule& rule);
+
 }  // namespace padtrim::metrology

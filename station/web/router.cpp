@@ -134,11 +134,12 @@ Response start_lot(const Request& request, StationControl& station) {
     members.take_name("operator", start.operator_name, false);
     members.take("units", start.units);
     members.take("measure_only", start.measure_only);
+    members.take("draft", start.draft);
     members.take("plan", start.plan_text);
     if (const std::string wrong = members.wrong(); !wrong.empty()) {
         return problem(400, wrong,
                        "Send {\"lot\": \"NAME\"}, and if wanted \"units\": 24, \"operator\": "
-                       "\"NAME\", \"measure_only\": true, \"plan\": \"TEXT\".");
+                       "\"NAME\", \"measure_only\": true, \"draft\": true, \"plan\": \"TEXT\".");
     }
     const std::uint64_t after = station.events().last();
     return said(station.start_lot(std::move(start)), after);

@@ -16,6 +16,7 @@ struct StartRequest {
     std::string operator_name;
     std::uint32_t units = 0;  // 0: until no unit comes
     bool measure_only = false;
+    bool draft = false;     // a plan that is not released; every result is marked
     std::string plan_text;  // "" for the daemon's own recipe
 };
 

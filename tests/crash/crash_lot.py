@@ -75,7 +75,7 @@ def start_station(folder, ports, die_at=None):
         environment["PADTRIM_DIE_AT"] = die_at
     log = open(folder / "station.log", "a")
     return subprocess.Popen(
-        [BUILD / "crash_station", "run", RECIPE, "--fixture", FIXTURE, "--unit", UNIT, "--ports", ports,
+        [BUILD / "crash_station", "run", RECIPE, "--draft", "--fixture", FIXTURE, "--unit", UNIT, "--ports", ports,
          "--records", folder / "records.sqlite", "--lot", "crash", "--station", "crash",
          "--log", folder / "station-events.log"],
         env=environment, stdout=log, stderr=subprocess.STDOUT)

@@ -106,7 +106,8 @@ TEST(DocumentChanges, CoverRegisterMapAndFixture) {
 
 TEST(DocumentChanges, DoNotSeeADefaultThatWasSpeltOut) {
     const std::string head =
-        "padtrim_recipe = 1\nname = 'r'\nrevision = 'A'\nproduct = 'p'\n[[step]]\ndo = 'noise'\n"
+        "padtrim_recipe = 1\nname = 'r'\nrevision = 'A'\nproduct = 'p'\n[[step]]\ndo = "
+        "'identify'\n[[step]]\ndo = 'noise'\n"
         "limits.noise = 'at most 5 counts'\n";
     const auto plain = read_recipe(head, "a"), spelt = read_recipe(head + "scans = 64\n", "b");
     ASSERT_TRUE(plain.value && spelt.value) << document::text_of(spelt.diagnostics);

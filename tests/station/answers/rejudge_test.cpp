@@ -132,6 +132,28 @@ TEST(Rejudge, CallsAUnitOpenThatWasStoppedBeforeItsEnd) {
     EXPECT_EQ(answer.changed[0].stored, Verdict::fail);
 }
 
+TEST(Rejudge, AnswersTheSameFromStoredValuesAsFromObservations) {
+    BenchLedger& ledger = mixed_lot();
+    for (const double low : {380.0, 395.0, 399.3}) {
+        for (const auto kind : {language::DecisionKind::simple, language::DecisionKind::guarded}) {
+            RejudgeWish wish;
+            wish.recipe = ledger.plan().recipe;
+            wish.recipe->decision.kind = kind;
+            body_of_step<language::GainOffsetStep>(*wish.recipe).gain.low = CountsPerPicofarad(low);
+            body_of_step<language::NoiseStep>(*wish.recipe).noise.high = Counts(2.0);
+            const Rejudged quick = judged(ledger, wish);
+            wish.use_values = false;
+            Rejudged full = judged(ledger, wish);
+            EXPECT_EQ(full.from_values, 0U);
+            EXPECT_GT(quick.from_values, 0U);
+            EXPECT_EQ(quick.limit_checks, full.limit_checks);
+            full.from_values = quick.from_values;
+            full.same = quick.same;  // counted where judged in full only
+            EXPECT_EQ(text_of(to_json(quick)), text_of(to_json(full)));
+        }
+    }
+}
+
 TEST(Rejudge, LeavesRunsOfAnotherProductOut) {
     BenchLedger& ledger = mixed_lot();
     RejudgeWish wish;

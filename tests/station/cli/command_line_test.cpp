@@ -76,7 +76,8 @@ TEST(CommandLine, TellsMistakesWithExitCodeTwo) {
 }
 
 TEST(CommandLine, HelpTeachesByExampleAndNamesTheExitCodes) {
-    for (const char* command : {"run", "serve", "bench", "check", "unit", "yield"}) {
+    for (const char* command : {"run", "serve", "bench", "check", "unit", "yield", "header",
+                                "rejudge", "limits", "release", "permit", "changes"}) {
         const auto help = read({command, "--help"});
         EXPECT_EQ(words_of(help).exit_code, done);
         const std::string& text = words_of(help).text;

@@ -47,6 +47,30 @@ class Program : public ::testing::Test {
         words.insert(words.end(), more.begin(), more.end());
         bench = std::make_unique<Spawned>(words);
         ASSERT_TRUE(bench->until("bench ready")) << bench->err();
+        ASSERT_EQ(run(decision_words("release", recipe)), 0) << complained;
+    }
+    Words decision_words(const std::string& what, const std::string& about,
+                         const Words& more = {}) const {
+        Words words = {program,     what,    about,   "--fixture", four_nests, "--unit", unit,
+                       "--records", records, "--who", "M",         "--why",    "tests"};
+        words.insert(words.end(), more.begin(), more.end());
+        return words;
+    }
+    // The recipe with one text for another, as a file of its own.
+    std::string changed_recipe(const std::string& before, const std::string& after) const {
+        std::stringstream text;
+        text << std::ifstream(recipe).rdbuf();
+        std::string changed = text.str();
+        changed.replace(changed.find(before), before.size(), after);
+        std::ofstream(folder.file("changed.toml")) << changed;
+        return folder.file("changed.toml");
+    }
+    Words run_words_of(const std::string& other_recipe, const std::string& lot,
+                       const Words& more = {}) const {
+        Words words = run_words(more);
+        words[2] = other_recipe;
+        words[12] = lot;
+        return words;
     }
     Words run_words(const Words& more = {}) const {
         Words words = {program, "run",       recipe, "--fixture",  four_nests, "--unit",
@@ -176,6 +200,80 @@ TEST_F(Program, CtrlCTwiceAbortsAndLeavesNoUnitUnstated) {
     for (const auto& mark : all.at("tape").as_array()) {
         EXPECT_NE(mark.at("mark").as_string(), "running");
     }
+}
+
+TEST_F(Program, RunsNoPlanThatWasNotReleased) {
+    start_bench({"--defects", "none"}, "6");
+    const std::string changed = changed_recipe("at most 5 counts", "at most 8 counts");
+    EXPECT_EQ(run(run_words_of(changed, "L2")), 2) << said;
+    EXPECT_TRUE(one_clear_message("not released")) << complained;
+    EXPECT_NE(complained.find("1 change"), std::string::npos) << complained;
+    EXPECT_NE(complained.find("--draft"), std::string::npos) << complained;
+    // The revision was released with other contents; a new revision may be.
+    EXPECT_EQ(run(decision_words("release", changed)), 2);
+    EXPECT_TRUE(one_clear_message("new revision")) << complained;
+    EXPECT_EQ(run(decision_words("release", recipe)), 2);
+    EXPECT_TRUE(one_clear_message("released already")) << complained;
+
+    ASSERT_EQ(run(run_words_of(changed, "D1", {"--draft", "--units", "1", "--json"})), 0)
+        << said << complained;
+    EXPECT_EQ(report().at("permission").at("kind").as_string(), "draft");
+    const std::string serial(report().at("tape").at(0).at("serial").as_string());
+    ASSERT_EQ(run({program, "unit", serial, "--records", records}), 0);
+    EXPECT_NE(said.find("DRAFT"), std::string::npos) << said;
+    ASSERT_EQ(run({program, "yield", "--records", records, "--json"}), 0);
+    EXPECT_EQ(said.find("\"D1\""), std::string::npos) << "no draft in production figures";
+    EXPECT_EQ(run(run_words_of(recipe, "D1", {"--units", "2"})), 2) << "a draft's lot stays one";
+    EXPECT_TRUE(one_clear_message("lots of their own")) << complained;
+}
+
+TEST_F(Program, APermitLetsSoManyUnitsThroughAndKeepsThem) {
+    start_bench({"--defects", "none"}, "6");
+    const std::string changed = changed_recipe("at most 5 counts", "at most 8 counts");
+    ASSERT_EQ(run(decision_words("permit", changed, {"--name", "wider noise", "--quantity", "1"})),
+              0)
+        << complained;
+    EXPECT_NE(said.find("was widened"), std::string::npos) << said;
+    ASSERT_EQ(run(run_words_of(changed, "P1", {"--json"})), 0) << said << complained;
+    EXPECT_EQ(report().at("count").at("pass").to_number<int>(), 1);
+    EXPECT_EQ(report().at("permission").at("kind").as_string(), "permit");
+    EXPECT_EQ(run(run_words_of(changed, "P2")), 2) << "the permit is used up";
+    EXPECT_TRUE(one_clear_message("1 unit through")) << complained;
+    ASSERT_EQ(run({program, "permit", "--records", records, "--json"}), 0);
+    const auto permits = answers::parse_json(said);
+    ASSERT_TRUE(permits);
+    EXPECT_EQ(permits->at("permits").at(0).at("used").to_number<int>(), 1);
+    EXPECT_EQ(permits->at("permits").at(0).at("runs").at(0).at("verdict").as_string(), "pass");
+}
+
+TEST_F(Program, SaysWhatChangedAndWhatThatWouldHaveCost) {
+    start_bench({"--defects", "none"}, "2");
+    ASSERT_EQ(run(run_words({"--units", "2", "--json"})), 0) << said << complained;
+    const std::string changed = changed_recipe("330 to 470", "449 to 450");
+    ASSERT_EQ(run({program, "changes", "A", changed, "--records", records}), 0) << complained;
+    EXPECT_NE(said.find("the limit on gain was tightened"), std::string::npos) << said;
+    ASSERT_EQ(run({program, "changes", recipe, changed, "--json"}), 0) << complained;
+    EXPECT_EQ(answers::parse_json(said)->at("changes").as_array().size(), 1u);
+    EXPECT_EQ(run({program, "changes", recipe, unit}), 2);
+    ASSERT_EQ(run({program, "rejudge", "--records", records, "--json"}), 0) << complained;
+    EXPECT_EQ(answers::parse_json(said)->at("same").to_number<int>(), 2);
+    ASSERT_EQ(run({program, "rejudge", changed, "--records", records, "--json"}), 0) << complained;
+    EXPECT_EQ(answers::parse_json(said)->at("now").at("final_pass").to_number<int>(), 0);
+    ASSERT_EQ(run({program, "limits", "gain", "--records", records}), 0) << complained;
+    EXPECT_EQ(run({program, "rejudge", "--records", records, "--since", "yesterday"}), 2);
+    EXPECT_TRUE(one_clear_message("yesterday")) << complained;
+    ASSERT_EQ(run({program, "release", "--withdraw", "1", "--records", records, "--who", "M",
+                   "--why", "tests"}),
+              0)
+        << complained;
+    EXPECT_EQ(run(run_words_of(recipe, "L9")), 2) << "withdrawn";
+}
+
+TEST_F(Program, WritesAFirmwareHeader) {
+    ASSERT_EQ(run({program, "header", unit}), 0) << complained;
+    EXPECT_NE(said.find("hob_panel_8_correct"), std::string::npos);
+    EXPECT_EQ(said.substr(said.size() - 7), "#endif\n");
+    EXPECT_EQ(run({program, "header", recipe}), 2);
 }
 
 TEST_F(Program, AMissingPortIsNamedAndNothingIsBegun) {

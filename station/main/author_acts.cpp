@@ -1,0 +1,235 @@
+// Releasing, permitting, and what changed.
+#include <boost/asio/co_spawn.hpp>
+#include <boost/asio/io_context.hpp>
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+
+#include "fixtures/serial/clocks.hpp"
+#include "station/answers/names.hpp"
+#include "station/answers/times.hpp"
+#include "station/cli/release_texts.hpp"
+#include "station/main/author_questions.hpp"
+#include "station/main/station_parts.hpp"
+
+namespace padtrim {
+namespace {
+
+namespace asio = boost::asio;
+using boost::json::array;
+using boost::json::object;
+
+int complain_of_input(std::string sentence) {
+    return complain({cli::bad_input, std::move(sentence)});
+}
+
+// Runs one act of the ledger to its end.
+template <class T>
+journal::Stored<T> done(asio::io_context& context, journal::Task<journal::Stored<T>> act) {
+    std::optional<journal::Stored<T>> result;
+    asio::co_spawn(context, std::move(act),
+                   [&](std::exception_ptr bug, journal::Stored<T> outcome) {
+                       if (bug) std::rethrow_exception(bug);
+                       result = std::move(outcome);
+                   });
+    context.run();
+    return std::move(*result);
+}
+
+// What is missing of who decides, why, and about what; "" when nothing is.
+std::string missing_of(const cli::PlanWish& of) {
+    if (of.who.empty()) return "Say who decides this: --who NAME.";
+    if (of.why.empty()) return "Say why, for the records: --why TEXT.";
+    return answers::wrong_with_name("person", of.who);
+}
+
+std::string missing_documents(const cli::PlanWish& of) {
+    if (of.fixture.empty() || of.unit.empty()) {
+        return "A plan is a recipe with a register map and a fixture profile: give --unit FILE and "
+               "--fixture FILE.";
+    }
+    return missing_of(of);
+}
+
+Opened<language::PlanPtr> plan_of(const cli::PlanWish& of) {
+    cli::StationWish wish;
+    wish.recipe = of.recipe;
+    wish.fixture = of.fixture;
+    wish.unit = of.unit;
+    return padtrim::plan_of(wish);
+}
+
+// The ledger open for one decision, with a reader beside it.
+struct Desk {
+    asio::io_context context{1};
+    std::unique_ptr<ledger::Ledger> ledger;
+    std::unique_ptr<ledger::Reader> reader;
+    record::WallTime now = serial::SystemWallClock().now();
+
+    // 0, or the exit code after a complaint.
+    int open(const std::string& records) {
+        auto opened =
+            ledger::Ledger::open(records, context.get_executor(), ledger::Writing::inline_calls);
+        if (!opened) return give_up(opened.error());
+        ledger = std::move(opened.value());
+        auto beside = ledger::Reader::open(records);
+        if (!beside) return give_up(beside.error());
+        reader = std::move(beside.value());
+        return 0;
+    }
+};
+
+int list_releases(const cli::ReleaseCommand& command) {
+    const auto reader = ledger::Reader::open(command.of.records);
+    if (!reader) return give_up(reader.error());
+    const auto releases = reader.value()->releases();
+    if (!releases) return give_up(releases.error());
+    if (command.json) {
+        array list;
+        for (const auto& release : *releases) list.push_back(answers::to_json(release));
+        print_line(answers::text_of(object{{"releases", std::move(list)}}));
+    } else {
+        print_lines(cli::releases_text(*releases, paper_of_stdout()));
+    }
+    return cli::done;
+}
+
+int withdraw(const cli::ReleaseCommand& command) {
+    const std::string missing = missing_of(command.of);
+    if (!missing.empty()) return complain_of_input(missing);
+    Desk desk;
+    if (const int code = desk.open(command.of.records)) return code;
+    auto act = desk.ledger->withdraw(*command.withdraw, command.of.who, command.of.why, desk.now);
+    const auto withdrawn = done<void>(desk.context, std::move(act));
+    if (!withdrawn) return give_up(withdrawn.error());
+    const std::string number = std::to_string(*command.withdraw);
+    print_line(command.json ? answers::text_of(object{{"withdrawn", *command.withdraw}})
+                            : "Release " + number +
+                                  " is withdrawn. Nothing starts on it any more; "
+                                  "a lot that runs now goes on to its end.");
+    return cli::done;
+}
+
+int release(const cli::ReleaseCommand& command) {
+    const std::string missing = missing_documents(command.of);
+    if (!missing.empty()) return complain_of_input(missing);
+    const auto plan = plan_of(command.of);
+    if (const auto* trouble = std::get_if<GivesUp>(&plan)) return complain(*trouble);
+    Desk desk;
+    if (const int code = desk.open(command.of.records)) return code;
+    const auto releases = desk.reader->releases();
+    if (!releases) return give_up(releases.error());
+    auto draft = answers::draft_release(*releases, *std::get<0>(plan), command.of.who,
+                                        command.of.why, desk.now);
+    if (!draft.release) return complain_of_input(draft.problem);
+    const auto number = done<std::int64_t>(desk.context, desk.ledger->release(*draft.release));
+    if (!number) return give_up(number.error());
+    draft.release->id = *number;
+    if (command.json) {
+        object json = answers::to_json(*draft.release).as_object();
+        json["changes"] = answers::to_json(draft.changes);
+        print_line(answers::text_of(json));
+        return cli::done;
+    }
+    const auto& copy = draft.release->plan;
+    print_line("Release " + std::to_string(*number) + ": recipe " + copy.recipe + " revision " +
+               copy.recipe_revision + " for fixture " + copy.fixture + ", plan " +
+               copy.hash.substr(0, 12) + ", by " + command.of.who + ".");
+    if (draft.before) {
+        print_line("Since release " + std::to_string(*draft.before) + ":");
+        print_lines(cli::change_lines(draft.changes));
+    }
+    return cli::done;
+}
+
+int list_permits(const cli::PermitCommand& command) {
+    const auto reader = ledger::Reader::open(command.of.records);
+    if (!reader) return give_up(reader.error());
+    const auto permits = reader.value()->permits();
+    if (!permits) return give_up(permits.error());
+    std::vector<cli::PermitUse> uses;
+    array list;
+    for (const auto& permit : *permits) {
+        const auto runs = reader.value()->runs_under(permit.id);
+        if (!runs) return give_up(runs.error());
+        uses.push_back({permit, *runs});
+        object json = answers::to_json(permit).as_object();
+        array units;
+        for (const auto& run : *runs) {
+            units.push_back(object{{"run", run.run},
+                                   {"lot", answers::text(run.lot_name)},
+                                   {"serial", answers::text(run.serial)},
+                                   {"verdict", run.ended ? name_of(run.verdict) : "running"}});
+        }
+        json["runs"] = std::move(units);
+        list.push_back(std::move(json));
+    }
+    if (command.json) {
+        print_line(answers::text_of(object{{"permits", std::move(list)}}));
+    } else {
+        print_lines(cli::permits_text(uses, paper_of_stdout()));
+    }
+    return cli::done;
+}
+
+int permit(const cli::PermitCommand& command) {
+    const std::string missing = command.name.empty() ? "Give the deviation a name: --name TEXT."
+                                                     : missing_documents(command.of);
+    if (!missing.empty()) return complain_of_input(missing);
+    answers::PermitWish wish{command.name, command.of.who, command.of.why, {}, command.quantity};
+    if (!command.until.empty()) {
+        wish.until = answers::end_of(command.until);
+        if (!wish.until) {
+            return complain_of_input("'" + command.until +
+                                     "' is no time. Write 2026-03-31, or 2026-03-31T08:15 (UTC).");
+        }
+    }
+    const auto plan = plan_of(command.of);
+    if (const auto* trouble = std::get_if<GivesUp>(&plan)) return complain(*trouble);
+    Desk desk;
+    if (const int code = desk.open(command.of.records)) return code;
+    const auto releases = desk.reader->releases();
+    if (!releases) return give_up(releases.error());
+    auto draft = answers::draft_permit(*releases, *std::get<0>(plan), wish, desk.now);
+    if (!draft.permit) return complain_of_input(draft.problem);
+    const auto number = done<std::int64_t>(desk.context, desk.ledger->permit(*draft.permit));
+    if (!number) return give_up(number.error());
+    draft.permit->id = *number;
+    if (command.json) {
+        print_line(answers::text_of(answers::to_json(*draft.permit)));
+    } else {
+        print_lines(cli::permits_text({{*draft.permit, {}}}, paper_of_stdout()));
+    }
+    return cli::done;
+}
+
+}  // namespace
+
+int answer(const cli::ReleaseCommand& command) {
+    if (command.withdraw) return withdraw(command);
+    return command.of.recipe.empty() ? list_releases(command) : release(command);
+}
+
+int answer(const cli::PermitCommand& command) {
+    return command.of.recipe.empty() ? list_permits(command) : permit(command);
+}
+
+int answer(const cli::ChangesCommand& command) {
+    std::unique_ptr<ledger::Reader> reader;
+    if (!command.records.empty()) {
+        auto opened = ledger::Reader::open(command.records);
+        if (!opened) return give_up(opened.error());
+        reader = std::move(opened.value());
+    }
+    const auto answer = answers::changes_of(reader.get(), command.before, command.after);
+    if (!answer) return give_up(answer.error());
+    if (!answer->diagnostics.empty()) return give_up(answer->diagnostics, command.json);
+    if (!answer->problem.empty()) return complain_of_input(answer->problem);
+    if (command.json) {
+        print_line(answers::text_of(answers::to_json(*answer)));
+    } else {
+        print_lines(cli::changes_text(*answer, paper_of_stdout()));
+    }
+    return cli::done;
+}
+
+}  // namespace padtrim
