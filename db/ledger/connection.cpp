@@ -42,8 +42,9 @@ Stored<Connection> checked_writer(const std::string& path) {
 }
 
 Stored<Connection> checked_reader(const std::string& path, const std::string& address, int flags) {
-    auto database =
-        std::make_unique<SQLite::Database>(address, SQLite::OPEN_READONLY | flags, busy_ms);
+    // A Reader belongs to one thread at a time, so that SQLite need not lock for every column.
+    auto database = std::make_unique<SQLite::Database>(
+        address, SQLite::OPEN_READONLY | SQLITE_OPEN_NOMUTEX | flags, busy_ms);
     const Stored<int> version = schema_version(*database, path);
     if (!version) return version.error();
     if (*version == 0) return not_a_ledger(path);

@@ -77,7 +77,7 @@ void check_command(Document& document, const std::string& path, const Command& c
     check_form(document, path + ".reply", command.reply);
 }
 
-void check_commands(Document& document, const std::string& path,
+void check_lines_sent(Document& document, const std::string& path,
                     const std::vector<Command>& commands) {
     for (std::size_t i = 0; i < commands.size(); ++i)
         check_command(document, item_path(path, i), commands[i]);
@@ -102,11 +102,11 @@ void check_lines(Document& document, const RegisterMap& map) {
     if (!map.lines->refusal.empty()) check_form(document, "lines.refusal", map.lines->refusal);
     for (const auto& each : quantities_of(map)) check_quantity(document, each);
     check_command(document, "scan.trigger", map.scan_trigger);
-    check_commands(document, "test_mode.enter", map.enter_test_mode);
-    check_commands(document, "test_mode.leave", map.leave_test_mode);
-    check_commands(document, "trims.unlock", map.unlock);
-    check_commands(document, "trims.commit", map.commit);
-    check_commands(document, "trims.restart", map.restart);
+    check_lines_sent(document, "test_mode.enter", map.enter_test_mode);
+    check_lines_sent(document, "test_mode.leave", map.leave_test_mode);
+    check_lines_sent(document, "trims.unlock", map.unlock);
+    check_lines_sent(document, "trims.commit", map.commit);
+    check_lines_sent(document, "trims.restart", map.restart);
     check_trim_line(document, "trims.gain", map.gain_trim);
     check_trim_line(document, "trims.offset", map.offset_trim);
 }

@@ -31,7 +31,7 @@ bool read_file(const std::string& path, Compared& side, ChangesAnswer& answer) {
     side.name = path;
     switch (kind_of(text)) {
         case DocumentKind::recipe:
-            put(language::read_recipe(text, path), side.recipe, answer);
+            put(language::read_recipe(text, path, &language::text_of_file), side.recipe, answer);
             return true;
         case DocumentKind::register_map:
             put(language::read_register_map(text, path), side.map, answer);

@@ -76,7 +76,8 @@ constexpr const char* limits_help =
     "\n"
     "A proposal says what the line does, not what the product needs.\n"
     "\n"
-    "Exit codes: 0 done, 2 bad input (a check that no stored run has, too), 3 the records are "
+    "Exit codes: 0 done, 1 never, 2 bad input (a check that no stored run has, too), 3 the records "
+    "are "
     "held.";
 
 constexpr const char* release_help =

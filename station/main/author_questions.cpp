@@ -83,7 +83,8 @@ Typed filter_of(const cli::RunsWish& of) {
 language::ReadDocument<language::Recipe> recipe_at(const std::string& path) {
     std::ifstream file(path, std::ios::binary);
     const std::string text{std::istreambuf_iterator<char>(file), {}};
-    if (file.is_open() && !file.bad()) return language::read_recipe(text, path);
+    if (file.is_open() && !file.bad())
+        return language::read_recipe(text, path, &language::text_of_file);
     document::Diagnostic diagnostic;
     diagnostic.file = path;
     diagnostic.message = "this file cannot be read";

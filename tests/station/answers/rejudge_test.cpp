@@ -71,9 +71,11 @@ TEST(Rejudge, ReproducesEveryStoredResultToTheBit) {
 TEST(Rejudge, ReproducesRunsThatOnlyMeasured) {
     RejudgeWish wish;
     wish.filter.measure_only = true;
+    const auto runs = mixed_lot().reader()->runs(wish.filter).value().size();
     const Rejudged answer = judged(mixed_lot(), wish);
-    EXPECT_EQ(answer.runs, 10U);
-    EXPECT_EQ(answer.same, 10U) << (answer.changed.empty() ? "" : answer.changed[0].what);
+    EXPECT_GE(runs, 8U);
+    EXPECT_EQ(answer.runs, runs);
+    EXPECT_EQ(answer.same, runs) << (answer.changed.empty() ? "" : answer.changed[0].what);
 }
 
 TEST(Rejudge, NeverWrites) {
