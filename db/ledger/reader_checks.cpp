@@ -1,8 +1,11 @@
 // The checks of many runs in one go, with their places named once: the way for questions over years
-// of units. Speaks to SQLite itself: a wrapper's cost for each value would be most of the time.
+// of units. Speaks to SQLite itself: rows are gathered by an aggregate function inside the query,
+// for handing each value out through the interface would be most of the time.
 #include <algorithm>
+#include <exception>
 #include <limits>
 #include <memory>
+#include <utility>
 
 #include <SQLiteCpp/Exception.h>
 #include <sqlite3.h>
@@ -15,89 +18,116 @@ namespace padtrim::ledger {
 namespace {
 
 constexpr const char* query =
-    "SELECT step, name, key, channel, frequency, stage, value, standard_uncertainty,"
-    " coverage_factor, verdict, unit FROM check_result WHERE run = ? ORDER BY number";
+    "SELECT gather_check(step, name, key, channel, frequency, stage, value, standard_uncertainty,"
+    " coverage_factor, verdict, unit)"
+    " FROM (SELECT * FROM check_result WHERE run = ? ORDER BY number)";
+constexpr int columns = 11;
 
-// The rows of one run after the other. Texts are valid until the next step.
-class Rows {
-  public:
-    explicit Rows(SQLite::Database& database) : handle_(database.getHandle()) {
-        sqlite3_stmt* statement = nullptr;
-        if (sqlite3_prepare_v2(handle_, query, -1, &statement, nullptr) != SQLITE_OK)
-            throw SQLite::Exception(handle_);
-        statement_.reset(statement);
-    }
-    void begin(record::RunId run) {
-        sqlite3_reset(statement_.get());
-        sqlite3_bind_int64(statement_.get(), 1, run);
-    }
-    bool next() {
-        const int code = sqlite3_step(statement_.get());
-        if (code != SQLITE_ROW && code != SQLITE_DONE) throw SQLite::Exception(handle_, code);
-        return code == SQLITE_ROW;
-    }
-    [[nodiscard]] std::string_view text(int column) const {
-        // As a blob: SQLite need not copy it to end it with a NUL.
-        const void* bytes = sqlite3_column_blob(statement_.get(), column);
-        const int size = sqlite3_column_bytes(statement_.get(), column);
-        return {static_cast<const char*>(bytes), static_cast<std::size_t>(size)};
-    }
-    [[nodiscard]] int index(int column) const {
-        if (sqlite3_column_type(statement_.get(), column) == SQLITE_NULL) return -1;
-        return sqlite3_column_int(statement_.get(), column);
-    }
-    [[nodiscard]] double number(int column) const {
-        if (sqlite3_column_type(statement_.get(), column) == SQLITE_NULL)
-            return std::numeric_limits<double>::quiet_NaN();
-        return sqlite3_column_double(statement_.get(), column);
-    }
+using Values = sqlite3_value**;
 
-  private:
-    struct Finalize {
-        void operator()(sqlite3_stmt* statement) const { sqlite3_finalize(statement); }
-    };
-    sqlite3* handle_;
-    std::unique_ptr<sqlite3_stmt, Finalize> statement_;
-};
-
-record::Verdict verdict_in(const Rows& row, int column) {
-    const std::string_view word = row.text(column);
+// Valid during the call. As a blob: SQLite need not copy it to end it with a NUL.
+std::string_view text_in(Values row, int column) {
+    const void* bytes = sqlite3_value_blob(row[column]);
+    const int size = sqlite3_value_bytes(row[column]);
+    return {static_cast<const char*>(bytes), static_cast<std::size_t>(size)};
+}
+int index_in(Values row, int column) {
+    if (sqlite3_value_type(row[column]) == SQLITE_NULL) return -1;
+    return sqlite3_value_int(row[column]);
+}
+double number_in(Values row, int column) {
+    if (sqlite3_value_type(row[column]) == SQLITE_NULL)
+        return std::numeric_limits<double>::quiet_NaN();
+    return sqlite3_value_double(row[column]);
+}
+record::Verdict verdict_in(Values row, int column) {
+    const std::string_view word = text_in(row, column);
     return word == "pass" ? record::Verdict::pass : verdict_of(std::string(word));
 }
 
-class Places {
+// The checks of one run after the other.
+class Gathering {
   public:
-    explicit Places(std::vector<CheckPlace>& places) : places_(places) {}
+    Gathering(SQLite::Database& database, std::vector<CheckPlace>& places)
+        : handle_(database.getHandle()), places_(places) {
+        demand(sqlite3_create_function(handle_, "gather_check", columns, SQLITE_UTF8, this, nullptr,
+                                       take_row, take_end));
+        sqlite3_stmt* statement = nullptr;
+        demand(sqlite3_prepare_v2(handle_, query, -1, &statement, nullptr));
+        statement_.reset(statement);
+    }
+    Gathering(const Gathering&) = delete;
+    Gathering& operator=(const Gathering&) = delete;
+    ~Gathering() {
+        statement_.reset();
+        sqlite3_create_function(handle_, "gather_check", columns, SQLITE_UTF8, nullptr, nullptr,
+                                nullptr, nullptr);
+    }
 
-    void begin_run() { at_ = 0; }
+    const std::vector<PlacedCheck>& of(record::RunId run) {
+        checks_.clear();
+        at_ = 0;
+        sqlite3_reset(statement_.get());
+        demand(sqlite3_bind_int64(statement_.get(), 1, run));
+        const int code = sqlite3_step(statement_.get());
+        if (odd_) std::rethrow_exception(std::exchange(odd_, nullptr));
+        if (code != SQLITE_ROW) throw SQLite::Exception(handle_, code);
+        return checks_;
+    }
+
+  private:
+    void demand(int code) const {
+        if (code != SQLITE_OK) throw SQLite::Exception(handle_, code);
+    }
+    // Called by SQLite, through which no exception may pass.
+    static void take_row(sqlite3_context* context, int, Values row) {
+        auto& self = *static_cast<Gathering*>(sqlite3_user_data(context));
+        try {
+            if (!self.odd_) self.take(row);
+        } catch (...) {
+            self.odd_ = std::current_exception();
+        }
+    }
+    static void take_end(sqlite3_context* context) { sqlite3_result_null(context); }
+
+    void take(Values row) {
+        checks_.push_back({place_of(row), number_in(row, 6), number_in(row, 7), number_in(row, 8),
+                           verdict_in(row, 9)});
+    }
     // Runs of one plan have their checks in one order, so that the last run's place is a good
     // guess.
-    std::size_t place_of(const Rows& row) {
+    std::size_t place_of(Values row) {
         if (at_ < order_.size() && is_at(row, places_[order_[at_]])) return order_[at_++];
         const std::size_t place = look_up(row);
         order_.resize(std::max(order_.size(), at_ + 1));
         return order_[at_++] = place;
     }
-
-  private:
-    static bool is_at(const Rows& row, const CheckPlace& place) {
-        return row.text(0) == place.step && row.text(1) == place.check &&
-               row.text(2) == place.key && row.index(3) == place.channel &&
-               row.index(4) == place.frequency && row.text(5) == record::name_of(place.stage);
+    static bool is_at(Values row, const CheckPlace& place) {
+        return text_in(row, 0) == place.step && text_in(row, 1) == place.check &&
+               text_in(row, 2) == place.key && index_in(row, 3) == place.channel &&
+               index_in(row, 4) == place.frequency &&
+               text_in(row, 5) == record::name_of(place.stage);
     }
-    std::size_t look_up(const Rows& row) {
-        const auto copy = [&](int column) { return std::string(row.text(column)); };
-        CheckPlace place{copy(0),      copy(1),           copy(2), row.index(3),
-                         row.index(4), stage_of(copy(5)), copy(10)};
+    std::size_t look_up(Values row) {
+        const auto copy = [&](int column) { return std::string(text_in(row, column)); };
+        CheckPlace place{copy(0),          copy(1),           copy(2), index_in(row, 3),
+                         index_in(row, 4), stage_of(copy(5)), copy(10)};
         const auto known = std::find(places_.begin(), places_.end(), place);
         if (known != places_.end()) return static_cast<std::size_t>(known - places_.begin());
         places_.push_back(std::move(place));
         return places_.size() - 1;
     }
 
+    struct Finalize {
+        void operator()(sqlite3_stmt* statement) const { sqlite3_finalize(statement); }
+    };
+    sqlite3* handle_;
+    std::unique_ptr<sqlite3_stmt, Finalize> statement_;
     std::vector<CheckPlace>& places_;
     std::vector<std::size_t> order_;
     std::size_t at_ = 0;
+    std::vector<PlacedCheck> checks_;
+    std::exception_ptr odd_;
 };
 
 }  // namespace
@@ -106,19 +136,8 @@ Reader::Stored<void> Reader::visit_checks(const std::vector<record::RunId>& runs
                                           std::vector<CheckPlace>& places,
                                           const VisitChecks& visit) {
     const auto visited = state_->ask<bool>([&](SQLite::Database& database) {
-        Rows row(database);
-        Places known(places);
-        std::vector<PlacedCheck> checks;
-        for (std::size_t i = 0; i < runs.size(); ++i) {
-            checks.clear();
-            known.begin_run();
-            row.begin(runs[i]);
-            while (row.next()) {
-                checks.push_back({known.place_of(row), row.number(6), row.number(7), row.number(8),
-                                  verdict_in(row, 9)});
-            }
-            visit(i, checks);
-        }
+        Gathering checks(database, places);
+        for (std::size_t i = 0; i < runs.size(); ++i) visit(i, checks.of(runs[i]));
         return true;
     });
     if (!visited) return visited.error();

@@ -32,6 +32,21 @@ std::string harmless(const std::string& words) {
     return text;
 }
 
+// A line's form as a C string: ASCII, with no trigraph.
+std::string c_string(const std::string& text) {
+    std::string quoted = "\"";
+    for (const char c : text) {
+        const auto byte = static_cast<unsigned char>(c);
+        if (byte < 0x20 || byte > 0x7E) {
+            quoted += fmt::format("\\{:03o}", byte);
+        } else {
+            if (c == '"' || c == '\\' || c == '?') quoted += '\\';
+            quoted += c;
+        }
+    }
+    return quoted + '"';
+}
+
 class Header {
   public:
     Header(const language::RegisterMap& map, std::string name)
@@ -69,7 +84,7 @@ class Header {
 
     void product() {
         section("The product.");
-        define("MODBUS_ADDRESS", std::to_string(map_.address));
+        if (!map_.lines) define("MODBUS_ADDRESS", std::to_string(map_.address));
         define("PRODUCT_CODE", fmt::format("UINT32_C(0x{:X})", map_.product_code_value));
         define("CHANNELS", std::to_string(map_.channels));
         define("FREQUENCIES", std::to_string(map_.frequencies.size()));
@@ -86,7 +101,15 @@ class Header {
         define("BOOT_TIME_MS", std::to_string(map_.boot_time.count()), "at most");
     }
 
+    // A product that talks in text lines: {value}, {values} and so on stand for what changes.
+    void line(const std::string& what, const std::string& asked, const std::string& answered,
+              const std::string& why) {
+        define(what, c_string(asked), why);
+        define(what + "_REPLY", c_string(answered));
+    }
+
     void place(const std::string& what, const Register& where, const std::string& why) {
+        if (map_.lines) return line(what + "_ASK", where.ask, where.reply, why);
         constexpr int read_functions[] = {3, 4, 1, 2};  // Modbus: holding, input, coil, discrete
         define(what + "_READ_FUNCTION",
                std::to_string(read_functions[static_cast<int>(where.table)]), why);
@@ -101,9 +124,10 @@ class Header {
     }
 
     void registers() {
-        section(
-            "Registers: the Modbus function that reads them, the address on the wire. get and put "
-            "work\n * on an image whose element 0 is the register at ADDRESS.");
+        section(map_.lines ? "What the station asks, and the form of the line that answers."
+                           : "Registers: the Modbus function that reads them, the address on the "
+                             "wire. get and put "
+                             "work\n * on an image whose element 0 is the register at ADDRESS.");
         place("PRODUCT_CODE", map_.product_code, "names the product");
         place("FIRMWARE", map_.firmware, "version");
         place("SERIAL", map_.serial, "electronic serial number");
@@ -124,6 +148,10 @@ class Header {
         define(what + "_WRITES", std::to_string(writes.size()));
         for (std::size_t i = 0; i < writes.size(); ++i) {
             const bool coil = writes[i].table == language::Table::coil;
+            if (map_.lines) {
+                line(fmt::format("{}_{}_SAY", what, i), writes[i].say, writes[i].reply, "");
+                continue;
+            }
             define(fmt::format("{}_{}_ADDRESS", what, i), std::to_string(writes[i].address),
                    coil ? "coil" : "holding register");
             define(fmt::format("{}_{}_VALUE", what, i), fmt::format("0x{:04X}u", writes[i].value));
@@ -141,6 +169,7 @@ class Header {
     }
 
     void trim(const std::string& what, const language::TrimFormat& format, double neutral) {
+        if (map_.lines) line(what + "_SET", format.set.say, format.set.reply, "");
         const double scale = std::ldexp(1.0, static_cast<int>(format.fraction_bits));
         const auto whole = [](double value) { return fmt::format("INT64_C({:.0f})", value); };
         define(what + "_FRACTION_BITS", std::to_string(format.fraction_bits));

@@ -1,4 +1,5 @@
-// A C99 header for a unit's firmware, made from its register map: addresses, formats, and the
+// A C99 header for a unit's firmware, made from its register map: addresses and formats (or the
+// forms of the lines, for a product that talks in text), and the
 // correction in whole-number arithmetic, so that firmware and station cannot disagree.
 //
 // The header needs <stdint.h> only, allocates nothing, and compiles without warnings. Its

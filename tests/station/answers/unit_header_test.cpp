@@ -274,6 +274,27 @@ TEST(UnitHeader, LetsNoNameOfTheMapEndAComment) {
     EXPECT_TRUE(CompiledHeader(map).compiled());
 }
 
+TEST(UnitHeader, GivesTheFormsOfLinesForAProductThatTalksInText) {
+    const auto made =
+        unit_header(std::string(PADTRIM_SOURCE_DIR) + "/fixtures/units/hood-panel-4.toml");
+    ASSERT_TRUE(made.header);
+    for (const char* line : {"#define HOOD_PANEL_4_RAW_ASK \"raw\\?\"",
+                             "#define HOOD_PANEL_4_RAW_ASK_REPLY \"raw {values}\"",
+                             "#define HOOD_PANEL_4_UNLOCK_0_SAY \"unlock 7315\"",
+                             "#define HOOD_PANEL_4_GAIN_TRIM_SET \"gain trim {channel} = {value}\"",
+                             "static inline int32_t hood_panel_4_correct("})
+        EXPECT_THAT(made.header->text, HasSubstr(line));
+    EXPECT_EQ(made.header->text.find("_ADDRESS"), std::string::npos) << "it has no registers";
+    const support::TemporaryFolder folder;
+    std::ofstream(folder.file("unit.h")) << made.header->text;
+    EXPECT_EQ(
+        std::system(("printf '#include \"" + folder.file("unit.h") +
+                     "\"\\nint main(void) { return 0; }\\n' | gcc -std=c99 -Wall -Wextra -Werror "
+                     "-pedantic -fsyntax-only -x c -")
+                        .c_str()),
+        0);
+}
+
 TEST(UnitHeader, MakesNamesThatCTakes) {
     EXPECT_EQ(c_name("Hob Panel 8"), "hob_panel_8");
     EXPECT_EQ(c_name("8-key / panel"), "unit_8_key_panel");

@@ -76,6 +76,7 @@ TEST(TextLines, CarryALotOverPseudoTerminals) {
                    "none"});
     ASSERT_TRUE(bench.until("bench ready")) << bench.err();
     auto words = hood_documents("run");
+    words.emplace_back("--draft");
     for (const auto& word : {std::string("--ports"), folder.file("ports"), std::string("--records"),
                              folder.file("lots.sqlite"), std::string("--lot"), std::string("L1")})
         words.push_back(word);
