@@ -83,6 +83,8 @@ Checked<StraightLine> whitened_line(std::span<const double> x, std::span<const d
         line.slope += slope;
         for (std::size_t i = 0; i < n; ++i) up[i] -= rise * ones[i] + slope * across[i];
     }
+    line.height = height;
+    line.height_variance = 1.0 / total;
     line.intercept = height - line.slope * line.centre;
     line.residual_squares = dot(up, up);
     line.explained_squares = line.slope * line.slope * sxx;
@@ -90,7 +92,6 @@ Checked<StraightLine> whitened_line(std::span<const double> x, std::span<const d
     line.intercept_variance = 1.0 / total + line.centre * line.centre / sxx;
     line.covariance = -line.centre / sxx;
     line.degrees = std::numeric_limits<double>::infinity();
-    line.residual_variance = 1.0;
     return line;
 }
 

@@ -1,6 +1,7 @@
 #include "db/statistics/correlation.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace padtrim::statistics {
 
@@ -22,7 +23,8 @@ Stretch stretch_of(std::span<const double> readings) {
         result.lagged += d * previous;
         previous = d;
     }
-    result.squares = std::max(0.0, result.squares - rest * rest / n);
+    const double squares = result.squares - rest * rest / n;
+    result.squares = squares < 0.0 ? 0.0 : squares;  // what is no number stays none
     return result;
 }
 
@@ -102,6 +104,7 @@ double solve_for_correlation(double observed, ExpectedRatio&& ratio) {
 }  // namespace
 
 double correlation_from(double lagged, double squares, std::size_t count) {
+    if (!std::isfinite(lagged) || !std::isfinite(squares)) return std::nan("");
     if (!(squares > 0.0) || count < 3) return 0.0;
     return solve_for_correlation(lagged / squares, [count](double r) {
         const Expected e = expected_sums(count, r);
@@ -116,6 +119,7 @@ double common_correlation(std::span<const Stretch> stretches) {
         lagged += s.lagged;
         squares += s.squares;
     }
+    if (!std::isfinite(lagged) || !std::isfinite(squares)) return std::nan("");
     if (!(squares > 0.0)) return 0.0;
     return solve_for_correlation(lagged / squares, [&stretches](double r) {
         double expected_lagged = 0.0, expected_squares = 0.0;
@@ -134,6 +138,8 @@ double common_correlation(std::span<const Stretch> stretches) {
 
 Checked<PooledVariance> pooled_variance(std::span<const Stretch> stretches, double r) {
     double squares = 0.0, degrees = 0.0;
+    if (!std::isfinite(r)) return Flaw::not_finite;
+    if (!(std::abs(r) < 1.0)) return Flaw::out_of_domain;
     for (const Stretch& s : stretches) {
         if (s.count < 2) continue;
         squares += s.squares;

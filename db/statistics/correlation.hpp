@@ -31,7 +31,7 @@ struct Stretch {
 // Correlation for which the expected ratio of the summed lagged products to the summed squares is
 // the one observed over all stretches: without the small-sample bias of lag_one. Within -0.5 to
 // 0.98; small negative estimates are kept, for cutting them off would widen every interval of
-// independent readings. 0 when nothing varies.
+// independent readings. 0 when nothing varies, NaN when a sum is no number.
 [[nodiscard]] double common_correlation(std::span<const Stretch> stretches);
 // The same from pooled sums of `stretches` stretches of `count` readings each.
 [[nodiscard]] double correlation_from(double lagged, double squares, std::size_t count);

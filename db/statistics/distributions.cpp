@@ -85,12 +85,14 @@ Checked<double> coverage_factor(double coverage, double degrees) {
 
 Checked<double> chi_squared_probability(double value, double degrees) {
     if (!std::isfinite(value)) return Flaw::not_finite;
-    if (value < 0.0 || !is_degrees(degrees)) return Flaw::out_of_domain;
+    if (value < 0.0 || !is_degrees(degrees) || std::isinf(degrees)) return Flaw::out_of_domain;
     return cdf(ChiSquared(degrees), value);
 }
 
 Checked<double> chi_squared_quantile(double probability, double degrees) {
-    if (!is_probability(probability) || !is_degrees(degrees)) return Flaw::out_of_domain;
+    if (!is_probability(probability) || !is_degrees(degrees) || std::isinf(degrees)) {
+        return Flaw::out_of_domain;
+    }
     return quantile(ChiSquared(degrees), probability);
 }
 
@@ -99,12 +101,21 @@ Checked<double> fisher_upper_probability(double value, double numerator, double 
     if (value < 0.0 || !is_degrees(numerator) || !is_degrees(denominator)) {
         return Flaw::out_of_domain;
     }
+    if (std::isinf(numerator) && std::isinf(denominator)) return Flaw::out_of_domain;
+    if (value == 0.0) return 1.0;
+    if (std::isinf(denominator)) return cdf(complement(ChiSquared(numerator), numerator * value));
+    if (std::isinf(numerator)) return cdf(ChiSquared(denominator), denominator / value);
     return cdf(complement(Fisher(numerator, denominator), value));
 }
 
 Checked<double> fisher_quantile(double probability, double numerator, double denominator) {
     if (!is_probability(probability) || !is_degrees(numerator) || !is_degrees(denominator)) {
         return Flaw::out_of_domain;
+    }
+    if (std::isinf(numerator) && std::isinf(denominator)) return Flaw::out_of_domain;
+    if (std::isinf(denominator)) return quantile(ChiSquared(numerator), probability) / numerator;
+    if (std::isinf(numerator)) {
+        return denominator / quantile(complement(ChiSquared(denominator), probability));
     }
     return quantile(Fisher(numerator, denominator), probability);
 }

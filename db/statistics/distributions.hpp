@@ -19,6 +19,8 @@ namespace padtrim::statistics {
 // 1e-10 there.
 [[nodiscard]] Checked<double> coverage_factor(double coverage, double degrees);
 
+// Infinite degrees are outside the domain of chi-squared; F tends to chi-squared over its degrees,
+// and both infinite are outside its domain.
 [[nodiscard]] Checked<double> chi_squared_probability(double value, double degrees);
 [[nodiscard]] Checked<double> chi_squared_quantile(double probability, double degrees);
 // P(F > value): the significance of an F test.

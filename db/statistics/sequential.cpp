@@ -1,5 +1,6 @@
 #include "db/statistics/sequential.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "db/statistics/distributions.hpp"
@@ -28,12 +29,17 @@ SequentialState WaldTest::after(double effective_readings, double mean) const {
     return log_ratio <= log_b_ ? SequentialState::first : SequentialState::go_on;
 }
 
+// Where theta1 is the smaller the line that accepts it lies below.
 double WaldTest::lower_intercept() const {
-    return design_.deviation * design_.deviation * log_b_ / (design_.theta1 - design_.theta0);
+    const double difference = design_.theta1 - design_.theta0;
+    return design_.deviation * design_.deviation * (difference > 0.0 ? log_b_ : log_a_) /
+           difference;
 }
 
 double WaldTest::upper_intercept() const {
-    return design_.deviation * design_.deviation * log_a_ / (design_.theta1 - design_.theta0);
+    const double difference = design_.theta1 - design_.theta0;
+    return design_.deviation * design_.deviation * (difference > 0.0 ? log_a_ : log_b_) /
+           difference;
 }
 
 // h with E exp(h z) = 1 for the log ratio z of one reading; 0 at the midpoint.
@@ -44,8 +50,9 @@ double WaldTest::exponent(double theta) const {
 double WaldTest::first_probability(double theta) const {
     const double h = exponent(theta);
     if (std::abs(h) < 1e-9) return log_a_ / (log_a_ - log_b_);
-    const double a = std::expm1(h * log_a_);
-    return a / (a - std::expm1(h * log_b_));
+    // (A^h - 1) / (A^h - B^h), divided by whichever power is large.
+    if (h > 0.0) return std::expm1(-h * log_a_) / std::expm1(h * (log_b_ - log_a_));
+    return std::exp(-h * log_b_) * std::expm1(h * log_a_) / std::expm1(h * (log_a_ - log_b_));
 }
 
 double WaldTest::expected_readings(double theta) const {
@@ -65,16 +72,17 @@ double WaldTest::fixed_readings() const {
 
 namespace {
 
-// Density of the cumulated sum on the part that goes on, by Simpson's rule on a fixed grid.
+// Density of the cumulated sum on the part that goes on, by Simpson's rule. The grid spans only
+// what lies within ten deviations of the sum's mean, and is fine enough for one increment.
 class Continuation {
   public:
-    Continuation(double half_width, double drift) : half_(half_width) {
-        for (std::size_t i = 0; i < points; ++i) density_.push_back(normal_density(at(i) - drift));
+    Continuation(double half_width, double drift) : Continuation(half_width, drift, 1) {
+        for (std::size_t i = 0; i < points_; ++i) density_[i] = normal_density(at(i) - drift);
     }
     Continuation(const Continuation& before, double half_width, double drift)
-        : half_(half_width), density_(points, 0.0) {
-        for (std::size_t i = 0; i < points; ++i) {
-            for (std::size_t k = 0; k < points; ++k) {
+        : Continuation(half_width, drift, before.looks_ + 1) {
+        for (std::size_t i = 0; i < points_; ++i) {
+            for (std::size_t k = 0; k < before.points_; ++k) {
                 density_[i] += before.mass(k) * normal_density(at(i) - before.at(k) - drift);
             }
         }
@@ -82,31 +90,40 @@ class Continuation {
     // Probability that the next sum, one increment on, exceeds `limit`.
     [[nodiscard]] double above(double limit, double drift) const {
         double sum = 0.0;
-        for (std::size_t k = 0; k < points; ++k) {
+        for (std::size_t k = 0; k < points_; ++k) {
             sum += mass(k) * normal_probability(at(k) + drift - limit);
         }
         return sum;
     }
     [[nodiscard]] double below(double limit, double drift) const {
         double sum = 0.0;
-        for (std::size_t k = 0; k < points; ++k) {
+        for (std::size_t k = 0; k < points_; ++k) {
             sum += mass(k) * normal_probability(limit - at(k) - drift);
         }
         return sum;
     }
 
   private:
-    static constexpr std::size_t points = 201;  // odd, as Simpson's rule asks for
+    Continuation(double half_width, double drift, std::size_t looks) : looks_(looks) {
+        const double n = static_cast<double>(looks), reach = 10.0 * std::sqrt(n);
+        from_ = std::clamp(n * drift - reach, -half_width, half_width);
+        to_ = std::clamp(n * drift + reach, -half_width, half_width);
+        constexpr double finest = 200.0, spacing = 0.1;
+        const double intervals = std::max(finest, 2.0 * std::ceil((to_ - from_) / spacing / 2.0));
+        points_ = static_cast<std::size_t>(intervals) + 1;  // odd, as Simpson's rule asks for
+        density_.assign(points_, 0.0);
+    }
     [[nodiscard]] double at(std::size_t i) const {
-        return half_ * (2.0 * static_cast<double>(i) / static_cast<double>(points - 1) - 1.0);
+        return from_ + (to_ - from_) * static_cast<double>(i) / static_cast<double>(points_ - 1);
     }
     [[nodiscard]] double mass(std::size_t k) const {
-        const double h = 2.0 * half_ / static_cast<double>(points - 1);
-        const bool end = k == 0 || k == points - 1;
+        const double h = (to_ - from_) / static_cast<double>(points_ - 1);
+        const bool end = k == 0 || k == points_ - 1;
         const double weight = end ? 1.0 : (k % 2 == 1 ? 4.0 : 2.0);
         return density_[k] * weight * h / 3.0;
     }
-    double half_;
+    double from_ = 0.0, to_ = 0.0;
+    std::size_t looks_ = 1, points_ = 0;
     std::vector<double> density_;
 };
 

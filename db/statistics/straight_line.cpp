@@ -62,6 +62,7 @@ Checked<StraightLine> centred(std::span<const double> x, std::span<const double>
     }
     line.slope += correction / sxx;
     line.intercept = my - line.slope * mx;
+    line.height = my;
     for (std::size_t i = 0; i < n; ++i) {
         const double r = (y[i] - my) - line.slope * (x[i] - mx);
         rest += weight(i) * r * r;
@@ -69,7 +70,8 @@ Checked<StraightLine> centred(std::span<const double> x, std::span<const double>
     line.residual_squares = rest;
     line.explained_squares = line.slope * line.slope * sxx;
     line.slope_variance = 1.0 / sxx;
-    line.intercept_variance = 1.0 / total + mx * mx / sxx;
+    line.height_variance = 1.0 / total;
+    line.intercept_variance = line.height_variance + mx * mx / sxx;
     line.covariance = -mx / sxx;
     return line;
 }
@@ -78,6 +80,7 @@ void scale(StraightLine& line, double variance) {
     line.residual_variance = variance;
     line.slope_variance *= variance;
     line.intercept_variance *= variance;
+    line.height_variance *= variance;
     line.covariance *= variance;
 }
 
@@ -85,8 +88,19 @@ void scale(StraightLine& line, double variance) {
 
 double StraightLine::variance_at(double x) const {
     // About the centre, where height and slope are uncorrelated: no cancellation.
-    const double height = intercept_variance - centre * centre * slope_variance;
-    return height + (x - centre) * (x - centre) * slope_variance;
+    return height_variance + (x - centre) * (x - centre) * slope_variance;
+}
+
+Checked<double> StraightLine::f_statistic() const {
+    if (std::isinf(degrees)) return explained_squares;
+    if (!(residual_variance > 0.0)) return Flaw::not_positive;
+    return explained_squares / residual_variance;
+}
+
+Checked<double> StraightLine::r_squared() const {
+    const double all = explained_squares + residual_squares;
+    if (!(all > 0.0)) return Flaw::not_positive;
+    return explained_squares / all;
 }
 
 Checked<StraightLine> line_of_equal(std::span<const double> x, std::span<const double> y) {
@@ -109,36 +123,50 @@ Checked<StraightLine> line_of_weighted(std::span<const double> x, std::span<cons
     auto line = centred(x, y, [&](std::size_t i) { return 1.0 / (deviations[i] * deviations[i]); });
     if (!line) return line;
     line->degrees = infinity;
-    line->residual_variance = 1.0;
     return line;
 }
 
-Checked<double> prediction_half_width(const StraightLine& line, double x, double readings,
-                                      double coverage) {
-    if (!std::isfinite(x)) return Flaw::not_finite;
+namespace {
+
+// Variance of the mean of so many new readings.
+Checked<double> scatter_of_new(const StraightLine& line, double readings,
+                               std::optional<double> deviation) {
     if (!(readings > 0.0)) return Flaw::out_of_domain;
+    if (deviation && !std::isfinite(*deviation)) return Flaw::not_finite;
+    if (deviation ? *deviation < 0.0 : std::isinf(line.degrees)) return Flaw::not_positive;
+    return (deviation ? *deviation * *deviation : line.residual_variance) / readings;
+}
+
+}  // namespace
+
+Checked<double> prediction_half_width(const StraightLine& line, double x, double readings,
+                                      double coverage, std::optional<double> deviation) {
+    if (!std::isfinite(x)) return Flaw::not_finite;
+    const auto scatter = scatter_of_new(line, readings, deviation);
+    if (!scatter) return scatter.error();
     const auto k = coverage_factor(coverage, line.degrees);
     if (!k) return k.error();
-    return *k * std::sqrt(line.residual_variance / readings + line.variance_at(x));
+    return *k * std::sqrt(*scatter + line.variance_at(x));
 }
 
 Checked<InversePrediction> inverse_prediction(const StraightLine& line, double y, double readings,
-                                              double coverage) {
+                                              double coverage, std::optional<double> deviation) {
     if (!std::isfinite(y)) return Flaw::not_finite;
-    if (!(readings > 0.0)) return Flaw::out_of_domain;
+    const auto new_scatter = scatter_of_new(line, readings, deviation);
+    if (!new_scatter) return new_scatter.error();
+    const double scatter = *new_scatter;
     const auto k = coverage_factor(coverage, line.degrees);
     if (!k) return k.error();
     if (line.slope == 0.0) return Flaw::empty_interval;
     InversePrediction result;
-    result.x = line.centre + (y - line.at(line.centre)) / line.slope;
-    const double scatter = line.residual_variance / readings;
+    result.x = line.centre + (y - line.height) / line.slope;
     result.standard = std::sqrt(scatter + line.variance_at(result.x)) / std::abs(line.slope);
     // Fieller: all d = x - centre with (h - slope d)^2 <= k^2 (scatter + height + d^2 v).
     const double v = line.slope_variance, k2 = *k * *k;
     const double leading = line.slope * line.slope - k2 * v;
     if (leading <= 0.0) return Flaw::empty_interval;
-    const double h = y - line.at(line.centre);
-    const double height = line.variance_at(line.centre);
+    const double h = y - line.height;
+    const double height = line.height_variance;
     const double root = std::sqrt(k2 * (v * h * h + leading * (scatter + height)));
     result.low = line.centre + (line.slope * h - root) / leading;
     result.high = line.centre + (line.slope * h + root) / leading;

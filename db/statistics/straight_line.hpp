@@ -10,6 +10,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <span>
 
 #include "db/statistics/flaw.hpp"
@@ -21,16 +22,18 @@ struct StraightLine {
     double intercept_variance = 0.0, slope_variance = 0.0, covariance = 0.0;
     double residual_squares = 0.0;   // weighted where there are weights
     double degrees = 0.0;            // of the variances; infinite where errors are known
-    double residual_variance = 0.0;  // of one reading; 1 where errors are known
+    double residual_variance = 0.0;  // of one reading; 0 where only known errors of the points are
     double centre = 0.0;             // weighted mean of x, where slope and height are uncorrelated
+    double height = 0.0;             // of the line at the centre
+    double height_variance = 0.0;    // of that
     double explained_squares = 0.0;  // of y about its mean, by the line
     std::size_t points = 0;
-    [[nodiscard]] double at(double x) const { return intercept + slope * x; }
+    [[nodiscard]] double at(double x) const { return height + slope * (x - centre); }
     [[nodiscard]] double variance_at(double x) const;  // of the line itself
-    [[nodiscard]] double f_statistic() const { return explained_squares / residual_variance; }
-    [[nodiscard]] double r_squared() const {
-        return explained_squares / (explained_squares + residual_squares);
-    }
+    // Of the slope; where errors are known its chi-squared, of one degree. not_positive when
+    // nothing scatters.
+    [[nodiscard]] Checked<double> f_statistic() const;
+    [[nodiscard]] Checked<double> r_squared() const;  // not_positive when no y differs
 };
 
 // Equal errors of unknown size: three points or more.
@@ -60,19 +63,23 @@ struct YorkLine {
                                              std::span<const double> y_deviations,
                                              std::span<const double> r = {});
 
-// Half-width around at(x) that holds the mean of `readings` new readings with `coverage`.
+// Half-width around at(x) that holds the mean of `readings` new readings with `coverage`. A new
+// reading scatters as those of the line did; where their errors were known, and so perhaps
+// unequal, `deviation` of one new reading has to be said (else not_positive).
 [[nodiscard]] Checked<double> prediction_half_width(const StraightLine& line, double x,
-                                                    double readings, double coverage);
+                                                    double readings, double coverage,
+                                                    std::optional<double> deviation = {});
 
 // Counts to pF: the x that belongs to a mean of `readings` readings, with its standard uncertainty
 // (first order) and Fieller's interval. empty_interval when the slope is not significant, so that
-// the interval would have no end.
+// the interval would have no end. `deviation` as above.
 struct InversePrediction {
     double x = 0.0, standard = 0.0;
     double low = 0.0, high = 0.0;
 };
 [[nodiscard]] Checked<InversePrediction> inverse_prediction(const StraightLine& line, double y,
-                                                            double readings, double coverage);
+                                                            double readings, double coverage,
+                                                            std::optional<double> deviation = {});
 
 // Lack of fit from repeated x: whether the scatter about the line exceeds that of repetitions.
 struct LackOfFit {

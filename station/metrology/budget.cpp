@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <numeric>
+#include <optional>
+#include <vector>
 
 #include "db/statistics/distributions.hpp"
 
@@ -23,17 +26,49 @@ double arc_sine(double half_width) {
 
 namespace {
 
-Checked<double> correlated_variance(const Budget& budget) {
-    double sum = 0.0;
-    for (const TermCorrelation& c : budget.correlations) {
-        if (c.first >= budget.terms.size() || c.second >= budget.terms.size()) {
-            return Flaw::sizes_differ;
-        }
-        if (!(std::abs(c.coefficient) <= 1.0)) return Flaw::out_of_domain;
-        sum += 2.0 * c.coefficient * budget.terms[c.first].contribution() *
-               budget.terms[c.second].contribution();
+std::optional<Flaw> flaw_of(const Budget& budget) {
+    for (const BudgetTerm& term : budget.terms) {
+        if (!std::isfinite(term.contribution() * term.contribution())) return Flaw::not_finite;
+        if (term.standard < 0.0) return Flaw::not_positive;
+        if (!(term.degrees > 0.0)) return Flaw::out_of_domain;
     }
-    return sum;
+    const auto& all = budget.correlations;
+    for (auto c = all.begin(); c != all.end(); ++c) {
+        if (std::max(c->first, c->second) >= budget.terms.size()) return Flaw::sizes_differ;
+        if (c->first == c->second || !(std::abs(c->coefficient) <= 1.0)) return Flaw::out_of_domain;
+        const bool again = std::any_of(all.begin(), c, [&](const TermCorrelation& earlier) {
+            return std::minmax(earlier.first, earlier.second) == std::minmax(c->first, c->second);
+        });
+        if (again) return Flaw::out_of_domain;
+    }
+    return std::nullopt;
+}
+
+double covariance_of(const Budget& budget, const TermCorrelation& c) {
+    return c.coefficient * budget.terms[c.first].contribution() *
+           budget.terms[c.second].contribution();
+}
+
+// The independent parts of the variance: terms that correlations connect, put together.
+std::vector<VariancePart> parts_of(const Budget& budget) {
+    std::vector<std::size_t> part(budget.terms.size());
+    std::iota(part.begin(), part.end(), std::size_t{0});
+    for (const TermCorrelation& c : budget.correlations) {
+        if (c.coefficient == 0.0) continue;
+        const std::size_t from = part[c.second], to = part[c.first];
+        std::replace(part.begin(), part.end(), from, to);
+    }
+    std::vector<VariancePart> parts(budget.terms.size());
+    for (std::size_t i = 0; i < budget.terms.size(); ++i) {
+        const BudgetTerm& term = budget.terms[i];
+        parts[part[i]].variance += term.contribution() * term.contribution();
+        if (term.contribution() == 0.0) continue;
+        parts[part[i]].degrees = std::min(parts[part[i]].degrees, term.degrees);
+    }
+    for (const TermCorrelation& c : budget.correlations) {
+        parts[part[c.first]].variance += 2.0 * covariance_of(budget, c);
+    }
+    return parts;
 }
 
 std::string row(const char* format, const BudgetTerm& term, double share) {
@@ -48,24 +83,33 @@ std::string row(const char* format, const BudgetTerm& term, double share) {
 
 }  // namespace
 
-Checked<CombinedUncertainty> combine(const Budget& budget, double coverage) {
-    double independent = 0.0, quartic = 0.0;
-    for (const BudgetTerm& term : budget.terms) {
-        const double v = term.contribution() * term.contribution();
-        if (!std::isfinite(v)) return Flaw::not_finite;
-        if (!(term.degrees > 0.0)) return Flaw::out_of_domain;
-        independent += v;
-        quartic += v * v / term.degrees;
+double welch_satterthwaite(double total, std::span<const VariancePart> parts) {
+    // Shares of the total first: squares of small variances would be lost.
+    double sum = 0.0;
+    for (const VariancePart& part : parts) {
+        const double share = total > 0.0 ? part.variance / total : 0.0;
+        sum += share * share / part.degrees;
     }
-    const auto correlated = correlated_variance(budget);
-    if (!correlated) return correlated.error();
-    const double variance = independent + *correlated;
+    return sum > 0.0 ? 1.0 / sum : std::numeric_limits<double>::infinity();
+}
+
+Checked<CombinedUncertainty> combine(const Budget& budget, double coverage) {
+    if (const auto flaw = flaw_of(budget)) return *flaw;
+    double independent = 0.0, correlated = 0.0;
+    for (const BudgetTerm& term : budget.terms) {
+        independent += term.contribution() * term.contribution();
+    }
+    for (const TermCorrelation& c : budget.correlations) {
+        correlated += 2.0 * covariance_of(budget, c);
+    }
+    const double variance = independent + correlated;
     // Fully opposed terms may cancel to nothing, but not to less.
     if (variance < -1e-12 * independent) return Flaw::not_positive;
     CombinedUncertainty result;
     result.standard = std::sqrt(std::max(0.0, variance));
-    if (quartic > 0.0) result.degrees = variance * variance / quartic;
-    const auto k = statistics::coverage_factor(coverage, std::max(result.degrees, 1e-3));
+    result.degrees = welch_satterthwaite(std::max(0.0, variance), parts_of(budget));
+    if (result.degrees < 1.0) return Flaw::too_few_points;
+    const auto k = statistics::coverage_factor(coverage, result.degrees);
     if (!k) return k.error();
     result.coverage_factor = *k;
     result.expanded = *k * result.standard;
@@ -73,7 +117,7 @@ Checked<CombinedUncertainty> combine(const Budget& budget, double coverage) {
     for (const BudgetTerm& term : budget.terms) {
         result.shares.push_back(whole * term.contribution() * term.contribution());
     }
-    result.correlation_share = whole * *correlated;
+    result.correlation_share = whole * correlated;
     return result;
 }
 

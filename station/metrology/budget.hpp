@@ -5,6 +5,7 @@
 #pragma once
 
 #include <limits>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -45,9 +46,19 @@ struct CombinedUncertainty {
     std::vector<double> shares;
     double correlation_share = 0.0;
 };
-// JCGM 100 5.1, 5.2 and G.4 (Welch-Satterthwaite, terms taken for independent, degrees not
-// truncated). Flaws: not_finite, not_positive (a negative variance by correlation),
-// out_of_domain (a correlation beyond 1, degrees of 0).
+// Effective degrees of a variance that is the sum of independent parts (JCGM 100 equation G.2b,
+// not truncated); infinite when every part is known.
+struct VariancePart {
+    double variance = 0.0;
+    double degrees = std::numeric_limits<double>::infinity();
+};
+[[nodiscard]] double welch_satterthwaite(double total, std::span<const VariancePart> parts);
+
+// JCGM 100 5.1, 5.2 and G.4. Welch-Satterthwaite needs independent parts: terms that are correlated
+// with one another make one part, which has the degrees of its least known term.
+// Flaws: not_finite, not_positive (a negative uncertainty; a negative variance by correlation),
+// out_of_domain (a correlation beyond 1, of a term with itself or told twice; degrees of 0),
+// too_few_points (less than one effective degree).
 [[nodiscard]] statistics::Checked<CombinedUncertainty> combine(const Budget& budget,
                                                                double coverage = 0.95);
 

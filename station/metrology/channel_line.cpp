@@ -6,12 +6,16 @@
 
 #include "db/statistics/distributions.hpp"
 #include "db/statistics/least_squares.hpp"
+#include "station/metrology/budget.hpp"
+#include "station/metrology/conformity.hpp"
 
 namespace padtrim::metrology {
 
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
+constexpr const char* too_few_readings =
+    "its readings are too few or too alike to tell their scatter; take more scans";
 
 struct Frame {
     std::size_t unknowns = 2;
@@ -207,9 +211,22 @@ double excess_of(double chi_squared, double degrees) {
     return below && *below > 0.999 ? chi_squared / degrees : 1.0;
 }
 
-double welch_satterthwaite(double total, double scatter, double degrees) {
-    if (scatter <= 0.0 || total <= 0.0) return infinity;
-    return degrees * (total / scatter) * (total / scatter);
+// What the fit found beyond the errors is (R - 1) times their variance, R the ratio chi-squared
+// over its degrees v. The variance of R is 2 R^2 / v, so the part has v (R - 1)^2 / R^2 degrees.
+void fill_lack(LineFit& line) {
+    if (line.excess <= 1.0) return;
+    const double more = line.excess - 1.0, part = more / line.excess;
+    const PairCovariance& c = line.covariance;
+    line.lack = {more * c.gain, more * c.offset, more * c.both};
+    line.lack_degrees = line.fit_degrees * part * part;
+    add(line.covariance, line.lack);
+}
+
+double degrees_of(const LineFit& line, double PairCovariance::*part) {
+    const VariancePart parts[] = {
+        {line.terms[static_cast<std::size_t>(LineTerm::scatter)].*part, line.scatter_degrees},
+        {line.lack.*part, line.excess > 1.0 ? line.lack_degrees : infinity}};
+    return welch_satterthwaite(line.covariance.*part, parts);
 }
 
 // The largest mean residual of a group and the standard uncertainty of it:
@@ -240,7 +257,21 @@ void fill_departure(LineFit& line, const LineInput& input, const Frame& frame,
     }
 }
 
-std::optional<LineProblem> problem_of(std::span<const LinePoint> points) {
+bool finite(const LinePoint& p) {
+    double sum = p.mean + p.variance + p.at;
+    if (const TipStep* s = p.step) {
+        sum += s->value + s->independent + s->common + s->temperature + s->definition;
+    }
+    return std::isfinite(sum);
+}
+
+std::optional<LineProblem> problem_of(const LineInput& input) {
+    const auto points = input.points;
+    const double others = input.rounding + input.part.value + input.part.standard;
+    if (!std::isfinite(others) || !std::all_of(points.begin(), points.end(), finite)) {
+        return LineProblem{std::string(statistics::text_of(statistics::Flaw::not_finite))};
+    }
+    if (!(input.scatter_degrees > 0.0)) return LineProblem{too_few_readings};
     if (open_states(points) == 0)
         return LineProblem{"there is no reading with all references open"};
     if (different_steps(points) < 2) return LineProblem{"fewer than two references were read"};
@@ -270,7 +301,7 @@ const char* name_of(LineTerm term) {
 }
 
 std::optional<LineFit> fit_line(const LineInput& input, LineProblem& problem) {
-    if (auto found = problem_of(input.points)) {
+    if (auto found = problem_of(input)) {
         problem = std::move(*found);
         return std::nullopt;
     }
@@ -290,15 +321,13 @@ std::optional<LineFit> fit_line(const LineInput& input, LineProblem& problem) {
     line.fit_degrees = fit->degrees;
     line.excess = excess_of(line.chi_squared, line.fit_degrees);
     line.scatter_degrees = input.scatter_degrees;
-    if (line.excess > 1.0) line.scatter_degrees = std::min(line.scatter_degrees, fit->degrees);
-    auto& c = line.covariance;
-    c = {c.gain * line.excess, c.offset * line.excess, c.both * line.excess};
-    // What the fit itself found decides the degrees when it found the errors too small.
-    const bool by_fit = line.excess > 1.0;
-    const PairCovariance& s = line.terms[0];
-    line.gain_degrees = welch_satterthwaite(c.gain, by_fit ? c.gain : s.gain, line.scatter_degrees);
-    line.offset_degrees =
-        welch_satterthwaite(c.offset, by_fit ? c.offset : s.offset, line.scatter_degrees);
+    fill_lack(line);
+    line.gain_degrees = degrees_of(line, &PairCovariance::gain);
+    line.offset_degrees = degrees_of(line, &PairCovariance::offset);
+    if (!(std::min(line.gain_degrees, line.offset_degrees) >= fewest_degrees)) {
+        problem.what = too_few_readings;
+        return std::nullopt;
+    }
     for (const LinePoint& p : input.points) {
         if (p.step) line.span = std::max(line.span, std::abs(line.gain) * p.step->value);
     }

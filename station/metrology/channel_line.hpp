@@ -34,8 +34,10 @@ struct PairCovariance {
 struct LineFit {
     double gain = 0.0, offset = 0.0;
     double drift = 0.0;         // counts/s over the step
-    PairCovariance covariance;  // sum of the terms, times `excess`
+    PairCovariance covariance;  // sum of the terms and of the lack of fit
     std::array<PairCovariance, line_terms> terms;
+    PairCovariance lack;  // (excess - 1) times the sum of the terms (Birge)
+    double lack_degrees = 0.0;
     double scatter_degrees = 0.0;
     double gain_degrees = 0.0, offset_degrees = 0.0;  // Welch-Satterthwaite
     double chi_squared = 0.0, fit_degrees = 0.0;
@@ -60,7 +62,9 @@ struct LineInput {
     TipPart part;
 };
 
-// Why no line was fitted, as a sentence without a full stop.
+// Why no line was fitted, as a sentence without a full stop: states missing, a value that is no
+// finite number, or so few effective degrees of freedom (fewest_degrees) that no expanded
+// uncertainty means anything.
 struct LineProblem {
     std::string what;
 };

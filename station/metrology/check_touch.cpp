@@ -179,7 +179,7 @@ void check_step(const Case& unit, const std::string& step, const language::Touch
         const language::Key* key = unit.key_named(name);
         if (wanted && key) check.run(*key);
     }
-    check_touch_reports(unit, step, keys, findings);
+    check_touch_reports(unit, step, record::Stage::as_found, keys, findings);
 }
 
 std::vector<KeyResponse> key_responses(const Case& unit, const std::string& step,

@@ -34,12 +34,10 @@ bool touches(const record::TouchReport& report, const std::string& key) {
 
 }  // namespace
 
-void check_touch_reports(const Case& unit, const std::string& step,
+void check_touch_reports(const Case& unit, const std::string& step, record::Stage stage,
                          const std::vector<std::string>& keys, Findings& findings) {
     const auto place = [&](const char* check, const std::string& key) {
-        return CheckPlace{
-            step, check, "1", record::Traceability::indication, record::Stage::as_found,
-            -1,   -1,    key};
+        return CheckPlace{step, check, "1", record::Traceability::indication, stage, -1, -1, key};
     };
     const auto& reports = unit.observations().touch_reports;
     for (const std::string& key : keys) {

@@ -150,7 +150,7 @@ void check_step(const Case& unit, const std::string& step, const language::Verif
     if (!body.finger) return;
     std::vector<std::string> keys;
     for (const language::Key& key : unit.map().keys) keys.push_back(key.name);
-    check_touch_reports(unit, step, keys, findings);
+    check_touch_reports(unit, step, record::Stage::as_left, keys, findings);
 }
 
 }  // namespace padtrim::metrology

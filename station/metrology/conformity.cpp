@@ -10,38 +10,42 @@ namespace padtrim::metrology {
 namespace {
 
 using record::Verdict;
+using statistics::Checked;
+using statistics::Flaw;
 constexpr double unlimited = std::numeric_limits<double>::infinity();
 
-double probability_below(double limit, const Measured& m) {
-    const auto p = statistics::student_probability((limit - m.value) / m.standard, m.degrees);
-    return p ? *p : 0.0;
+bool is_number(const std::optional<double>& limit) {
+    return !limit || std::isfinite(*limit);
 }
 
-// Both limits matter together only when the interval is a few uncertainties wide.
-bool one_limit_decides(const Measured& m, const Limits& limits) {
-    return !limits.low || !limits.high || *limits.high - *limits.low > 16.0 * m.standard;
+// Probability beyond a limit that lies `distance` inside; both are of the upper tail, which keeps
+// the digits of small probabilities.
+double tail(double distance, const Measured& m) {
+    const auto p = statistics::student_probability(-distance / m.standard, m.degrees);
+    return p ? *p : std::nan("");  // the arguments were looked at before
 }
 
-// Distance, in standard uncertainties, that leaves `risk` outside.
-double guard_factor(double risk, double degrees, double coverage_factor) {
-    if (risk == 0.025) return coverage_factor;
-    const auto z = statistics::student_quantile(1.0 - risk, degrees);
-    return z ? *z : coverage_factor;
+std::optional<Flaw> flaw_of_rule(const Measured& m, double coverage_factor,
+                                 const language::DecisionRule& rule) {
+    if (!std::isfinite(coverage_factor)) return Flaw::not_finite;
+    if (!(coverage_factor > 0.0)) return Flaw::not_positive;
+    if (m.standard > 0.0 && m.degrees < fewest_degrees) return Flaw::too_few_points;
+    if (rule.kind == language::DecisionKind::simple) return std::nullopt;
+    if (!(rule.consumer_risk > 0.0 && rule.consumer_risk < 1.0)) return Flaw::out_of_domain;
+    return std::nullopt;
 }
 
-Verdict guarded(const Measured& m, double coverage_factor, const Limits& limits, double distance,
-                double risk) {
-    const double guard = guard_factor(risk, m.degrees, coverage_factor) * m.standard;
-    // At twice the guard band each tail of any Student's t holds at most half the risk.
-    if (distance >= 2.0 * guard) return Verdict::pass;
-    if (one_limit_decides(m, limits)) {
-        if (distance >= guard) return Verdict::pass;
-        return distance <= -guard ? Verdict::fail : Verdict::inconclusive;
-    }
-    const double inside = conformance_probability(m, limits);
-    if (inside >= 1.0 - risk) return Verdict::pass;
+Verdict guarded(const Measured& m, const Limits& limits, double distance, double risk) {
+    // Both tails of two degrees of freedom, in closed form, bound those of any more.
+    const double z = distance / m.standard;
+    if (z > 0.0 && 1.0 - z / std::sqrt(z * z + 2.0) <= risk) return Verdict::pass;
+    const double above = limits.high ? tail(*limits.high - m.value, m) : 0.0;
+    const double below = limits.low ? tail(m.value - *limits.low, m) : 0.0;
+    // A rounding's width, so that a value on the guard band itself passes.
+    const double on = risk * (1.0 + 1e-12);
+    if (above + below <= on) return Verdict::pass;
     // A value within the limits is never proof of a bad unit, however wide its doubt.
-    return inside <= risk && distance < 0.0 ? Verdict::fail : Verdict::inconclusive;
+    return 1.0 - above - below <= on && distance < 0.0 ? Verdict::fail : Verdict::inconclusive;
 }
 
 }  // namespace
@@ -53,29 +57,43 @@ double distance_inside(double value, const Limits& limits) {
     return distance;
 }
 
-double conformance_probability(const Measured& measured, const Limits& limits) {
-    if (measured.standard <= 0.0) {
+std::optional<Flaw> flaw_of(const Measured& measured, const Limits& limits) {
+    if (!std::isfinite(measured.value) || !std::isfinite(measured.standard)) {
+        return Flaw::not_finite;
+    }
+    if (measured.standard < 0.0) return Flaw::not_positive;
+    if (!(measured.degrees > 0.0)) return Flaw::out_of_domain;
+    if (!is_number(limits.low) || !is_number(limits.high)) return Flaw::not_finite;
+    if (limits.low && limits.high && *limits.low > *limits.high) return Flaw::empty_interval;
+    return std::nullopt;
+}
+
+Checked<double> conformance_probability(const Measured& measured, const Limits& limits) {
+    if (const auto flaw = flaw_of(measured, limits)) return *flaw;
+    if (measured.standard == 0.0) {
         return distance_inside(measured.value, limits) >= 0.0 ? 1.0 : 0.0;
     }
-    const double above = limits.high ? probability_below(*limits.high, measured) : 1.0;
-    const double below = limits.low ? probability_below(*limits.low, measured) : 0.0;
-    return std::max(above - below, 0.0);  // what is no number stays none
+    const double above = limits.high ? tail(*limits.high - measured.value, measured) : 0.0;
+    const double below = limits.low ? tail(measured.value - *limits.low, measured) : 0.0;
+    return std::max(1.0 - above - below, 0.0);
 }
 
 Conformity decide(const Measured& measured, double coverage_factor, const Limits& limits,
                   const language::DecisionRule& rule) {
+    auto flaw = flaw_of(measured, limits);
+    if (!flaw) flaw = flaw_of_rule(measured, coverage_factor, rule);
+    if (flaw) return {0.0, Verdict::no_verdict, flaw};
+    if (!limits.limited()) return {1.0, Verdict::pass, {}};
     const double distance = distance_inside(measured.value, limits);
-    if (!std::isfinite(measured.value) || !std::isfinite(measured.standard)) return {};
-    if (!limits.limited()) return {1.0, Verdict::pass};
     const double expanded = coverage_factor * measured.standard;
     if (!(expanded > 0.0)) {
-        return {distance >= 0.0 ? 1.0 : -1.0, distance >= 0.0 ? Verdict::pass : Verdict::fail};
+        return {distance >= 0.0 ? 1.0 : -1.0, distance >= 0.0 ? Verdict::pass : Verdict::fail, {}};
     }
     const double margin = distance / expanded;
     if (rule.kind == language::DecisionKind::simple) {
-        return {margin, distance >= 0.0 ? Verdict::pass : Verdict::fail};
+        return {margin, distance >= 0.0 ? Verdict::pass : Verdict::fail, {}};
     }
-    return {margin, guarded(measured, coverage_factor, limits, distance, rule.consumer_risk)};
+    return {margin, guarded(measured, limits, distance, rule.consumer_risk), {}};
 }
 
 std::optional<Verdict> decide_without_degrees(double value, double standard, double coverage_factor,

@@ -49,6 +49,15 @@ std::string note_of(const Case& unit, const record::CheckResult& check) {
     return text + with_unit(limit, check.unit) + ".";
 }
 
+std::string flaw_note(const Case& unit, const record::CheckResult& check, statistics::Flaw flaw) {
+    const std::string why = flaw == statistics::Flaw::too_few_points
+                                ? "its readings are too few or too alike to tell their scatter; "
+                                  "take more scans"
+                                : std::string(statistics::text_of(flaw));
+    return "The check \"" + check.check + "\"" + where(unit, check) + " was not decided: " + why +
+           ".";
+}
+
 }  // namespace
 
 namespace {
@@ -72,6 +81,13 @@ Finding* add(Findings& findings, const Case& unit, CheckPlace place, const Measu
         decide(measured, check.coverage_factor, limits, unit.plan().recipe.decision);
     check.margin = conformity.margin;
     check.verdict = decided.value_or(conformity.verdict);
+    if (conformity.flaw) {
+        // No uncertainty is better than one that means nothing.
+        check.verdict = Verdict::no_verdict;
+        check.coverage_factor = check.expanded_uncertainty = 0.0;
+        check.note = flaw_note(unit, check, *conformity.flaw);
+        findings.gaps.push_back(check.note);
+    }
     if (check.verdict == Verdict::fail || check.verdict == Verdict::inconclusive) {
         check.note = note.empty() ? note_of(unit, check) : std::move(note);
     }

@@ -16,12 +16,16 @@ Budget budget_of(const char* quantity, const char* unit, double value, const Lin
         const auto term = static_cast<LineTerm>(i);
         BudgetTerm entry;
         entry.name = name_of(term);
-        entry.standard = std::sqrt(fit.terms[i].*part * fit.excess);
+        entry.standard = std::sqrt(fit.terms[i].*part);
         if (term == LineTerm::scatter) {
             entry.evaluation = Evaluation::type_a;
             entry.degrees = fit.scatter_degrees;
         }
         budget.terms.push_back(std::move(entry));
+    }
+    if (fit.excess > 1.0) {
+        budget.terms.push_back({"lack of fit (Birge)", std::sqrt(fit.lack.*part), 1.0,
+                                fit.lack_degrees, Evaluation::type_a});
     }
     return budget;
 }
@@ -71,6 +75,9 @@ Trimmed<LineReport> line_report(const language::Plan& plan,
     report.offset = budget_of("offset", "counts", fit->offset, *fit, &PairCovariance::offset);
     const auto& c = fit->covariance;
     report.correlation = c.both / std::sqrt(c.gain * c.offset);
+    report.excess = fit->excess;
+    report.chi_squared = fit->chi_squared;
+    report.fit_degrees = fit->fit_degrees;
     if (trials == 0) return report;
     const auto drawn = line_trials(readings.input(), trials, seed);
     if (!drawn) return TrimProblem{number, std::string(statistics::text_of(drawn.error())) + "."};
@@ -80,9 +87,16 @@ Trimmed<LineReport> line_report(const language::Plan& plan,
 
 std::string text_of(const LineReport& report) {
     std::string text = budget_text(report.gain) + budget_text(report.offset);
-    char line[80];
+    char line[200];
     std::snprintf(line, sizeof line, "  correlation of gain and offset %.3f\n", report.correlation);
     text += line;
+    if (report.excess > 1.0) {
+        std::snprintf(line, sizeof line,
+                      "  the states disagree by more than their errors allow (chi-squared %.4g, %g "
+                      "degrees): all variances are multiplied by %.4g\n",
+                      report.chi_squared, report.fit_degrees, report.excess);
+        text += line;
+    }
     if (report.trials) {
         text += trials_text("gain", report.trials->gain);
         text += trials_text("offset", report.trials->offset);

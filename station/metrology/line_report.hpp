@@ -19,7 +19,9 @@ struct LineReport {
     int channel = 0, frequency = 0;
     std::string key;
     Budget gain, offset;
-    double correlation = 0.0;          // of gain and offset
+    double correlation = 0.0;  // of gain and offset
+    // States that disagree by more than their errors allow: a term of its own in both budgets.
+    double excess = 1.0, chi_squared = 0.0, fit_degrees = 0.0;
     std::optional<LineTrials> trials;  // JCGM 101, when asked for
 };
 

@@ -86,22 +86,25 @@ Checked<MonteCarloResult> summarised(std::vector<double> values, double coverage
     if (!statistics::all_finite(values)) return Flaw::not_finite;
     const auto moments = statistics::Moments::of(values);
     std::sort(values.begin(), values.end());
-    // JCGM 101 7.7: q values lie within, r below the symmetric interval.
+    // JCGM 101 7.7.2, counted from 1 there: from y(r) to y(r + q), r = (M - q) / 2 or, when that is
+    // no whole number, the whole part of (M - q + 1) / 2.
     const auto q =
         static_cast<std::size_t>(std::llround(coverage * static_cast<double>(values.size())));
     const std::size_t rest = values.size() - q;
+    if (rest == 0) return Flaw::too_few_points;
+    const std::size_t below = (rest + 1) / 2 - 1;
     MonteCarloResult result;
     result.trials = values.size();
     result.mean = *moments.mean();
     result.standard = *moments.standard_deviation();
-    result.low = values[rest / 2];
-    result.high = values[rest / 2 + q - 1];
+    result.low = values[below];
+    result.high = values[below + q];
     std::size_t best = 0;
     for (std::size_t i = 1; i < rest; ++i) {
         if (values[i + q] - values[i] < values[best + q] - values[best]) best = i;
     }
     result.shortest_low = values[best];
-    result.shortest_high = values[std::min(best + q, values.size() - 1)];
+    result.shortest_high = values[best + q];
     return result;
 }
 
@@ -166,6 +169,22 @@ class DrawnLine {
 
 }  // namespace
 
+namespace {
+
+// What errors found too small by the fit are multiplied with: the Birge ratio, itself known with
+// the fit's degrees only.
+double drawn_excess(const LineFit& fit, TrialRandom& random) {
+    if (fit.excess <= 1.0) return 1.0;
+    double chi_squared = 0.0;
+    for (double i = 0.0; i < fit.fit_degrees; i += 1.0) {
+        const double z = random.normal();
+        chi_squared += z * z;
+    }
+    return std::sqrt(fit.excess * fit.fit_degrees / chi_squared);
+}
+
+}  // namespace
+
 Checked<LineTrials> line_trials(const LineInput& input, std::size_t trials, std::uint64_t seed) {
     LineProblem problem;
     const auto fit = fit_line(input, problem);
@@ -180,8 +199,9 @@ Checked<LineTrials> line_trials(const LineInput& input, std::size_t trials, std:
         again.points = drawn_line.points();
         const auto refit = fit_line(again, problem);
         if (!refit) return Flaw::no_convergence;
-        gain.push_back(refit->gain);
-        offset.push_back(refit->offset + drawn_line.part);
+        const double widened = drawn_excess(*fit, random);
+        gain.push_back(fit->gain + widened * (refit->gain - fit->gain));
+        offset.push_back(fit->offset + widened * (refit->offset - fit->offset + drawn_line.part));
     }
     const auto of_gain = summarised(std::move(gain), 0.95);
     if (!of_gain) return of_gain.error();

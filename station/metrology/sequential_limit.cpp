@@ -39,8 +39,10 @@ double SequentialLimit::deviation_of_mean(std::size_t readings) const {
 }
 
 LimitDecision SequentialLimit::after(std::size_t readings, double mean) const {
-    const std::size_t look = std::min(readings / plan_.readings_a_look, plan_.looks);
+    const std::size_t look = readings / plan_.readings_a_look;
     if (look == 0 || readings % plan_.readings_a_look != 0) return LimitDecision::undetermined;
+    // A look that the plan does not have spends risk that nobody agreed to.
+    if (look > plan_.looks || !std::isfinite(mean)) return LimitDecision::undetermined;
     const double z = distance_inside(mean, limits_) / deviation_of_mean(readings);
     if (z >= boundaries_[look - 1]) return LimitDecision::inside;
     return z <= -boundaries_[look - 1] ? LimitDecision::outside : LimitDecision::undetermined;

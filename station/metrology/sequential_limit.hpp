@@ -34,7 +34,8 @@ class SequentialLimit {
                                                                  const Limits& limits,
                                                                  double deviation,
                                                                  double correlation = 0.0);
-    // After so many readings with this mean; before a look is complete nothing is decided.
+    // After so many readings with this mean; before a look is complete, and beyond the
+    // plan's last one, nothing is decided.
     [[nodiscard]] LimitDecision after(std::size_t readings, double mean) const;
     // Looks expected when the true value lies `inside` the limit (negative: outside), in readings.
     [[nodiscard]] statistics::Checked<double> expected_readings(double inside) const;

@@ -28,7 +28,8 @@ SeriesMean finish(const Sums& s, double n) {
     const double m = s.sum / n;
     SeriesMean result;
     result.mean = s.first + m;
-    result.squares = std::max(0.0, s.squares - n * m * m);
+    const double squares = s.squares - n * m * m;
+    result.squares = squares < 0.0 ? 0.0 : squares;  // what is no number stays none
     result.lagged = s.lagged - m * (2.0 * s.sum - s.last) + (n - 1.0) * m * m;
     result.low = s.first + s.low;
     result.high = s.first + s.high;

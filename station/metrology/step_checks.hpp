@@ -79,7 +79,7 @@ struct KeyResponse {
                                                      std::size_t frequency);
 
 // The product's own touch reports of a step: each key alone while it is touched, none when lifted.
-void check_touch_reports(const Case& unit, const std::string& step,
+void check_touch_reports(const Case& unit, const std::string& step, record::Stage stage,
                          const std::vector<std::string>& keys, Findings& findings);
 
 }  // namespace padtrim::metrology

@@ -15,7 +15,7 @@ namespace {
 void add_probabilities(std::vector<Check>& checks) {
     const auto put = [&](const char* what, double y, double u, Limits limits, double printed,
                          double exact) {
-        const double ours = conformance_probability({y, u}, limits);
+        const double ours = *conformance_probability({y, u}, limits);
         checks.push_back(
             {what, "JCGM 106 clause 7", printed, ours, 2.0, "printed to 2 digits, from memory"});
         checks.push_back({std::string(what) + ", recomputed", "normal distribution, quadrature",
@@ -28,10 +28,10 @@ void add_probabilities(std::vector<Check>& checks) {
     const double z = *statistics::normal_quantile(0.999);
     checks.push_back({"speed that proves 100 km/h exceeded, p = 0.999", "JCGM 106 A.4", 107.0,
                       100.0 / (1.0 - 0.02 * z), 2.3, "printed rounded up, from memory"});
-    const double at_limit = 1.0 - conformance_probability({-2.0, 1.0}, {{}, 0.0});
+    const double at_limit = 1.0 - *conformance_probability({-2.0, 1.0}, {{}, 0.0});
     checks.push_back({"false acceptance at a guard band w = U", "ILAC-G8:09/2019 (from memory)",
                       0.022750131948, at_limit, 11, "stated there as below 2.5 %"});
-    const double iso = 1.0 - conformance_probability({-1.65, 1.0}, {{}, 0.0});
+    const double iso = 1.0 - *conformance_probability({-1.65, 1.0}, {{}, 0.0});
     checks.push_back({"false acceptance at 1.65 u", "ISO 14253-1:2017 (from memory)", 0.05, iso,
                       1.4, "stated there as 95 % conformance probability; 4.947 % unrounded"});
 }

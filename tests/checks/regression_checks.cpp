@@ -28,9 +28,9 @@ void add_norris(std::vector<Check>& checks) {
     add(checks, "Norris", "std_dev_of_estimate", "0", std::sqrt(line.intercept_variance), 12, with);
     add(checks, "Norris", "std_dev_of_estimate", "1", std::sqrt(line.slope_variance), 12, with);
     add(checks, "Norris", "residual_sd", "", std::sqrt(line.residual_variance), 12, with);
-    add(checks, "Norris", "r_squared", "", line.r_squared(), 13, with);
+    add(checks, "Norris", "r_squared", "", *line.r_squared(), 13, with);
     add(checks, "Norris", "residual_ss", "", line.residual_squares, 12, with);
-    add(checks, "Norris", "f_statistic", "", line.f_statistic(), 12, with);
+    add(checks, "Norris", "f_statistic", "", *line.f_statistic(), 12, with);
     checks.push_back({"Norris covariance of intercept and slope, straight line",
                       "computed in 60 digits from the certified data", -0.000077432753631564362,
                       line.covariance, 12, ""});

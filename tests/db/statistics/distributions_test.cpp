@@ -53,5 +53,23 @@ TEST(Distributions, NameArgumentsOutsideTheDomain) {
     EXPECT_EQ(fisher_upper_probability(INFINITY, 3.0, 3.0).error(), Flaw::not_finite);
 }
 
+// As the degrees grow without end F tends to chi-squared over its own (Abramowitz and Stegun
+// 26.6.11); 5.991464547 = -2 ln 0.05 is the 95 % quantile of two degrees, in closed form.
+TEST(Fisher, TendsToChiSquaredWithInfiniteDegrees) {
+    const double infinity = std::numeric_limits<double>::infinity();
+    // P(chi-squared of 3 > 6), Abramowitz and Stegun table 26.7: 0.11161.
+    EXPECT_NEAR(*fisher_upper_probability(2.0, 3.0, infinity), 0.11161, 5e-6);
+    EXPECT_NEAR(*fisher_upper_probability(2.0, 3.0, 1e9), 0.11161, 5e-6);
+    EXPECT_NEAR(*fisher_quantile(0.95, 2.0, infinity), 5.991464547107979 / 2.0, 1e-12);
+    EXPECT_NEAR(*fisher_quantile(0.05, infinity, 2.0), 2.0 / 5.991464547107979, 1e-12);
+    EXPECT_NEAR(*fisher_upper_probability(0.4, infinity, 7.0),
+                *fisher_upper_probability(0.4, 1e9, 7.0), 1e-7);
+    EXPECT_EQ(*fisher_upper_probability(0.0, infinity, 7.0), 1.0);
+    EXPECT_EQ(fisher_upper_probability(2.0, infinity, infinity).error(), Flaw::out_of_domain);
+    EXPECT_EQ(fisher_quantile(0.5, infinity, infinity).error(), Flaw::out_of_domain);
+    EXPECT_EQ(chi_squared_probability(2.0, infinity).error(), Flaw::out_of_domain);
+    EXPECT_EQ(chi_squared_quantile(0.5, infinity).error(), Flaw::out_of_domain);
+}
+
 }  // namespace
 }  // namespace padtrim::statistics

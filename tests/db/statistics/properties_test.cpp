@@ -255,5 +255,73 @@ TEST(Properties, EqualReferencesGiveANamedFlaw) {
     EXPECT_EQ(fit_weighted(design, 2, y, doubts).error(), Flaw::dependent_columns);
 }
 
+// Data and its known errors in another unit: every figure in that unit.
+TEST(Properties, PredictionsOfKnownErrorsScaleWithTheUnit) {
+    const Values y = drawn(13);
+    for (const double unit : {1.0, 1000.0, 1e-6}) {
+        Values scaled = y, errors = doubts, v(points * points, 0.0);
+        for (double& value : scaled) value *= unit;
+        for (double& u : errors) u *= unit;
+        for (std::size_t i = 0; i < points; ++i) v[i * points + i] = errors[i] * errors[i];
+        for (const auto& line :
+             {*line_of_weighted(places, scaled, errors), *line_of_correlated(places, scaled, v)}) {
+            const auto plain = *line_of_weighted(places, y, doubts);
+            EXPECT_NEAR(*prediction_half_width(line, 7.0, 4.0, 0.95, 0.3 * unit) / unit,
+                        *prediction_half_width(plain, 7.0, 4.0, 0.95, 0.3), 1e-12);
+            const auto there = *inverse_prediction(line, 9.0 * unit, 4.0, 0.95, 0.3 * unit);
+            const auto here = *inverse_prediction(plain, 9.0, 4.0, 0.95, 0.3);
+            EXPECT_NEAR(there.x, here.x, 1e-12);
+            EXPECT_NEAR(there.standard, here.standard, 1e-12);
+            EXPECT_NEAR(there.low, here.low, 1e-12);
+            EXPECT_NEAR(there.high, here.high, 1e-12);
+            // How a new reading scatters does not follow from what the old ones were known to.
+            EXPECT_EQ(prediction_half_width(line, 7.0, 4.0, 0.95).error(), Flaw::not_positive);
+            EXPECT_EQ(inverse_prediction(line, 9.0, 4.0, 0.95).error(), Flaw::not_positive);
+            EXPECT_EQ(prediction_half_width(line, 7.0, 4.0, 0.95, std::nan("")).error(),
+                      Flaw::not_finite);
+        }
+    }
+}
+
+TEST(Properties, FarAwayReferencesLeaveTheLineAsSure) {
+    const Values y = drawn(14);
+    const auto near = *line_of_equal(places, y);
+    for (const double shift : {1e4, 1e8, -1e8}) {
+        Values far = places, v(points * points, 0.0);
+        for (double& x : far) x += shift;
+        for (std::size_t i = 0; i < points; ++i) v[i * points + i] = 1.0;
+        const auto line = *line_of_equal(far, y);
+        const auto whitened = *line_of_correlated(far, y, v);
+        const auto beside = *line_of_correlated(places, y, v);
+        for (const double x : {-2.0, 0.0, 2.5, 9.0}) {
+            EXPECT_NEAR(line.variance_at(x + shift), near.variance_at(x), 1e-6) << shift;
+            EXPECT_NEAR(whitened.variance_at(x + shift), beside.variance_at(x), 1e-6) << shift;
+            EXPECT_NEAR(line.at(x + shift), near.at(x), 1e-6) << shift;
+        }
+        EXPECT_NEAR(*prediction_half_width(line, 9.0 + shift, 1.0, 0.95),
+                    *prediction_half_width(near, 9.0, 1.0, 0.95), 1e-6);
+    }
+}
+
+TEST(Properties, WhatIsNoNumberStaysNoneInSums) {
+    for (const double bad : {std::nan(""), std::numeric_limits<double>::infinity()}) {
+        Values y = drawn(15);
+        y[5] = bad;
+        const Stretch stretch = stretch_of(y);
+        EXPECT_FALSE(std::isfinite(stretch.squares));
+        const Stretch all[] = {stretch_of(drawn(16)), stretch};
+        EXPECT_TRUE(std::isnan(common_correlation(all)));
+        EXPECT_TRUE(std::isnan(correlation_from(stretch.lagged, stretch.squares, points)));
+        EXPECT_EQ(pooled_variance(all, 0.0).error(), Flaw::not_finite);
+        EXPECT_EQ(pooled_variance(std::span(all, 1), bad).error(), Flaw::not_finite);
+    }
+}
+
+TEST(Properties, AConstantHasNoShareExplained) {
+    const auto line = *line_of_equal(places, Values(points, 2.0));
+    EXPECT_EQ(line.r_squared().error(), Flaw::not_positive);
+    EXPECT_EQ(line.f_statistic().error(), Flaw::not_positive);
+}
+
 }  // namespace
 }  // namespace padtrim::statistics

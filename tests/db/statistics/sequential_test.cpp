@@ -101,5 +101,40 @@ TEST(GroupBoundaries, NameEveryBadDesign) {
     EXPECT_EQ(group_outcome(std::vector<double>{2.0, -1.0}, 0.0).error(), Flaw::not_positive);
 }
 
+TEST(WaldTest, FarFromBothValuesItsFiguresStayNumbers) {
+    const WaldTest test = *WaldTest::of({0.0, 1.0, 1.0, 0.01, 0.03});
+    for (const double theta : {-1e6, -300.0, -30.0, 30.0, 300.0, 1e6}) {
+        EXPECT_NEAR(test.first_probability(theta), theta < 0.0 ? 1.0 : 0.0, 1e-12) << theta;
+        EXPECT_TRUE(std::isfinite(test.expected_readings(theta)));
+        EXPECT_GE(test.expected_readings(theta), 0.0);
+    }
+    EXPECT_NEAR(test.first_probability(0.0), 0.99, 1e-12) << "its own risk alpha";
+    EXPECT_NEAR(test.first_probability(1.0), 0.03, 1e-12) << "its own risk beta";
+}
+
+// The lines are straight from the definition: the log ratio equals ln A or ln B on them.
+TEST(WaldTest, TheLowerLineIsTheLowerWhicheverValueIsLess) {
+    for (const auto& [from, to] : {std::pair{0.0, 1.0}, {1.0, 0.0}}) {
+        const WaldTest test = *WaldTest::of({from, to, 1.0, 0.01, 0.03});
+        EXPECT_LT(test.lower_intercept(), test.upper_intercept());
+        const double n = 20.0, below = test.lower_intercept() + n * test.slope();
+        EXPECT_NE(test.after(n, (below - 1e-9) / n), SequentialState::go_on);
+        EXPECT_EQ(test.after(n, (below + 1e-9) / n), SequentialState::go_on);
+    }
+}
+
+TEST(GroupOutcome, StaysAProbabilityForVeryWideBoundaries) {
+    // All is left to the second look: P(Z > 1.96 - 3) of one normal value.
+    const std::vector<double> wide{300.0, 1.96};
+    const auto outcome = *group_outcome(wide, 3.0);
+    EXPECT_NEAR(outcome.above, normal_probability(3.0 - 1.96), 1e-9);
+    EXPECT_NEAR(outcome.below, normal_probability(-3.0 - 1.96), 1e-9);
+    EXPECT_NEAR(outcome.expected_looks, 2.0, 1e-12);
+    for (const double drift : {-40.0, 0.0, 40.0}) {
+        const auto far = *group_outcome(std::vector<double>{5.0, 300.0, 30.0, 4.0}, drift);
+        EXPECT_LE(far.above + far.below, 1.0 + 1e-9) << drift;
+    }
+}
+
 }  // namespace
 }  // namespace padtrim::statistics

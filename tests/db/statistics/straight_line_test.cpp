@@ -85,7 +85,7 @@ TEST(StraightLine, ShiftingScalingAndPermutingChangeItAsAlgebraSays) {
     EXPECT_NEAR(other.intercept, -7.0 + 0.5 * line.intercept - other.slope * 10.0, 1e-12);
     EXPECT_NEAR(other.slope_variance, line.slope_variance / 64.0, 1e-12);
     EXPECT_NEAR(other.variance_at(10.0 + 4.0 * 1.5), 0.25 * line.variance_at(1.5), 1e-12);
-    EXPECT_NEAR(other.r_squared(), line.r_squared(), 1e-12);
+    EXPECT_NEAR(*other.r_squared(), *line.r_squared(), 1e-12);
 }
 
 TEST(StraightLine, PredictionsHoldTheirShareOfNewReadings) {

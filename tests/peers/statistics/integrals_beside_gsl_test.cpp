@@ -85,7 +85,7 @@ TEST(GlobalRiskBesideGsl, NormalProcessWithAndWithoutGuardBand) {
 
 TEST(ConformanceBesideGsl, StudentsStateOfKnowledge) {
     for (const double v : {2.5, 9.0, 60.0}) {
-        const double p = metrology::conformance_probability({1.2, 0.4, v}, {0.5, 2.0});
+        const double p = *metrology::conformance_probability({1.2, 0.4, v}, {0.5, 2.0});
         const double theirs =
             gsl_cdf_tdist_P((2.0 - 1.2) / 0.4, v) - gsl_cdf_tdist_P((0.5 - 1.2) / 0.4, v);
         EXPECT_NEAR(p, theirs, 1e-10) << v;

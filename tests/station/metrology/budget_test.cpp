@@ -1,5 +1,6 @@
 #include "station/metrology/budget.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include <gmock/gmock.h>
@@ -136,6 +137,75 @@ TEST(LineReport, PrintsBothBudgetsAndSaysWhyThereIsNone) {
     ASSERT_FALSE(none.has_value());
     EXPECT_THAT(none.error().what, HasSubstr("No line was fitted for key 1"));
     EXPECT_FALSE(line_report(*plan, plan->fixture.equipment, run.seen, 99, 0).has_value());
+}
+
+// JCGM 101 7.7.2, note: of 1000 sorted values the 25th and the 975th.
+TEST(Summarised, TakesTheValuesThatTheGuideCounts) {
+    std::vector<double> values;
+    for (int i = 1; i <= 1000; ++i) values.push_back(i);
+    const auto even = *summarised(values, 0.95);
+    EXPECT_EQ(even.low, 25.0);
+    EXPECT_EQ(even.high, 975.0);
+    // M = 1001, q = 951: r = 25 again.
+    values.push_back(1001.0);
+    const auto odd = *summarised(values, 0.95);
+    EXPECT_EQ(odd.low, 25.0);
+    EXPECT_EQ(odd.high, 976.0);
+    EXPECT_EQ(odd.shortest_high - odd.shortest_low, 951.0);
+    EXPECT_EQ(summarised(values, 0.999999).error(), Flaw::too_few_points);
+}
+
+// One result, one uncertainty: the printed budget and the judge's line say the same, also where the
+// states disagree and the Birge ratio widens both.
+TEST(LineReport, StatesTheUncertaintyThatTheJudgeStates) {
+    const language::PlanPtr plan = test_support::demo_plan();
+    for (const bool disagree : {false, true}) {
+        metrology_test::SimulatedRun run(*plan, {}, 5);
+        run.gain_and_offset();
+        if (disagree) {
+            int state = 0;
+            for (auto& readings : run.seen.readings) {
+                for (auto& scan : readings.scans)
+                    for (auto& count : scan.counts) count += state % 2 == 0 ? 12 : 0;
+                state += 1;
+                if (readings.situation.reference.empty()) state += 1;
+            }
+        }
+        const auto report = line_report(*plan, plan->fixture.equipment, run.seen, 3, 0, 20000);
+        ASSERT_TRUE(report.has_value()) << report.error().what;
+        EXPECT_EQ(report->excess > 1.0, disagree);
+        const auto gain = *combine(report->gain), offset = *combine(report->offset);
+        const auto lines = judge(*plan, plan->fixture.equipment, run.seen).lines;
+        const auto line = std::find_if(lines.begin(), lines.end(), [](const auto& l) {
+            return l.channel == 3 && l.frequency == 0;
+        });
+        ASSERT_NE(line, lines.end());
+        EXPECT_NEAR(gain.standard / line->gain_standard, 1.0, 1e-12);
+        EXPECT_NEAR(offset.standard / line->offset_standard, 1.0, 1e-12);
+        EXPECT_NEAR(gain.expanded / line->gain_expanded, 1.0, 1e-9);
+        EXPECT_NEAR(offset.expanded / line->offset_expanded, 1.0, 1e-9);
+        const auto& trials = *report->trials;
+        EXPECT_NEAR((trials.gain.high - trials.gain.low) / (2.0 * gain.expanded), 1.0, 0.03);
+        const std::string text = text_of(*report);
+        EXPECT_EQ(text.find("lack of fit (Birge)") != std::string::npos, disagree) << text;
+        EXPECT_EQ(text.find("all variances are multiplied by") != std::string::npos, disagree);
+    }
+}
+
+TEST(LineReport, StatesNoUncertaintyFromReadingsThatSayNothingOfTheirScatter) {
+    const language::PlanPtr plan = test_support::demo_plan();
+    int stated = 0;
+    for (std::uint64_t seed = 1; seed <= 200; ++seed) {
+        metrology_test::SimulatedRun run(*plan, {.noise = 20.0, .correlation = 0.6}, seed);
+        run.gain_and_offset(4);
+        for (const auto& line : judge(*plan, plan->fixture.equipment, run.seen).lines) {
+            ++stated;
+            // 4.303 for two degrees, GUM Table G.2.
+            EXPECT_LE(line.gain_expanded, 4.3027 * line.gain_standard);
+            EXPECT_LT(line.gain_expanded, std::abs(line.gain)) << seed;
+        }
+    }
+    EXPECT_GT(stated, 0);
 }
 
 }  // namespace

@@ -50,14 +50,14 @@ TEST(Decide, AnIntervalAsNarrowAsTheDoubtNeverPasses) {
     EXPECT_EQ(decide({6.0, 1.0}, k, narrow, guarded).verdict, Verdict::fail);
     // Both tails count: 2 u to each limit leave 4.6 % outside (JCGM 106 7.4).
     const Limits two{-2.0, 2.0};
-    EXPECT_NEAR(1.0 - conformance_probability({0.0, 1.0}, two), 0.045500263896, 1e-11);
+    EXPECT_NEAR(1.0 - *conformance_probability({0.0, 1.0}, two), 0.045500263896, 1e-11);
     EXPECT_EQ(decide({0.0, 1.0}, k, two, guarded).verdict, Verdict::inconclusive);
 }
 
 TEST(Decide, WithoutDoubtTheLimitDecides) {
     EXPECT_EQ(decide({10.0, 0.0}, k, both, guarded).verdict, Verdict::pass);
     EXPECT_EQ(decide({10.1, 0.0}, k, both, guarded).verdict, Verdict::fail);
-    EXPECT_EQ(conformance_probability({10.1, 0.0}, both), 0.0);
+    EXPECT_EQ(*conformance_probability({10.1, 0.0}, both), 0.0);
 }
 
 TEST(Decide, GivesNoVerdictOnWhatIsNotANumber) {

@@ -2,13 +2,17 @@
 // outside source.
 #include <cmath>
 #include <limits>
+#include <optional>
 #include <random>
+#include <string>
 #include <vector>
 
 #include <gtest/gtest.h>
 
+#include "db/statistics/distributions.hpp"
 #include "station/metrology/approach.hpp"
 #include "station/metrology/budget.hpp"
+#include "station/metrology/channel_line.hpp"
 #include "station/metrology/conformity.hpp"
 #include "station/metrology/disturbance.hpp"
 #include "station/metrology/electrode.hpp"
@@ -48,6 +52,63 @@ TEST(DecisionProperties, WhatIsNoNumberIsNoVerdict) {
     for (const double bad : {nan_value, infinite}) {
         EXPECT_EQ(decide({bad, 0.1}, 2.0, limits, {}).verdict, record::Verdict::no_verdict) << bad;
         EXPECT_EQ(decide({0.5, bad}, 2.0, limits, {}).verdict, record::Verdict::no_verdict) << bad;
+        EXPECT_EQ(decide({0.5, bad}, 2.0, limits, {}).flaw, Flaw::not_finite) << bad;
+        EXPECT_EQ(conformance_probability({bad, 0.1}, limits).error(), Flaw::not_finite);
+        EXPECT_EQ(conformance_probability({0.5, bad}, limits).error(), Flaw::not_finite);
+    }
+}
+
+TEST(DecisionProperties, EveryArgumentOutsideItsDomainIsNamedAndNoVerdict) {
+    const Limits limits{0.0, 1.0};
+    struct Bad {
+        Measured measured;
+        double factor;
+        Limits limits;
+        double risk;
+        Flaw flaw;
+    };
+    const std::vector<Bad> all{
+        {{0.5, 0.1}, nan_value, limits, 0.025, Flaw::not_finite},
+        {{0.5, 0.1}, infinite, limits, 0.025, Flaw::not_finite},
+        {{0.5, 0.1}, 0.0, limits, 0.025, Flaw::not_positive},
+        {{0.5, 0.1}, -2.0, limits, 0.025, Flaw::not_positive},
+        {{0.5, -0.1}, 2.0, limits, 0.025, Flaw::not_positive},
+        {{0.5, 0.1, nan_value}, 2.0, limits, 0.025, Flaw::out_of_domain},
+        {{0.5, 0.1, 0.0}, 2.0, limits, 0.025, Flaw::out_of_domain},
+        {{0.5, 0.1, 1.9}, 2.0, limits, 0.025, Flaw::too_few_points},
+        {{0.5, 0.1}, 2.0, {nan_value, 1.0}, 0.025, Flaw::not_finite},
+        {{0.5, 0.1}, 2.0, {0.0, nan_value}, 0.025, Flaw::not_finite},
+        {{0.5, 0.1}, 2.0, {0.0, infinite}, 0.025, Flaw::not_finite},
+        {{0.5, 0.1}, 2.0, {1.0, 0.0}, 0.025, Flaw::empty_interval},
+        {{0.5, 0.1}, 2.0, limits, nan_value, Flaw::out_of_domain},
+        {{0.5, 0.1}, 2.0, limits, 0.0, Flaw::out_of_domain},
+    };
+    for (const Bad& bad : all) {
+        const auto decided = decide(bad.measured, bad.factor, bad.limits,
+                                    {language::DecisionKind::guarded, bad.risk});
+        EXPECT_EQ(decided.verdict, record::Verdict::no_verdict) << &bad - all.data();
+        EXPECT_EQ(decided.flaw, bad.flaw) << &bad - all.data();
+        EXPECT_EQ(decided.margin, 0.0);
+    }
+}
+
+// Between two limits as between one, with as few degrees as are judged: accepted exactly where the
+// probability beyond the limits is the stated risk (JCGM 106 8.3.2).
+TEST(DecisionProperties, TheGuardedRuleKeepsItsRiskForFewDegreesToo) {
+    const language::DecisionRule rule;
+    for (const double degrees : {2.0, 3.0, 5.0, 30.0}) {
+        const double k = *statistics::coverage_factor(0.95, degrees);
+        for (const double width : {9.0, 15.9, 16.1, 40.0, 1000.0}) {
+            const Limits limits{0.0, width};
+            for (double value = 0.05; value < width / 2.0; value += 0.05) {
+                const Measured m{value, 1.0, degrees};
+                const bool passes = decide(m, k, limits, rule).verdict == record::Verdict::pass;
+                const double inside = *conformance_probability(m, limits);
+                if (std::abs(inside - 0.975) < 1e-9) continue;
+                EXPECT_EQ(passes, inside > 0.975) << degrees << " " << width << " " << value;
+                if (passes && value > 12.0) break;
+            }
+        }
     }
 }
 
@@ -55,6 +116,77 @@ TEST(RiskProperties, AnEmptyIntervalIsNamed) {
     EXPECT_EQ(guarded_limits({0.0, 1.0}, 0.6).error(), Flaw::empty_interval);
     EXPECT_EQ(SequentialLimit::of({}, {2.0, 1.0}, 1.0).error(), Flaw::empty_interval);
     EXPECT_EQ(SequentialLimit::of({}, {0.0, 1.0}, nan_value).error(), Flaw::not_finite);
+}
+
+// JCGM 100 G.4.1: the formula of Welch and Satterthwaite is for independent terms.
+TEST(BudgetProperties, CorrelatedTermsCountOnceForTheDegrees) {
+    Budget budget{
+        "x", "mm", 1.0, {{"a", 1.0, 1.0, 5.0, {}}, {"b", 1.0, 1.0, 5.0, {}}}, {{0, 1, 1.0}}};
+    EXPECT_NEAR(combine(budget)->degrees, 5.0, 1e-12) << "the same error twice";
+    EXPECT_NEAR(combine(budget)->standard, 2.0, 1e-15);
+    budget.correlations[0].coefficient = 0.0;
+    EXPECT_NEAR(combine(budget)->degrees, 10.0, 1e-12) << "two of five degrees each";
+    budget.terms.push_back({"c", 1.0, 1.0, infinite, {}});
+    budget.correlations = {{0, 1, 0.5}, {1, 2, 0.5}};
+    // One part of variance 3 + 2 (0.5 + 0.5) = 5, all of it.
+    EXPECT_NEAR(combine(budget)->degrees, 5.0, 1e-12);
+    budget.correlations = {{0, 1, 0.5}, {1, 0, 0.5}};
+    EXPECT_EQ(combine(budget).error(), Flaw::out_of_domain) << "told twice";
+    budget.correlations = {{1, 1, 0.5}};
+    EXPECT_EQ(combine(budget).error(), Flaw::out_of_domain) << "with itself";
+    budget.correlations = {};
+    budget.terms[0].standard = -1.0;
+    EXPECT_EQ(combine(budget).error(), Flaw::not_positive);
+    budget.terms[0] = {"a", 9.0, 1.0, 0.5, {}};
+    EXPECT_EQ(combine(budget).error(), Flaw::too_few_points);
+}
+
+TEST(LineProperties, WhatIsNoNumberIsNamedWhereverItStands) {
+    const TipStep one{1.0, 1e-4, 1e-4, 1e-4, 1e-4}, two{2.0, 1e-4, 1e-4, 1e-4, 1e-4};
+    const std::vector<LinePoint> good{{100.0, 0.1, 0.0, nullptr},
+                                      {500.0, 0.1, 1.0, &one},
+                                      {100.2, 0.1, 2.0, nullptr},
+                                      {900.1, 0.1, 3.0, &two},
+                                      {100.1, 0.1, 4.0, nullptr}};
+    LineProblem problem;
+    const auto fits = [&](const std::vector<LinePoint>& points, double rounding, double degrees,
+                          TipPart part) {
+        problem.what.clear();
+        const bool fitted = fit_line({points, rounding, degrees, part}, problem).has_value();
+        EXPECT_NE(fitted, !problem.what.empty());
+        return fitted;
+    };
+    ASSERT_TRUE(fits(good, 0.01, 20.0, {0.1, 0.01})) << problem.what;
+    for (const double bad : {nan_value, infinite, -infinite}) {
+        EXPECT_FALSE(fits(good, bad, 20.0, {0.1, 0.01}));
+        EXPECT_FALSE(fits(good, 0.01, 20.0, {bad, 0.01}));
+        EXPECT_FALSE(fits(good, 0.01, 20.0, {0.1, bad}));
+        for (double LinePoint::*member : {&LinePoint::mean, &LinePoint::variance, &LinePoint::at}) {
+            auto points = good;
+            points[2].*member = bad;
+            EXPECT_FALSE(fits(points, 0.01, 20.0, {0.1, 0.01}));
+        }
+        for (double TipStep::*member :
+             {&TipStep::value, &TipStep::independent, &TipStep::common, &TipStep::temperature}) {
+            TipStep step = one;
+            step.*member = bad;
+            auto points = good;
+            points[1].step = &step;
+            EXPECT_FALSE(fits(points, 0.01, 20.0, {0.1, 0.01}));
+        }
+    }
+    for (const double degrees : {nan_value, 0.0, -1.0, 0.3}) {
+        EXPECT_FALSE(fits(good, 0.0, degrees, {0.1, 0.0})) << degrees;
+        EXPECT_NE(problem.what.find("take more scans"), std::string::npos);
+    }
+}
+
+TEST(SequentialProperties, NothingIsDecidedBeyondThePlan) {
+    const auto rule = *SequentialLimit::of({}, {0.0, std::nullopt}, 1.0);
+    const std::size_t most = SequentialPlan{}.most_readings();
+    EXPECT_EQ(rule.after(most, 100.0), LimitDecision::inside);
+    EXPECT_EQ(rule.after(most + 16, 100.0), LimitDecision::undetermined);
+    EXPECT_EQ(rule.after(most, nan_value), LimitDecision::undetermined);
 }
 
 TEST(BudgetProperties, ScalesWithItsTermsAndForgetsTheirOrder) {
