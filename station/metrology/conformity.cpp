@@ -35,10 +35,14 @@ std::optional<Flaw> flaw_of_rule(const Measured& m, double coverage_factor,
     return std::nullopt;
 }
 
+// Both tails of two degrees of freedom, in closed form, bound those of any more.
+bool inside_at_any_degrees(double z, double risk) {
+    static_assert(fewest_degrees == 2.0);
+    return z > 0.0 && std::isfinite(z) && 1.0 - z / std::sqrt(z * z + 2.0) <= risk;
+}
+
 Verdict guarded(const Measured& m, const Limits& limits, double distance, double risk) {
-    // Both tails of two degrees of freedom, in closed form, bound those of any more.
-    const double z = distance / m.standard;
-    if (z > 0.0 && 1.0 - z / std::sqrt(z * z + 2.0) <= risk) return Verdict::pass;
+    if (inside_at_any_degrees(distance / m.standard, risk)) return Verdict::pass;
     const double above = limits.high ? tail(*limits.high - m.value, m) : 0.0;
     const double below = limits.low ? tail(m.value - *limits.low, m) : 0.0;
     // A rounding's width, so that a value on the guard band itself passes.
@@ -96,16 +100,37 @@ Conformity decide(const Measured& measured, double coverage_factor, const Limits
     return {margin, guarded(measured, limits, distance, rule.consumer_risk), {}};
 }
 
+namespace {
+
+// Degrees of freedom whose 95 % coverage factor this is, by halving on the scale of 1/degrees.
+std::optional<double> degrees_of_factor(double factor) {
+    double many = 0.0, few = 1.0 / fewest_degrees;  // 1/degrees
+    const auto factor_at = [](double inverse) {
+        const auto k = statistics::coverage_factor(0.95, inverse > 0.0 ? 1.0 / inverse : unlimited);
+        return k ? *k : std::nan("");
+    };
+    if (!(factor >= 0.999999 * factor_at(many) && factor <= 1.000001 * factor_at(few))) {
+        return std::nullopt;
+    }
+    for (int i = 0; i < 50; ++i) {
+        const double middle = 0.5 * (many + few);
+        (factor_at(middle) < factor ? many : few) = middle;
+    }
+    return 1.0 / few;
+}
+
+}  // namespace
+
 std::optional<Verdict> decide_without_degrees(double value, double standard, double coverage_factor,
                                               const Limits& limits,
                                               const language::DecisionRule& rule) {
-    const Measured measured{value, standard};
-    const bool guarded_rule = rule.kind == language::DecisionKind::guarded;
-    if (guarded_rule && standard > 0.0) {
-        const double distance = distance_inside(value, limits);
-        const bool clear = distance >= 2.0 * coverage_factor * standard;
-        if (rule.consumer_risk != 0.025) return std::nullopt;
-        if (!clear && !one_limit_decides(measured, limits)) return std::nullopt;
+    Measured measured{value, standard};
+    const double z = distance_inside(value, limits) / standard;
+    if (rule.kind == language::DecisionKind::guarded && standard > 0.0 &&
+        !inside_at_any_degrees(z, rule.consumer_risk)) {
+        const auto degrees = degrees_of_factor(coverage_factor);
+        if (!degrees) return std::nullopt;
+        measured.degrees = *degrees;
     }
     return decide(measured, coverage_factor, limits, rule).verdict;
 }

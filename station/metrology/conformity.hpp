@@ -70,8 +70,8 @@ struct Conformity {
 [[nodiscard]] Conformity decide(const Measured& measured, double coverage_factor,
                                 const Limits& limits, const language::DecisionRule& rule);
 
-// The verdict of decide() on a value whose degrees of freedom were not kept; none where they would
-// matter (another risk than 2.5 %, or limits a few uncertainties apart).
+// The verdict of decide() on a value whose degrees of freedom were not kept: they follow from its
+// coverage factor (95 %). None where that is no factor of Student's t.
 [[nodiscard]] std::optional<record::Verdict> decide_without_degrees(
     double value, double standard, double coverage_factor, const Limits& limits,
     const language::DecisionRule& rule);

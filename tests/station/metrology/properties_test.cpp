@@ -118,6 +118,20 @@ TEST(RiskProperties, AnEmptyIntervalIsNamed) {
     EXPECT_EQ(SequentialLimit::of({}, {0.0, 1.0}, nan_value).error(), Flaw::not_finite);
 }
 
+TEST(DecisionProperties, TheCoverageFactorStandsForTheDegrees) {
+    std::mt19937_64 engine(2);
+    std::uniform_real_distribution<double> value(-2.0, 6.0), few(2.0, 30.0), risk(0.001, 0.2);
+    for (int t = 0; t < 2000; ++t) {
+        const Measured m{value(engine), 0.8, t % 3 == 0 ? infinite : few(engine)};
+        const Limits limits{0.0, t % 2 == 0 ? std::optional(5.0) : std::nullopt};
+        const language::DecisionRule rule{language::DecisionKind::guarded, risk(engine)};
+        const double k = *statistics::coverage_factor(0.95, m.degrees);
+        EXPECT_EQ(decide_without_degrees(m.value, m.standard, k, limits, rule),
+                  decide(m, k, limits, rule).verdict);
+    }
+    EXPECT_FALSE(decide_without_degrees(0.5, 0.8, 9.0, {0.0, 5.0}, {}).has_value());
+}
+
 // JCGM 100 G.4.1: the formula of Welch and Satterthwaite is for independent terms.
 TEST(BudgetProperties, CorrelatedTermsCountOnceForTheDegrees) {
     Budget budget{
