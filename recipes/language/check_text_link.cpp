@@ -78,7 +78,7 @@ void check_command(Document& document, const std::string& path, const Command& c
 }
 
 void check_lines_sent(Document& document, const std::string& path,
-                    const std::vector<Command>& commands) {
+                      const std::vector<Command>& commands) {
     for (std::size_t i = 0; i < commands.size(); ++i)
         check_command(document, item_path(path, i), commands[i]);
 }
