@@ -103,6 +103,7 @@ Checked<StraightLine> line_of_correlated(std::span<const double> x, std::span<co
     if (y.size() != n || covariance.size() != n * n) return Flaw::sizes_differ;
     if (n < 2) return Flaw::too_few_points;
     if (!all_finite(x) || !all_finite(y) || !all_finite(covariance)) return Flaw::not_finite;
+    if (!symmetric(covariance, n)) return Flaw::not_symmetric;
     constexpr std::size_t usual = 16;  // stays off the heap
     if (n <= usual) {
         std::array<double, usual * usual> factor;

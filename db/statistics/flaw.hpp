@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cmath>
+#include <cstddef>
 #include <span>
 #include <string_view>
 
@@ -17,6 +18,7 @@ enum class Flaw {
     too_few_points,     // fewer than the result needs
     equal_abscissae,    // a line through one place
     not_positive,       // a weight, variance or covariance matrix that is not positive
+    not_symmetric,      // a covariance matrix that differs from its transpose
     dependent_columns,  // unknowns that the data cannot tell apart
     empty_interval,     // low above high, or no room between them
     out_of_domain,      // a probability outside (0, 1), degrees of freedom of 0, ...
@@ -36,5 +38,8 @@ using Checked = boost::system::result<T, Flaw>;
     }
     return true;
 }
+
+// Of n rows, but for rounding.
+[[nodiscard]] bool symmetric(std::span<const double> matrix, std::size_t n);
 
 }  // namespace padtrim::statistics

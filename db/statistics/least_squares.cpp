@@ -210,6 +210,7 @@ Checked<Generalised> fit_generalised(std::span<const double> design, std::size_t
     if (const auto flaw = flaw_of(design, unknowns, observed)) return *flaw;
     if (covariance.size() != observed.size() * observed.size()) return Flaw::sizes_differ;
     if (!all_finite(covariance)) return Flaw::not_finite;
+    if (!symmetric(covariance, observed.size())) return Flaw::not_symmetric;
     const ConstRows rows(design.data(), observed.size(), unknowns);
     const ConstColumn y(observed.data(), observed.size());
     const ConstRows v(covariance.data(), observed.size(), observed.size());

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include "db/statistics/distributions.hpp"
@@ -22,6 +23,7 @@ Checked<double> allan_deviation(std::span<const double> readings, std::size_t m)
         difference += readings[i - 1] - 2.0 * readings[i + m - 1] + readings[i + 2 * m - 1];
         squares += difference * difference;
     }
+    if (!std::isfinite(squares)) return Flaw::not_finite;
     const double length = static_cast<double>(m);
     return std::sqrt(squares / (2.0 * static_cast<double>(count))) / length;
 }
@@ -31,6 +33,8 @@ Checked<Outlier> grubbs(std::span<const double> readings, double significance) {
     if (!all_finite(readings)) return Flaw::not_finite;
     if (!(significance > 0.0 && significance < 1.0)) return Flaw::out_of_domain;
     const Moments moments = Moments::of(readings);
+    // Squares of huge readings are no numbers any more.
+    if (!moments.standard_deviation()) return Flaw::not_finite;
     const double mean = *moments.mean(), deviation = *moments.standard_deviation();
     if (deviation <= 0.0) return Flaw::not_positive;
     Outlier outlier;
@@ -67,6 +71,16 @@ Line line_at(std::span<const double> readings, double mean, std::size_t k) {
     return {power, 2.0 * std::sqrt(power) / n};
 }
 
+// Power at half the rate of the readings: one figure, where the other frequencies have a cosine and
+// a sine.
+double alternating(std::span<const double> readings, double mean) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < readings.size(); ++i) {
+        sum += (i % 2 == 0 ? 1.0 : -1.0) * (readings[i] - mean);
+    }
+    return sum * sum;
+}
+
 // P(g > x) for m ordinates: sum over j of (-1)^(j-1) binom(m, j) (1 - j x)^(m-1).
 double fisher_tail(double x, std::size_t m) {
     double sum = 0.0, binomial = 1.0;
@@ -100,10 +114,25 @@ Checked<Tone> strongest_tone(std::span<const double> readings) {
         tone.frequency = static_cast<double>(k) / static_cast<double>(readings.size());
         tone.amplitude = line.amplitude;
     }
-    if (total <= 0.0) return Flaw::not_positive;
-    tone.share = strongest / total;
-    tone.significance = fisher_tail(tone.share, ordinates);
-    return tone;
+    const bool even = readings.size() % 2 == 0;
+    const double half = even ? alternating(readings, mean) : 0.0;
+    if (!std::isfinite(total + half)) return Flaw::not_finite;
+    if (total + half <= 0.0) return Flaw::not_positive;
+    if (total > 0.0) {
+        tone.share = strongest / total;
+        tone.significance = fisher_tail(tone.share, ordinates);
+    }
+    if (!even) return tone;
+    // Two tests share the significance in proportion to their frequencies (Bonferroni).
+    const double m = static_cast<double>(ordinates), n = static_cast<double>(readings.size());
+    const double by_fisher = std::min(1.0, tone.significance * (m + 1.0) / m);
+    const double ratio = total > 0.0 ? half * m / total : std::numeric_limits<double>::max();
+    const auto tail = fisher_upper_probability(ratio, 1.0, 2.0 * m);
+    if (!tail) return tail.error();
+    const double by_half = std::min(1.0, *tail * (m + 1.0));
+    tone.significance = by_fisher;
+    if (by_half >= by_fisher) return tone;
+    return Tone{0.5, std::sqrt(half) / n, half / (half + 2.0 * total), by_half};
 }
 
 }  // namespace padtrim::statistics

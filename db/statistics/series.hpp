@@ -26,10 +26,12 @@ struct Outlier {
 
 // The strongest tone by the periodogram, and whether it is more than noise makes by chance:
 // Fisher's test (Proc. R. Soc. A 125 (1929) 54). Frequency in cycles a reading, 0 to 0.5;
-// amplitude in the readings' unit. Ten readings or more.
+// amplitude in the readings' unit. Ten readings or more. Half a cycle a
+// reading, which an even number of readings shows and Fisher's test leaves out, is tested by F
+// (1 against all other degrees); both tests together keep the significance.
 struct Tone {
     double frequency = 0.0, amplitude = 0.0;
-    double share = 0.0;         // of the variance, Fisher's g
+    double share = 0.0;         // of the variance; Fisher's g below 0.5 cycles
     double significance = 1.0;  // probability of so large a share in white noise
 };
 [[nodiscard]] Checked<Tone> strongest_tone(std::span<const double> readings);

@@ -1,4 +1,5 @@
 // York's line with errors on both axes, by the iteration of York et al. (2004), section III.
+#include <algorithm>
 #include <cmath>
 #include <optional>
 #include <vector>
@@ -36,6 +37,7 @@ struct Turn {
     std::vector<double> weight, beta;
     double total = 0.0, mean_x = 0.0, mean_y = 0.0;
     double next_slope = 0.0;
+    double spread = 0.0;  // 1 / variance of the slope, nearly
 };
 
 Turn turn_of(const Points& p, double slope) {
@@ -63,6 +65,7 @@ Turn turn_of(const Points& p, double slope) {
         t.beta.push_back(beta);
         above += t.weight[i] * beta * v;
         below += t.weight[i] * beta * u;
+        t.spread += t.weight[i] * beta * beta;
     }
     t.next_slope = above / below;
     return t;
@@ -100,7 +103,9 @@ Checked<YorkLine> line_of_york(std::span<const double> x, std::span<const double
         if (!std::isfinite(t.next_slope)) return Flaw::no_convergence;
         const double change = std::abs(t.next_slope - line.slope);
         line.slope = t.next_slope;
-        if (change > 1e-15 * std::abs(line.slope)) continue;
+        // A slope of nothing has no digits of its own: then its deviation says what is little.
+        const double little = 1e-14 / std::sqrt(t.spread);
+        if (change > std::max(1e-15 * std::abs(line.slope), little)) continue;
         line.intercept = t.mean_y - line.slope * t.mean_x;
         line.degrees = static_cast<double>(p.size()) - 2.0;
         fill_variances(line, p, t);

@@ -1,4 +1,5 @@
 // Gain, offset and non-linearity of every channel and frequency.
+#include <algorithm>
 #include <cmath>
 
 #include "station/metrology/line_readings.hpp"
@@ -32,7 +33,8 @@ record::ChannelLine line_of(const Case& unit, const FittedChannel& fitted) {
     line.covariance = fit.covariance.both;
     line.gain_expanded = unit.coverage_factor(fit.gain_degrees) * line.gain_standard;
     line.offset_expanded = unit.coverage_factor(fit.offset_degrees) * line.offset_standard;
-    line.degrees_of_freedom = std::min(fit.gain_degrees, 1e9);
+    // The joint region is of both: it has the degrees of the one that is known less.
+    line.degrees_of_freedom = std::min({fit.gain_degrees, fit.offset_degrees, 1e9});
     return line;
 }
 

@@ -3,8 +3,9 @@
 //   gain error   = corrected change / (nominal gain * step) - 1
 //   offset error = corrected open reading - nominal gain * fixture's part - nominal offset
 //
-// First sensing frequency, which the trims aim at. Rounding of trims and of corrected counts is
-// part of the uncertainty.
+// First sensing frequency, which the trims aim at. Whole corrected counts are part of the
+// uncertainty, and repeat when a state repeats. The rounding of the trims is none: it is an error
+// that the unit has, and that is measured here.
 #include <cmath>
 
 #include "db/statistics/resolution.hpp"
@@ -24,18 +25,14 @@ struct Level {
         variance += of;
         ++states;
     }
-    void finish() {
+    // Quiet counts round the same way in every state: that does not average out.
+    void finish(double rounding) {
         if (states == 0) return;
         const double n = static_cast<double>(states);
         mean /= n;
-        variance /= n * n;
+        variance = variance / (n * n) + rounding;
     }
 };
-
-// One step of a fixed-point register, in the trim's own unit, as a standard uncertainty.
-double rounding_of(const language::TrimFormat& format) {
-    return std::ldexp(1.0, -static_cast<int>(format.fraction_bits)) / std::sqrt(12.0);
-}
 
 class VerifyCheck {
   public:
@@ -83,15 +80,14 @@ class VerifyCheck {
         };
         for (std::size_t i = 0; i < states_.size(); ++i) {
             const double variance = scatter_.variance[series] * scatter_.inflation[i] /
-                                        static_cast<double>(states_[i].scans) +
-                                    rounding;
+                                    static_cast<double>(states_[i].scans);
             if (is_reference(i)) with.add(states_[i].series[series].mean, variance);
             const bool beside =
                 (i > 0 && is_reference(i - 1)) || (i + 1 < states_.size() && is_reference(i + 1));
             if (is_open(i) && beside) open.add(states_[i].series[series].mean, variance);
         }
-        with.finish();
-        open.finish();
+        with.finish(rounding);
+        open.finish(rounding);
     }
 
     [[nodiscard]] Measured gain_error(const Level& with, const Level& open,
@@ -100,8 +96,7 @@ class VerifyCheck {
         const double change = with.mean - open.mean;
         const double readings = (with.variance + open.variance) / (promised * promised);
         const double step = tip.standard() / tip.value;
-        const double trim = rounding_of(unit_.map().gain_trim);
-        const double variance = readings + step * step + trim * trim;
+        const double variance = readings + step * step;
         return {100.0 * (change / promised - 1.0), 100.0 * std::sqrt(variance),
                 degrees(variance, readings)};
     }
@@ -110,9 +105,8 @@ class VerifyCheck {
         const double gain = unit_.map().nominal_gain.value();
         const TipPart* known = unit_.tips().part(channel);
         const TipPart part = known ? *known : TipPart{};
-        const double trim = rounding_of(unit_.map().offset_trim);
         const double fixture = gain * part.standard;
-        const double variance = open.variance + fixture * fixture + trim * trim;
+        const double variance = open.variance + fixture * fixture;
         return {open.mean - gain * part.value - unit_.map().nominal_offset.value(),
                 std::sqrt(variance), degrees(variance, open.variance)};
     }

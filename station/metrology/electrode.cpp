@@ -111,7 +111,9 @@ Checked<Settling> settling_of(Ohm series, Picofarad load, Kilohertz drive, doubl
         !std::isfinite(drive.value())) {
         return Flaw::not_finite;
     }
-    if (!(drive.value() > 0.0)) return Flaw::not_positive;
+    if (!(drive.value() > 0.0) || series.value() < 0.0 || load.value() < 0.0) {
+        return Flaw::not_positive;
+    }
     if (!(allowed > 0.0 && allowed < 1.0)) return Flaw::out_of_domain;
     Settling settling;
     settling.missing = unsettled_part(charge_time(drive), series, load);

@@ -24,6 +24,9 @@ double low_of(const Limits& limits) {
 double high_of(const Limits& limits) {
     return limits.high.value_or(endless);
 }
+bool is_number(const Limits& limits) {
+    return !std::isnan(low_of(limits)) && !std::isnan(high_of(limits));
+}
 
 // Integral piece by piece: the integrand changes within a few measurement deviations of a limit.
 template <class F>
@@ -72,6 +75,7 @@ Process gamma_process(double shape, double rate) {
 }
 
 Checked<Limits> guarded_limits(const Limits& tolerance, double w) {
+    if (!std::isfinite(w) || !is_number(tolerance)) return Flaw::not_finite;
     Limits acceptance = tolerance;
     if (acceptance.low) *acceptance.low += w;
     if (acceptance.high) *acceptance.high -= w;
@@ -82,6 +86,8 @@ Checked<Limits> guarded_limits(const Limits& tolerance, double w) {
 Checked<GlobalRisk> global_risk(const Process& process, double measurement_deviation,
                                 const Limits& tolerance, const Limits& acceptance) {
     if (!std::isfinite(measurement_deviation)) return Flaw::not_finite;
+    if (!is_number(tolerance) || !is_number(acceptance)) return Flaw::not_finite;
+    if (std::isnan(process.low) || std::isnan(process.high)) return Flaw::not_finite;
     if (!(measurement_deviation > 0.0)) return Flaw::not_positive;
     const double low = low_of(tolerance), high = high_of(tolerance);
     if (low > high || low_of(acceptance) > high_of(acceptance)) return Flaw::empty_interval;
@@ -103,12 +109,15 @@ Checked<GlobalRisk> global_risk(const Process& process, double measurement_devia
     risk.producer = over(lost, low, high);
     risk.nonconforming =
         over(process.density, -endless, low) + over(process.density, high, endless);
+    if (!std::isfinite(risk.consumer + risk.producer + risk.nonconforming)) return Flaw::not_finite;
     return risk;
 }
 
 Checked<double> guard_band_for(const Process& process, double measurement_deviation,
                                const Limits& tolerance, double risk, const Limits& natural) {
     if (!tolerance.limited()) return Flaw::empty_interval;
+    if (!is_number(tolerance) || !is_number(natural)) return Flaw::not_finite;
+    if (!(risk > 0.0 && risk < 1.0)) return Flaw::out_of_domain;
     const auto consumer = [&](double w) -> Checked<double> {
         auto acceptance = guarded_limits(tolerance, w);
         if (!acceptance) return 0.0;

@@ -323,5 +323,29 @@ TEST(Properties, AConstantHasNoShareExplained) {
     EXPECT_EQ(line.f_statistic().error(), Flaw::not_positive);
 }
 
+TEST(Properties, ACovarianceThatDiffersFromItsTransposeIsNamed) {
+    const Values y = drawn(17);
+    Values design, v(points * points, 0.1);
+    for (std::size_t i = 0; i < points; ++i) {
+        design.insert(design.end(), {1.0, x_of[i]});
+        v[i * points + i] = 0.3;
+    }
+    v[1] = 0.1 * (1.0 + 1e-12);  // its rounding is no difference
+    EXPECT_TRUE(fit_generalised(design, 2, y, v).has_value());
+    EXPECT_TRUE(line_of_correlated(places, y, v).has_value());
+    v[1] = 0.2;
+    EXPECT_EQ(fit_generalised(design, 2, y, v).error(), Flaw::not_symmetric);
+    EXPECT_EQ(line_of_correlated(places, y, v).error(), Flaw::not_symmetric);
+}
+
+TEST(Properties, AFlatLineSettlesWithErrorsOnBothAxes) {
+    const Values x{0, 1, 2, 3}, y{1, 2, 2, 1}, u{0.1, 0.2, 0.2, 0.1};
+    const auto line = line_of_york(x, u, y, u);
+    ASSERT_TRUE(line.has_value()) << text_of(line.error());
+    EXPECT_NEAR(line->slope, 0.0, 1e-14);
+    const Values level(4, 7.0);
+    EXPECT_NEAR(line_of_york(x, u, level, u)->slope, 0.0, 1e-14);
+}
+
 }  // namespace
 }  // namespace padtrim::statistics

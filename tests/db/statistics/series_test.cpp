@@ -8,6 +8,7 @@
 #include <gtest/gtest.h>
 
 #include "db/statistics/anova.hpp"
+#include "db/statistics/distributions.hpp"
 #include "db/statistics/range.hpp"
 #include "db/statistics/resolution.hpp"
 
@@ -116,6 +117,52 @@ TEST(Anova, NamesWhatIsMissing) {
     EXPECT_EQ(one_way_anova(one).error(), Flaw::too_few_points);
     EXPECT_EQ(one_way_anova(empty).error(), Flaw::too_few_points);
     EXPECT_EQ(one_way_anova(flat).error(), Flaw::not_positive);
+}
+
+TEST(StrongestTone, HearsWhatAlternates) {
+    for (const std::size_t n : {16U, 64U, 400U}) {
+        auto x = white(n, n);
+        for (std::size_t i = 0; i < n; ++i) x[i] += i % 2 == 0 ? 3.0 : -3.0;
+        const Tone tone = *strongest_tone(x);
+        EXPECT_EQ(tone.frequency, 0.5);
+        EXPECT_NEAR(tone.amplitude, 3.0, 0.8);
+        EXPECT_GT(tone.share, 0.7);
+        EXPECT_LT(tone.significance, 1e-4) << n;
+    }
+    const std::vector<double> pure{1, -1, 1, -1, 1, -1, 1, -1, 1, -1};
+    EXPECT_NEAR(strongest_tone(pure)->amplitude, 1.0, 1e-12);
+    EXPECT_NEAR(strongest_tone(pure)->share, 1.0, 1e-12);
+}
+
+TEST(Series, ReadingsTooLargeToSquareAreNamed) {
+    std::vector<double> huge(12, 1e200);
+    huge[3] = -1e200;
+    EXPECT_EQ(grubbs(huge, 0.05).error(), Flaw::not_finite);
+    EXPECT_EQ(allan_deviation(huge, 1).error(), Flaw::not_finite);
+    EXPECT_EQ(strongest_tone(huge).error(), Flaw::not_finite);
+}
+
+// Means by quadrature of 1 - Phi^n - (1 - Phi)^n (Tippett 1925): 10000: 7.7032.
+TEST(RangeOfNormal, GoesOnGrowingBeyondAThousand) {
+    EXPECT_NEAR(range_of_normal(10000)->mean, 7.703232, 1e-5);
+    double last = range_of_normal(1000)->mean;
+    for (std::size_t n = 1500; n < 1000000; n = n * 3 / 2) {
+        const double mean = range_of_normal(n)->mean;
+        EXPECT_GT(mean, last) << n;
+        last = mean;
+        // Simpson's rule on the same integral.
+        double sum = 0.0;
+        constexpr int steps = 4000;
+        for (int i = 0; i <= steps; ++i) {
+            const double x = -10.0 + 20.0 * i / steps;
+            const double power = static_cast<double>(n);
+            const double f = 1.0 - std::exp(power * std::log1p(-normal_probability(-x))) -
+                             std::exp(power * std::log1p(-normal_probability(x)));
+            sum += f * (i == 0 || i == steps ? 1.0 : (i % 2 == 1 ? 4.0 : 2.0));
+        }
+        EXPECT_NEAR(mean / (sum * 20.0 / steps / 3.0), 1.0, 0.002) << n;
+    }
+    EXPECT_EQ(range_of_normal(2000000).error(), Flaw::out_of_domain);
 }
 
 }  // namespace

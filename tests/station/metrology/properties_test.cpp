@@ -271,5 +271,25 @@ TEST(ElectrodeProperties, WhatIsNoNumberIsNamed) {
     EXPECT_FALSE(response_time(Millisecond(0.0), reports).has_value());
 }
 
+TEST(RiskProperties, WhatIsNoNumberIsNamed) {
+    const auto process = normal_process(0.0, 1.0);
+    const Limits both{-2.0, 2.0};
+    for (const Limits& bad : {Limits{nan_value, 1.0}, Limits{0.0, nan_value}}) {
+        EXPECT_EQ(global_risk(process, 0.3, bad, both).error(), Flaw::not_finite);
+        EXPECT_EQ(global_risk(process, 0.3, both, bad).error(), Flaw::not_finite);
+        EXPECT_EQ(guarded_limits(bad, 0.1).error(), Flaw::not_finite);
+        EXPECT_EQ(guard_band_for(process, 0.3, bad, 0.01).error(), Flaw::not_finite);
+    }
+    EXPECT_EQ(global_risk(normal_process(nan_value, 1.0), 0.3, both, both).error(),
+              Flaw::not_finite);
+    for (const double risk : {nan_value, 0.0, 1.0, -0.1}) {
+        EXPECT_EQ(guard_band_for(process, 0.3, both, risk).error(), Flaw::out_of_domain);
+    }
+    EXPECT_EQ(settling_of(Ohm(-1.0), Picofarad(1.0), Kilohertz(1.0), 1e-3).error(),
+              Flaw::not_positive);
+    EXPECT_EQ(settling_of(Ohm(1.0), Picofarad(-1.0), Kilohertz(1.0), 1e-3).error(),
+              Flaw::not_positive);
+}
+
 }  // namespace
 }  // namespace padtrim::metrology
