@@ -409,8 +409,8 @@ TEST_F(Program, AsksNobodyWithoutATerminalUnlessTheRecipeSaysWhatThatMeans) {
     const std::string asking = folder.file("asking.toml");
     std::ofstream(asking) << asking_recipe();
     start_bench({"--defects", "none"}, "1");
-    Words words = run_words({"--units", "1"});
-    words[2] = asking;
+    ASSERT_EQ(run(decision_words("release", asking)), 0) << complained;
+    const Words words = run_words_of(asking, "L1", {"--units", "1"});
     EXPECT_EQ(run(words), 1) << complained;
     EXPECT_NE(said.find("no verdict"), std::string::npos) << said;
 }
@@ -422,8 +422,8 @@ TEST_F(Program, TakesTheAnswerFromTheTerminal) {
     test::PseudoTerminal terminal;
     const int slave = open(terminal.path().c_str(), O_RDWR | O_NOCTTY | O_CLOEXEC);
     ASSERT_GE(slave, 0);
-    Words words = run_words({"--units", "1", "--plain"});
-    words[2] = asking;
+    ASSERT_EQ(run(decision_words("release", asking)), 0) << complained;
+    const Words words = run_words_of(asking, "L1", {"--units", "1", "--plain"});
     Spawned child(words, slave);
     std::string text;
     while (text.find("yes or no?") == std::string::npos) {
@@ -467,6 +467,7 @@ TEST_F(DaemonProgram, AsksInItsStatusAndTakesTheAnswerOverHttp) {
     const std::string asking = folder.file("asking.toml");
     std::ofstream(asking) << asking_recipe();
     start_bench({"--defects", "none"}, "1");
+    ASSERT_EQ(run(decision_words("release", asking)), 0) << complained;
     start_daemon(asking);
     ASSERT_EQ(call("POST", "/api/lot/start", R"({"lot":"L1","units":1})").status, 202U);
     EXPECT_EQ(call("POST", "/api/nest/4/answer", R"({"answer":"no"})").status, 409U);
