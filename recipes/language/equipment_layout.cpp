@@ -224,6 +224,11 @@ void describe(Fields& f, EquipmentRecord& equipment, const FixtureProfile& fixtu
     f.add(must("frequency", "at which the steps were characterised"), equipment.frequency,
           above(0));
     f.add(may("temperature_coefficient", "of the references"), equipment.temperature_coefficient);
+    if (f.present("temperature_coefficient_half_width",
+                  equipment.temperature_coefficient_half_width.value() > 0.0))
+        f.add(may("temperature_coefficient_half_width",
+                  "what the coefficient is known to lie within, as of the part's class"),
+              equipment.temperature_coefficient_half_width, at_least(0));
     f.add(may("definition_relative",
               "standard uncertainty, as a part of every step, of strays that the unit sees and a "
               "guarded meter leaves out"),

@@ -68,6 +68,9 @@ struct EquipmentRecord {
     std::string recalibration_due;  // ISO 8601 date
     Kilohertz frequency;            // at which the steps were characterised
     PartsPerMillionPerKelvin temperature_coefficient;
+    // What the coefficient is known to lie within (+-): 30 ppm/K of 0 for C0G. The same error for
+    // all steps.
+    PartsPerMillionPerKelvin temperature_coefficient_half_width{};
     Celsius temperature;  // of the characterisation
     // Standard uncertainty, as a part of every step, of what the unit sees and a guarded meter does
     // not (strays): one error common to all steps.

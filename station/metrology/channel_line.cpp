@@ -103,6 +103,11 @@ std::vector<double> covariance_of(const LineInput& input, const Frame& frame) {
             if (frame.group[i] != frame.group[k]) continue;
             v[i * n + k] = shared_variance(input.points[i], frame.group[i], frame, input.rounding);
         }
+        // Unlike the errors common to all references this one can bend the line.
+        const double memory = input.points[i].memory;
+        for (std::size_t k = 0; memory != 0.0 && k < n; ++k) {
+            v[i * n + k] += memory * input.points[k].memory;
+        }
         v[i * n + i] += input.points[i].variance + input.rounding;
     }
     return v;
@@ -199,6 +204,7 @@ void fill_terms(LineFit& line, const LineInput& input, const Frame& frame,
     t[5] =
         errors.common([&](const LinePoint& p) { return p.step ? gain * p.step->definition : 0.0; });
     t[6] = squared({0.0, gain * input.part.standard});
+    t[7] = errors.common([](const LinePoint& p) { return p.memory; });
     for (const PairCovariance& term : t) add(line.covariance, term);
 }
 
@@ -258,7 +264,7 @@ void fill_departure(LineFit& line, const LineInput& input, const Frame& frame,
 }
 
 bool finite(const LinePoint& p) {
-    double sum = p.mean + p.variance + p.at;
+    double sum = p.mean + p.variance + p.at + p.memory;
     if (const TipStep* s = p.step) {
         sum += s->value + s->independent + s->common + s->temperature + s->definition;
     }
@@ -296,6 +302,8 @@ const char* name_of(LineTerm term) {
             return "what a guarded meter leaves out";
         case LineTerm::fixture:
             return "the fixture's part";
+        case LineTerm::memory:
+            return "memory of the product's filter";
     }
     return "";
 }

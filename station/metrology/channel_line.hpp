@@ -22,8 +22,17 @@
 namespace padtrim::metrology {
 
 // Sources of error of a line, in the order of LineFit::terms.
-enum class LineTerm { scatter, rounding, references, meter, temperature, definition, fixture };
-inline constexpr std::size_t line_terms = 7;
+enum class LineTerm {
+    scatter,
+    rounding,
+    references,
+    meter,
+    temperature,
+    definition,
+    fixture,
+    memory
+};
+inline constexpr std::size_t line_terms = 8;
 [[nodiscard]] const char* name_of(LineTerm term);
 
 // Variances and covariance of (gain, offset).
@@ -53,6 +62,7 @@ struct LinePoint {
     double variance = 0.0;          // of the mean, by scatter
     double at = 0.0;                // s
     const TipStep* step = nullptr;  // null: all references open
+    double memory = 0.0;            // counts, by the doubt of the filter's memory: common to all
 };
 
 struct LineInput {

@@ -46,7 +46,8 @@ bool first_scans_stand_out(std::span<const StateMean> states) {
 
 // Sums of the regression of each reading on the one before it, about their own means.
 struct Pairs {
-    double both = 0.0, before = 0.0;
+    double both = 0.0, before = 0.0, after = 0.0;
+    double degrees = -1.0;  // of the residuals: pairs less their means less r
     void add(std::span<const double> y) {
         const std::size_t n = y.size() - 1;
         double mean_before = 0.0, mean_after = 0.0;
@@ -56,15 +57,18 @@ struct Pairs {
         }
         for (std::size_t i = 0; i < n; ++i) {
             const double b = y[i] - y[0] - mean_before;
-            both += b * (y[i + 1] - y[0] - mean_after);
+            const double a = y[i + 1] - y[0] - mean_after;
+            both += b * a;
             before += b * b;
+            after += a * a;
         }
+        degrees += static_cast<double>(n) - 1.0;
     }
 };
 
 }  // namespace
 
-std::optional<double> filter_memory(std::span<const StateMean> states) {
+std::optional<FilterMemory> filter_memory(std::span<const StateMean> states) {
     if (!first_scans_stand_out(states)) return std::nullopt;
     Pairs pairs;
     for (const StateMean& state : states) {
@@ -74,10 +78,15 @@ std::optional<double> filter_memory(std::span<const StateMean> states) {
         }
     }
     if (!(pairs.before > 0.0)) return std::nullopt;
-    return std::clamp(pairs.both / pairs.before, 0.0, longest_memory);
+    FilterMemory memory;
+    memory.kept = std::clamp(pairs.both / pairs.before, 0.0, longest_memory);
+    const double rest = pairs.after - pairs.both * pairs.both / pairs.before;
+    if (rest > 0.0) memory.standard = std::sqrt(rest / std::max(1.0, pairs.degrees) / pairs.before);
+    return memory;
 }
 
-void forget_state_before(StateMean& state, double r) {
+void forget_state_before(StateMean& state, FilterMemory memory_of_unit) {
+    const double r = memory_of_unit.kept;
     if (state.scans < fewest_scans) return;
     for (std::size_t i = 0; i < state.series.size(); ++i) {
         const std::vector<double> y = column(*state.readings, i, state.series.size());
@@ -91,6 +100,8 @@ void forget_state_before(StateMean& state, double r) {
         s.mean = sums.mean;
         s.squares = sums.squares;
         s.lagged = sums.lagged;
+        s.per_memory =
+            (y.back() - y.front()) / (static_cast<double>(y.size() - 1) * (1.0 - r) * (1.0 - r));
         // Peaks are those of the product's own readings, the fading memory taken off.
         double memory = y[0] - s.mean;
         s.low = s.high = y[0] - memory;
@@ -102,6 +113,7 @@ void forget_state_before(StateMean& state, double r) {
     }
     state.scans -= 1;
     state.memory = r;
+    state.memory_standard = memory_of_unit.standard;
 }
 
 }  // namespace padtrim::metrology

@@ -16,10 +16,15 @@
 
 namespace padtrim::metrology {
 
-// r, or nothing when no state begins with a memory of the one before.
-[[nodiscard]] std::optional<double> filter_memory(std::span<const StateMean> states);
+struct FilterMemory {
+    double kept = 0.0;      // r
+    double standard = 0.0;  // its standard uncertainty, by the regression's residuals
+};
+// Nothing when no state begins with a memory of the one before.
+[[nodiscard]] std::optional<FilterMemory> filter_memory(std::span<const StateMean> states);
 
-// Sums of the state anew, its memory of the state before taken out.
-void forget_state_before(StateMean& state, double r);
+// Sums of the state anew, its memory of the state before taken out. What an error of r does to the
+// mean is kept beside it: the same error in all states.
+void forget_state_before(StateMean& state, FilterMemory memory);
 
 }  // namespace padtrim::metrology

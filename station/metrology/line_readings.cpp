@@ -49,6 +49,7 @@ std::vector<LinePoint> points_of(const Case& unit, std::span<const StateMean> st
         point.variance =
             scatter.variance[series] * scatter.inflation[i] / static_cast<double>(states[i].scans);
         point.at = states[i].at;
+        point.memory = states[i].series[series].per_memory * states[i].memory_standard;
         points.push_back(point);
         taken_at.push_back(i);
     }

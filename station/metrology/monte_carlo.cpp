@@ -135,6 +135,9 @@ class DrawnLine {
     DrawnLine(const LineInput& input, const LineFit& fit, TrialRandom& random)
         : points_(input.points.begin(), input.points.end()) {
         const double meter = random.normal(), kelvin = random.normal(), strays = random.normal();
+        const bool filtered = std::any_of(points_.begin(), points_.end(),
+                                          [](const LinePoint& p) { return p.memory != 0.0; });
+        const double memory = filtered ? random.normal() : 0.0;
         part = fit.gain * input.part.standard * random.normal();
         // What the states of one reference share: its own error, and the rounding that repeats.
         struct Shared {
@@ -151,6 +154,7 @@ class DrawnLine {
                     std::sqrt(12.0 * input.rounding * repeated) * (random.uniform() - 0.5);
             }
             point.mean += group.rounding;
+            point.mean += memory * point.memory;
             double error = std::sqrt(point.variance) * random.student(input.scatter_degrees);
             error += std::sqrt(12.0 * input.rounding) * (random.uniform() - 0.5);
             if (const TipStep* s = point.step) {

@@ -26,14 +26,16 @@ struct SeriesMean {
     double lagged = 0.0;   // products of neighbours about the mean
     double low = 0.0, high = 0.0;
     double first = 0.0;
+    double per_memory = 0.0;  // change of the mean with the memory taken out, counts
 };
 
 struct StateMean {
     const record::Situation* situation = nullptr;  // of the observations judged
     const record::Readings* readings = nullptr;    // these too
     std::size_t scans = 0;
-    double memory = 0.0;  // of the unit's filter, taken out of the sums
-    double at = 0.0;      // mean time, s
+    double memory = 0.0;           // of the unit's filter, taken out of the sums
+    double memory_standard = 0.0;  // of that, the same error in all states of a step
+    double at = 0.0;               // mean time, s
     std::vector<SeriesMean> series;
 };
 [[nodiscard]] StateMean mean_of(const record::Readings& readings, std::size_t series);

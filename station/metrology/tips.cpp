@@ -30,15 +30,26 @@ double standard_of(Picofarad expanded, double coverage_factor) {
     return coverage_factor > 0.0 ? expanded.value() / coverage_factor : expanded.value();
 }
 
-TipStep tip_step(const language::CharacterisedStep& step, double tc, RunTemperature t,
+struct Coefficient {
+    double value = 0.0, standard = 0.0;  // a kelvin
+};
+
+// Of tc (T - T0), with the product of both errors (JCGM 100 5.1.2, note): at T0 nothing else is
+// left of the coefficient's.
+double temperature_relative(Coefficient tc, RunTemperature t) {
+    return std::sqrt(tc.value * tc.value * t.standard * t.standard +
+                     tc.standard * tc.standard * (t.above * t.above + t.standard * t.standard));
+}
+
+TipStep tip_step(const language::CharacterisedStep& step, Coefficient tc, RunTemperature t,
                  double definition_relative) {
     TipStep tip;
-    tip.value = step.value.value() * (1.0 + tc * t.above);
+    tip.value = step.value.value() * (1.0 + tc.value * t.above);
     const double all = standard_of(step.expanded_uncertainty, step.coverage_factor);
     tip.common = step.common_relative * step.value.value();
     // The certificate's uncertainty holds both parts.
     tip.independent = std::sqrt(std::max(0.0, all * all - tip.common * tip.common));
-    tip.temperature = std::abs(tc) * t.standard * step.value.value();
+    tip.temperature = temperature_relative(tc, t) * step.value.value();
     tip.definition = definition_relative * step.value.value();
     return tip;
 }
@@ -54,7 +65,9 @@ Tips::Tips(const language::FixtureProfile& profile, const language::EquipmentRec
            const record::Observations& observations, std::size_t channels)
     : rows_(channels) {
     const RunTemperature t = temperature_of(profile, references, observations);
-    const double tc = references.temperature_coefficient.value() * 1e-6;
+    const Coefficient tc{
+        references.temperature_coefficient.value() * 1e-6,
+        references.temperature_coefficient_half_width.value() * 1e-6 / std::sqrt(3.0)};
     for (const language::CharacterisedStep& step : references.steps) {
         if (step.nest != observations.nest || step.channel >= channels) continue;
         int number = number_of(step.reference);

@@ -1,7 +1,8 @@
 // The reference steps and fixture parts of one nest, as they are at the temperature of the run.
 //
 // Pure. Values in pF, uncertainties are standard (k = 1). The step at temperature T is
-// value * (1 + tc (T - T0)), T0 the temperature of the characterisation (10_electrical: C0G).
+// value * (1 + tc (T - T0)), T0 the temperature of the characterisation (10_electrical: C0G). The
+// coefficient lies within its half-width (rectangular, JCGM 100 4.3.7), an error common to all.
 // Without a climate reading the run is taken to be within 5 K of T0 (rectangular). The errors of
 // temperature, meter and definition are common to all steps; that of each characterisation is its
 // own.

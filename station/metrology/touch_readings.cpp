@@ -94,7 +94,7 @@ Measured TouchReadings::change_after(const Press& press, std::size_t series,
     first.scans.assign(all.begin(),
                        all.begin() + static_cast<std::ptrdiff_t>(std::min(scans, all.size())));
     StateMean part = mean_of(first, unit_.series());
-    if (whole.memory > 0.0) forget_state_before(part, whole.memory);
+    if (whole.memory > 0.0) forget_state_before(part, {whole.memory, whole.memory_standard});
     const double inflation = statistics::mean_inflation(part.scans, scatter_.correlation);
     const double variance =
         variance_of_mean(series, part.scans, inflation) + variance_of(press.lifted, series);

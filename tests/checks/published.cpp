@@ -31,8 +31,12 @@ std::vector<Check> all_checks() {
 std::string checks_page() {
     std::string page =
         "# Checks against the outside\n\n"
-        "Every row is computed by the code that padtrim judges with and compared with a published "
-        "value. `digits` is -log10 of the relative difference, rounded down, 15 at most; a test "
+        "Every row is computed by padtrim's own code and compared with a published value. Lines, "
+        "scatter, distributions, budgets and decisions are what it judges with; the analysis of "
+        "variance, York's line, weighted and polynomial fits, global risks and Wald's test are of "
+        "the library only, "
+        "no verdict rests on them. `ours` is printed to 10 digits, `digits` counted on the whole "
+        "number. `digits` is -log10 of the relative difference, rounded down, 15 at most; a test "
         "fails when it falls below `aim`. Printed by `checks_table`; a test fails when this page "
         "is stale.\n\n"
         "| quantity | source | published | ours | digits | aim | note |\n"

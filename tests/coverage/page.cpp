@@ -21,7 +21,9 @@ std::string coverage_page(int units) {
         "References, the fixture's part and the temperature are redrawn within their certificates "
         "for every unit. The simulation has a generator and physics of its own. Printed by "
         "`coverage_table`; the long tests fail when this page is stale or a row leaves its bounds. "
-        "One standard deviation of a counted 0.95 is 0.0007, of 0.025 it is 0.0005.\n";
+        "One standard deviation of a counted 0.95 is 0.0007, of 0.025 it is 0.0005. Bounds allow "
+        "for the error of the counting: a figure held at or below is so within four deviations of "
+        "it, and a realised 0.0253 beside a stated 0.025 proves neither.\n";
     for (const Table& table : all_tables(units)) {
         page += "\n## " + table.title + "\n\n" + table.says +
                 "\n\n| | stated | realised | bounds |\n| --- | ---: | ---: | --- |\n";

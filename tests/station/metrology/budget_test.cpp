@@ -208,5 +208,27 @@ TEST(LineReport, StatesNoUncertaintyFromReadingsThatSayNothingOfTheirScatter) {
     EXPECT_GT(stated, 0);
 }
 
+// C0G is 0 +- 30 ppm/K (EIA-198, class 1): no correction, and 30 ppm/K / sqrt(3) of doubt for every
+// kelvin off the characterisation (JCGM 100 4.3.7).
+TEST(Tips, ACoefficientThatIsATolerancePutsItsDoubtOnEveryKelvin) {
+    language::Plan plan = *test_support::demo_plan();
+    auto& equipment = plan.fixture.equipment;
+    equipment.temperature_coefficient = PartsPerMillionPerKelvin(0.0);
+    equipment.temperature_coefficient_half_width = PartsPerMillionPerKelvin(30.0);
+    metrology_test::SimulatedRun run(plan, {}, 5);
+    run.gain_and_offset();
+    ASSERT_FALSE(run.seen.climate.empty());
+    for (auto& read : run.seen.climate) read.temperature = equipment.temperature + Celsius(10.0);
+    const double kelvin = 0.5 * plan.fixture.climate->temperature_expanded_uncertainty.value();
+    const std::string& name = equipment.steps.front().reference;
+    const Tips tips(plan.fixture, equipment, run.seen, plan.map.channels);
+    const TipStep* step = tips.step(equipment.steps.front().channel, name);
+    ASSERT_NE(step, nullptr);
+    const double value = equipment.steps.front().value.value();
+    EXPECT_EQ(step->value, value) << "a tolerance corrects nothing";
+    EXPECT_NEAR(step->temperature,
+                value * 30e-6 / std::sqrt(3.0) * std::sqrt(100.0 + kelvin * kelvin), 1e-12);
+}
+
 }  // namespace
 }  // namespace padtrim::metrology

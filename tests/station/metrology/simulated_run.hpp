@@ -174,7 +174,9 @@ class SimulatedRun {
         kelvin_ = physics_.redraw ? random_.normal() : 0.0;
         const double sensor = drawn(0.25);
         shown_kelvin_ = kelvin_ + sensor;
-        const double tc = equipment.temperature_coefficient.value() * 1e-6;
+        double tc = equipment.temperature_coefficient.value() * 1e-6;
+        const double within = equipment.temperature_coefficient_half_width.value() * 1e-6;
+        if (within > 0.0 && physics_.redraw) tc += within * (2.0 * random_.uniform() - 1.0);
         const double strays = equipment.definition_relative;
         const double left_out = strays > 0.0 ? drawn(strays) : 0.0;
         for (const auto& step : equipment.steps) {
