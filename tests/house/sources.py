@@ -2,6 +2,7 @@
 
 import os
 import re
+import shutil
 import subprocess
 
 ROOT = os.path.normpath(os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", ".."))
@@ -11,13 +12,13 @@ ROOM_FOLDERS = ("recipes", "fixtures", "db", "station")
 
 def all_files():
     """Tracked files, relative to the root; the whole tree where there is no git."""
-    found = subprocess.run(["git", "-C", ROOT, "ls-files", "-z"], capture_output=True, text=True)
-    if found.returncode == 0 and found.stdout:
+    names = []
+    if shutil.which("git"):  # a bare machine has none
+        found = subprocess.run(["git", "-C", ROOT, "ls-files", "-z"], capture_output=True, text=True)
         names = [name for name in found.stdout.split("\0") if name]
-    else:
-        names = []
+    if not names:
         for folder, folders, files in os.walk(ROOT):
-            folders[:] = [f for f in folders if f not in (".git", "build")]
+            folders[:] = [f for f in folders if f not in (".git", "build", "results", "__pycache__")]
             names += [os.path.relpath(os.path.join(folder, f), ROOT) for f in files]
     return sorted(name for name in names if os.path.isfile(os.path.join(ROOT, name)))
 
