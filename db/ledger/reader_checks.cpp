@@ -12,16 +12,26 @@
 
 #include "db/ledger/reader.hpp"
 #include "db/ledger/reader_state.hpp"
+#include "db/ledger/statement.hpp"
 
 namespace padtrim::ledger {
 
 namespace {
 
+// The primary key gives the rows of a run in the order of their numbers. A subquery that demanded
+// it would copy every row.
 constexpr const char* query =
     "SELECT gather_check(step, name, key, channel, frequency, stage, value, standard_uncertainty,"
-    " coverage_factor, verdict, unit)"
-    " FROM (SELECT * FROM check_result WHERE run = ? ORDER BY number)";
-constexpr int columns = 11;
+    " coverage_factor, verdict) FROM check_result WHERE run = ?";
+constexpr const char* unit_query =
+    "SELECT unit FROM check_result WHERE run = ? AND step = ? AND name = ? AND key = ? LIMIT 1";
+constexpr int columns = 10;
+
+// Pages are looked at in place instead of copied. Not for the station: there a broken disk has to
+// be an answer, and in mapped memory it is a signal. Questions over many runs have a process to
+// lose.
+constexpr const char* mapped = "PRAGMA mmap_size = 4294967296";
+constexpr const char* unmapped = "PRAGMA mmap_size = 0";
 
 using Values = sqlite3_value**;
 
@@ -49,10 +59,14 @@ record::Verdict verdict_in(Values row, int column) {
 class Gathering {
   public:
     Gathering(SQLite::Database& database, std::vector<CheckPlace>& places)
-        : handle_(database.getHandle()), places_(places) {
+        : database_(database),
+          handle_(database.getHandle()),
+          places_(places),
+          measured_(places.size()) {
         demand(sqlite3_create_function(handle_, "gather_check", columns, SQLITE_UTF8, this, nullptr,
                                        take_row, take_end));
         sqlite3_stmt* statement = nullptr;
+        database_.exec(mapped);
         demand(sqlite3_prepare_v2(handle_, query, -1, &statement, nullptr));
         statement_.reset(statement);
     }
@@ -60,6 +74,7 @@ class Gathering {
     Gathering& operator=(const Gathering&) = delete;
     ~Gathering() {
         statement_.reset();
+        sqlite3_exec(handle_, unmapped, nullptr, nullptr, nullptr);
         sqlite3_create_function(handle_, "gather_check", columns, SQLITE_UTF8, nullptr, nullptr,
                                 nullptr, nullptr);
     }
@@ -72,10 +87,17 @@ class Gathering {
         const int code = sqlite3_step(statement_.get());
         if (odd_) std::rethrow_exception(std::exchange(odd_, nullptr));
         if (code != SQLITE_ROW) throw SQLite::Exception(handle_, code);
+        for (; measured_ < places_.size(); ++measured_) add_unit(run, places_[measured_]);
         return checks_;
     }
 
   private:
+    // Units are read once a place, not once a row.
+    void add_unit(record::RunId run, CheckPlace& place) {
+        Query unit(database_, unit_query);
+        if (unit.with(run, place.step, place.check, place.key).next())
+            place.measure = unit.text_at(0);
+    }
     void demand(int code) const {
         if (code != SQLITE_OK) throw SQLite::Exception(handle_, code);
     }
@@ -111,9 +133,13 @@ class Gathering {
     std::size_t look_up(Values row) {
         const auto copy = [&](int column) { return std::string(text_in(row, column)); };
         CheckPlace place{copy(0),          copy(1),           copy(2), index_in(row, 3),
-                         index_in(row, 4), stage_of(copy(5)), copy(10)};
-        const auto known = std::find(places_.begin(), places_.end(), place);
+                         index_in(row, 4), stage_of(copy(5)), ""};
+        const auto known = std::find_if(places_.begin(), places_.end(), [&](const auto& each) {
+            place.measure = each.measure;
+            return each == place;
+        });
         if (known != places_.end()) return static_cast<std::size_t>(known - places_.begin());
+        place.measure.clear();
         places_.push_back(std::move(place));
         return places_.size() - 1;
     }
@@ -121,9 +147,11 @@ class Gathering {
     struct Finalize {
         void operator()(sqlite3_stmt* statement) const { sqlite3_finalize(statement); }
     };
+    SQLite::Database& database_;
     sqlite3* handle_;
     std::unique_ptr<sqlite3_stmt, Finalize> statement_;
     std::vector<CheckPlace>& places_;
+    std::size_t measured_;  // places whose unit is known
     std::vector<std::size_t> order_;
     std::size_t at_ = 0;
     std::vector<PlacedCheck> checks_;

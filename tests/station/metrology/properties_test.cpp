@@ -132,6 +132,25 @@ TEST(DecisionProperties, TheCoverageFactorStandsForTheDegrees) {
     EXPECT_FALSE(decide_without_degrees(0.5, 0.8, 9.0, {0.0, 5.0}, {}).has_value());
 }
 
+// The usual risk has a way of its own, off the guard band; wide limits and narrow ones, one and
+// two.
+TEST(ConformityProperties, StoredFactorsDecideTheSameAtTheUsualRisk) {
+    std::mt19937_64 engine(26);
+    std::uniform_real_distribution<double> bands(-1.5, 2.5), degrees(2.0, 80.0), width(3.0, 200.0);
+    for (int t = 0; t < 20'000; ++t) {
+        const double d = t % 5 == 0 ? infinite : degrees(engine);
+        const double k = *statistics::coverage_factor(0.95, d);
+        const Measured m{100.0 + bands(engine) * k * 0.5, 0.5, d};
+        Limits limits;
+        limits.low = 100.0;
+        if (t % 2 == 0) limits.high = 100.0 + width(engine);
+        const language::DecisionRule rule{language::DecisionKind::guarded, 0.025};
+        EXPECT_EQ(decide_without_degrees(m.value, m.standard, k, limits, rule),
+                  decide(m, k, limits, rule).verdict)
+            << m.value << ", " << d;
+    }
+}
+
 // JCGM 100 G.4.1: the formula of Welch and Satterthwaite is for independent terms.
 TEST(BudgetProperties, CorrelatedTermsCountOnceForTheDegrees) {
     Budget budget{
