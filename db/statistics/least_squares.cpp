@@ -1,7 +1,9 @@
 #include "db/statistics/least_squares.hpp"
 
+#include <cmath>
 #include <optional>
 
+#include <boost/container/small_vector.hpp>
 #include <eigen3/Eigen/Cholesky>
 #include <eigen3/Eigen/Dense>
 #include <eigen3/Eigen/QR>
@@ -14,6 +16,7 @@ using Matrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic>;
 using RowMajor = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 using Vector = Eigen::VectorXd;
 using ConstRows = Eigen::Map<const RowMajor>;
+using Column = Eigen::Map<Vector>;
 using ConstColumn = Eigen::Map<const Vector>;
 
 std::optional<Flaw> flaw_of(std::span<const double> design, std::size_t unknowns,
@@ -43,9 +46,12 @@ Checked<Solved> solve(Matrix design, const Vector& observed) {
     // One refinement step wins back digits that the factorisation lost.
     estimate += factors.solve(observed - design * estimate);
     const auto n = design.cols();
-    Matrix inverse =
-        factors.matrixR().topLeftCorner(n, n).template triangularView<Eigen::Upper>().solve(
-            Matrix::Identity(n, n));
+    const Matrix r = factors.matrixR().topLeftCorner(n, n);
+    Matrix inverse = Matrix::Identity(n, n);
+    for (Eigen::Index j = 0; j < n; ++j) {
+        Column unit(inverse.data() + j * n, n);
+        r.triangularView<Eigen::Upper>().solveInPlace(unit);
+    }
     inverse = factors.colsPermutation() * inverse;
     Solved solved;
     solved.estimate = estimate.cwiseProduct(scale);
@@ -63,7 +69,7 @@ void fill(LeastSquares& result, const Solved& solved, const Vector& observed,
           const Vector& fitted) {
     const Vector residuals = observed - fitted;
     result.estimate.assign(solved.estimate.begin(), solved.estimate.end());
-    result.covariance = to_rows(solved.inverse * solved.inverse.transpose());
+    result.covariance = to_rows(solved.inverse.lazyProduct(solved.inverse.transpose()));
     result.residuals.assign(residuals.begin(), residuals.end());
     result.degrees = static_cast<double>(observed.size() - solved.estimate.size());
 }
@@ -119,86 +125,103 @@ bool is_diagonal(const ConstRows& v) {
     return true;
 }
 
-// Whitening L^-1 of V = L L^T; only a division by rows where V is diagonal. Sizes bounded at
-// compile time keep the usual small fit off the heap.
-template <class Square, class Design, class Column>
+// The usual small fit stays off the heap.
+using Scratch = boost::container::small_vector<double, std::size_t{16} * 16>;
+
+// Whitening L^-1 of V = L L^T; only a division by rows where V is diagonal.
 class Whitening {
   public:
-    explicit Whitening(const ConstRows& v) : diagonal_(is_diagonal(v)) {
+    explicit Whitening(const ConstRows& v) : rows_(v.rows()), diagonal_(is_diagonal(v)) {
         if (diagonal_) {
+            held_.assign(v.diagonal().begin(), v.diagonal().end());
             positive_ = (v.diagonal().array() > 0.0).all();
-            if (positive_) deviations_ = v.diagonal().cwiseSqrt();
+            for (double& each : held_) each = std::sqrt(each);
             return;
         }
-        factor_.compute(v);
-        positive_ = factor_.info() == Eigen::Success;
+        held_.assign(v.data(), v.data() + v.size());
+        Eigen::Ref<Matrix> in_place = factor();
+        const Eigen::LLT<Eigen::Ref<Matrix>> factored(in_place);
+        positive_ = factored.info() == Eigen::Success;
     }
     [[nodiscard]] bool positive() const { return positive_; }
-    template <class M>
-    void apply(M& m) const {
-        if (diagonal_) {
-            m.array().colwise() /= deviations_.array();
-        } else {
-            factor_.matrixL().solveInPlace(m);
-        }
+    void apply(Column column) {
+        if (diagonal_) return divide(column);
+        factor().triangularView<Eigen::Lower>().solveInPlace(column);
     }
-    template <class M>
-    void apply_transposed(M& m) const {
-        if (diagonal_) {
-            m.array().colwise() /= deviations_.array();
-        } else {
-            factor_.matrixU().solveInPlace(m);
-        }
+    void apply_transposed(Column column) {
+        if (diagonal_) return divide(column);
+        factor().triangularView<Eigen::Lower>().transpose().solveInPlace(column);
     }
 
   private:
-    bool diagonal_ = false, positive_ = false;
-    Column deviations_;
-    Eigen::LLT<Square> factor_;
+    Eigen::Map<Matrix> factor() { return {held_.data(), rows_, rows_}; }
+    void divide(Column column) const {
+        for (Eigen::Index i = 0; i < rows_; ++i) column[i] /= held_[static_cast<std::size_t>(i)];
+    }
+    Eigen::Index rows_;
+    bool diagonal_, positive_ = false;
+    Scratch held_;
 };
 
-template <int MostRows, int MostColumns>
+// Columns q with q^T q = 1, and R with q R = what stood in q. Gram-Schmidt, each column taken
+// twice, is orthogonal to machine precision (Giraud and others, Numer. Math. 101, 2005); for few
+// columns it costs less than reflections. False when a column depends on those before it.
+bool orthogonalise(Eigen::Map<Matrix>& q, Eigen::Map<Matrix>& r) {
+    r.setZero();
+    for (Eigen::Index j = 0; j < q.cols(); ++j) {
+        auto column = q.col(j);
+        const double length = column.norm();
+        for (int pass = 0; pass < 2; ++pass) {
+            for (Eigen::Index i = 0; i < j; ++i) {
+                const double along = q.col(i).dot(column);
+                r(i, j) += along;
+                column -= along * q.col(i);
+            }
+        }
+        r(j, j) = column.norm();
+        if (!(r(j, j) > 1e-13 * length)) return false;
+        column /= r(j, j);
+    }
+    return true;
+}
+
 Checked<Generalised> generalised(const ConstRows& rows, const ConstColumn& y, const ConstRows& v) {
-    constexpr int any = Eigen::Dynamic;
-    using Square = Eigen::Matrix<double, any, any, 0, MostRows, MostRows>;
-    using Design = Eigen::Matrix<double, any, any, 0, MostRows, MostColumns>;
-    using Small = Eigen::Matrix<double, any, any, 0, MostColumns, MostColumns>;
-    using Column = Eigen::Matrix<double, any, 1, 0, MostRows, 1>;
-    using Estimate = Eigen::Matrix<double, any, 1, 0, MostColumns, 1>;
-    const Whitening<Square, Design, Column> whitening(v);
+    Whitening whitening(v);
     if (!whitening.positive()) return Flaw::not_positive;
-    Design x = rows;
-    Column z = y;
-    whitening.apply(x);
-    whitening.apply(z);
-    const Estimate lengths = x.colwise().norm();
-    if ((lengths.array() <= 0.0).any()) return Flaw::dependent_columns;
-    x.array().rowwise() /= lengths.transpose().array();
-    const Eigen::HouseholderQR<Design> factors(x);
-    const auto p = rows.cols();
-    const Small r = factors.matrixQR().topRows(p).template triangularView<Eigen::Upper>();
-    if ((r.diagonal().array().abs() <= 1e-13).any()) return Flaw::dependent_columns;
-    Small inverse = Small::Identity(p, p);
-    r.template triangularView<Eigen::Upper>().solveInPlace(inverse);
-    // estimate = (R^-1 Q^T) L^-1 y, the map itself being R^-1 Q^T L^-1
-    Design q = Design::Identity(rows.rows(), p);
-    factors.householderQ().applyThisOnTheLeft(q);
-    inverse.array().colwise() /= lengths.array();
-    const Estimate estimate = inverse * (q.transpose() * z);
-    const Column residuals = y - rows * estimate;
-    Column whitened = residuals;
-    whitening.apply(whitened);
-    Design map = q * inverse.transpose();
-    whitening.apply_transposed(map);
+    const Eigen::Index n = rows.rows(), p = rows.cols();
+    Scratch room(static_cast<std::size_t>((n + 2 * p) * p + n));
+    Eigen::Map<Matrix> q(room.data(), n, p), r(&q(0, 0) + n * p, p, p);
+    Eigen::Map<Matrix> inverse(&r(0, 0) + p * p, p, p);
+    Column z(&inverse(0, 0) + p * p, n);
+    q = rows;
+    for (Eigen::Index j = 0; j < p; ++j) whitening.apply({&q(0, j), n});
+    if (!orthogonalise(q, r)) return Flaw::dependent_columns;
+    inverse.setIdentity();
+    for (Eigen::Index j = 0; j < p; ++j) {
+        Column unit(&inverse(0, j), p);
+        r.triangularView<Eigen::Upper>().solveInPlace(unit);
+    }
     Generalised result;
-    result.estimate.assign(estimate.begin(), estimate.end());
-    result.residuals.assign(residuals.begin(), residuals.end());
-    result.residual_squares = whitened.squaredNorm();
-    result.degrees = static_cast<double>(rows.rows() - p);
+    result.degrees = static_cast<double>(n - p);
+    result.estimate.resize(static_cast<std::size_t>(p));
+    result.residuals.resize(static_cast<std::size_t>(n));
     result.covariance.resize(static_cast<std::size_t>(p * p));
-    Eigen::Map<RowMajor>(result.covariance.data(), p, p) = inverse * inverse.transpose();
-    result.map.resize(static_cast<std::size_t>(map.size()));
-    Eigen::Map<RowMajor>(result.map.data(), p, rows.rows()) = map.transpose();
+    result.map.resize(static_cast<std::size_t>(p * n));
+    // estimate = (R^-1 Q^T) L^-1 y, the map itself being R^-1 Q^T L^-1
+    z = y;
+    whitening.apply({z.data(), n});
+    Column estimate(result.estimate.data(), p), residuals(result.residuals.data(), n);
+    estimate = inverse.lazyProduct(q.transpose() * z);
+    residuals = y - rows * estimate;
+    z = residuals;
+    whitening.apply({z.data(), n});
+    result.residual_squares = z.squaredNorm();
+    Eigen::Map<RowMajor>(result.covariance.data(), p, p) = inverse.lazyProduct(inverse.transpose());
+    for (Eigen::Index j = 0; j < p; ++j) {
+        Column row(result.map.data() + j * n, n);
+        row = q.lazyProduct(inverse.row(j).transpose());
+        whitening.apply_transposed({row.data(), n});
+    }
     return result;
 }
 
@@ -214,11 +237,7 @@ Checked<Generalised> fit_generalised(std::span<const double> design, std::size_t
     const ConstRows rows(design.data(), observed.size(), unknowns);
     const ConstColumn y(observed.data(), observed.size());
     const ConstRows v(covariance.data(), observed.size(), observed.size());
-    constexpr int usual_rows = 24, usual_columns = 4;
-    if (rows.rows() <= usual_rows && rows.cols() <= usual_columns) {
-        return generalised<usual_rows, usual_columns>(rows, y, v);
-    }
-    return generalised<Eigen::Dynamic, Eigen::Dynamic>(rows, y, v);
+    return generalised(rows, y, v);
 }
 
 }  // namespace padtrim::statistics

@@ -10,7 +10,7 @@
 namespace padtrim::document {
 namespace {
 
-std::string quoted(std::string_view word) {
+std::string in_quotes(std::string_view word) {
     return '"' + std::string(word) + '"';
 }
 
@@ -36,7 +36,7 @@ FieldReader::FieldReader(Document& document, const Node& table, std::string path
 void FieldReader::finish() {
     if (!ignoring_) report_unknown_keys();
     for (const auto& field : missing_)
-        complain(field.key, quoted(field.key) + " is missing",
+        complain(field.key, in_quotes(field.key) + " is missing",
                  "Add " + std::string(field.key) + " here (" + std::string(field.meaning) + ").");
 }
 
@@ -54,8 +54,8 @@ void FieldReader::report_unknown_keys() {
             missing_.erase(missed);
         }
         document_.complain_at(
-            entry.place, path_below(path_, entry.key), "unknown key " + quoted(entry.key),
-            near ? "Did you mean " + quoted(*near) + '?' : suggestion(entry.key, known_));
+            entry.place, path_below(path_, entry.key), "unknown key " + in_quotes(entry.key),
+            near ? "Did you mean " + in_quotes(*near) + '?' : suggestion(entry.key, known_));
     }
 }
 
@@ -85,8 +85,8 @@ const T* FieldReader::typed(const Field& field, std::string_view wanted, std::st
     if (node == nullptr) return nullptr;
     if (const T* value = std::get_if<T>(&node->value)) return value;
     complain(field.key,
-             quoted(field.key) + " is " + std::string(node->kind()) + "; " + std::string(wanted) +
-                 " is wanted here",
+             in_quotes(field.key) + " is " + std::string(node->kind()) + "; " +
+                 std::string(wanted) + " is wanted here",
              "Write it like " + std::string(field.key) + " = " + std::string(example) + '.');
     return nullptr;
 }
@@ -100,7 +100,7 @@ bool FieldReader::within(std::string_view key, double value, std::string_view un
     const bool inside = (range.open ? value > range.low : value >= range.low) &&
                         value <= range.high && std::isfinite(value);
     if (!inside)
-        complain(key, quantity_text(value, unit) + " is out of range for " + quoted(key),
+        complain(key, quantity_text(value, unit) + " is out of range for " + in_quotes(key),
                  "Allowed is " + range_text(range, unit) + '.');
     return inside;
 }
@@ -109,7 +109,7 @@ void FieldReader::text(const Field& field, std::string& value) {
     const auto* found = typed<std::string>(field, "a text", "\"...\"");
     if (found == nullptr) return;
     if (found->empty())
-        return complain(field.key, quoted(field.key) + " is empty", "Write something in it.");
+        return complain(field.key, in_quotes(field.key) + " is empty", "Write something in it.");
     value = *found;
 }
 
@@ -142,12 +142,12 @@ const std::string* FieldReader::text_with_unit(const Field& field, std::string_v
     const auto* whole_number = node ? std::get_if<std::int64_t>(&node->value) : nullptr;
     const auto* real_number = node ? std::get_if<double>(&node->value) : nullptr;
     if (whole_number == nullptr && real_number == nullptr)
-        return typed<std::string>(field, dimension_of(unit), quoted(example(2.5)));
+        return typed<std::string>(field, dimension_of(unit), in_quotes(example(2.5)));
     asked(field);
     const double number = whole_number ? static_cast<double>(*whole_number) : *real_number;
     complain(field.key,
              number_text(number) + " has no unit; " + dimension_of(unit) + " is wanted here",
-             "Write it like " + std::string(field.key) + " = " + quoted(example(number)) + '.');
+             "Write it like " + std::string(field.key) + " = " + in_quotes(example(number)) + '.');
     return nullptr;
 }
 
@@ -190,11 +190,11 @@ void FieldReader::limit(const Field& field, Limit& value, std::string_view unit)
 
 void FieldReader::choice(const Field& field, std::size_t& value,
                          std::span<const std::string_view> words) {
-    const auto* found = typed<std::string>(field, "one of " + listing(words), quoted(words[0]));
+    const auto* found = typed<std::string>(field, "one of " + listing(words), in_quotes(words[0]));
     if (found == nullptr) return;
     const auto word = std::find(words.begin(), words.end(), *found);
     if (word == words.end())
-        return complain(field.key, quoted(*found) + " is no choice for " + quoted(field.key),
+        return complain(field.key, in_quotes(*found) + " is no choice for " + in_quotes(field.key),
                         suggestion(*found, words));
     value = static_cast<std::size_t>(word - words.begin());
 }
@@ -209,10 +209,10 @@ void FieldReader::choices(const Field& field, std::vector<std::size_t>& values,
         const auto word = std::find(words.begin(), words.end(), named[i]);
         const auto index = static_cast<std::size_t>(word - words.begin());
         if (word == words.end())
-            complain(at, quoted(named[i]) + " is no choice for " + quoted(field.key),
+            complain(at, in_quotes(named[i]) + " is no choice for " + in_quotes(field.key),
                      suggestion(named[i], words));
         else if (std::find(read.begin(), read.end(), index) != read.end())
-            complain(at, quoted(named[i]) + " stands here twice", "Write it once.");
+            complain(at, in_quotes(named[i]) + " stands here twice", "Write it once.");
         else
             read.push_back(index);
     }
@@ -232,7 +232,7 @@ void FieldReader::texts(const Field& field, std::vector<std::string>& values) {
         const auto* each = std::get_if<std::string>(&(*list)[i].value);
         if (each == nullptr)
             return complain(path_item(std::string(field.key), i),
-                            quoted(field.key) + " has " + std::string((*list)[i].kind()) +
+                            in_quotes(field.key) + " has " + std::string((*list)[i].kind()) +
                                 " in its list; texts are wanted here",
                             "Put it in double quotes.");
         read.push_back(*each);
@@ -250,7 +250,7 @@ void FieldReader::wholes(const Field& field, std::vector<std::int64_t>& values,
         const auto* each = std::get_if<std::int64_t>(&(*list)[i].value);
         if (each == nullptr)
             return complain(at,
-                            quoted(field.key) + " has " + std::string((*list)[i].kind()) +
+                            in_quotes(field.key) + " has " + std::string((*list)[i].kind()) +
                                 " in its list; whole numbers are wanted here",
                             "Write numbers without quotes and without a point.");
         if (!within(at, static_cast<double>(*each), "1", range)) return;
@@ -274,7 +274,7 @@ void FieldReader::tables(const Field& field, std::size_t,
     };
     if (!std::all_of(list->begin(), list->end(), is_table))
         return complain(field.key,
-                        quoted(field.key) + " has something else than tables in its list",
+                        in_quotes(field.key) + " has something else than tables in its list",
                         "Write each item as { key = value, ... } or under [[" +
                             path_below(path_, field.key) + "]].");
     resize(list->size());

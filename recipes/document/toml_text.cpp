@@ -11,7 +11,7 @@ bool is_table(const Node& node) {
     return std::holds_alternative<Table>(node.value);
 }
 
-std::string quoted(const std::string& text) {
+std::string in_quotes(const std::string& text) {
     std::string out = "\"";
     for (const char c : text) {
         const auto byte = static_cast<unsigned char>(c);
@@ -36,7 +36,7 @@ bool bare(const std::string& key) {
 }
 
 std::string key_text(const std::string& key) {
-    return bare(key) ? key : quoted(key);
+    return bare(key) ? key : in_quotes(key);
 }
 
 std::string value_text(const Node& node);
@@ -70,7 +70,7 @@ struct ValueText {
     std::string operator()(bool flag) const { return flag ? "true" : "false"; }
     std::string operator()(std::int64_t whole) const { return std::to_string(whole); }
     std::string operator()(double real) const { return real_text(real); }
-    std::string operator()(const std::string& text) const { return quoted(text); }
+    std::string operator()(const std::string& text) const { return in_quotes(text); }
     std::string operator()(const Date& date) const { return date.text; }
     std::string operator()(const List& list) const { return list_text(list); }
     std::string operator()(const Table& table) const { return inline_table(table); }

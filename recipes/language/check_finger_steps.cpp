@@ -111,21 +111,21 @@ class FingerStepCheck {
         for (const auto& each : desk_.fixture.value.targets)
             if (each.kind == kind) names.push_back(each.name);
         if (target == nullptr)
-            complain("target", "the fixture has no target " + quoted(name),
+            complain("target", "the fixture has no target " + in_quotes(name),
                      names.empty()
                          ? "Describe it as a [[target]] in " + desk_.fixture.document.file() + '.'
                          : document::suggestion(name, names));
         else if (target->kind != kind)
             complain("target",
-                     quoted(name) + (kind == TargetKind::water ? " is a plate and holds no water"
-                                                               : " is a water phantom"),
+                     in_quotes(name) + (kind == TargetKind::water ? " is a plate and holds no water"
+                                                                  : " is a water phantom"),
                      document::suggestion(name, names));
     }
     // A person's hand has no business at a finger that moves.
     void check_swings(const std::string& name) const {
         const auto* target = desk_.fixture.value.target(name);
         if (target == nullptr || target->coil || !desk_.fixture.document.sound("target")) return;
-        complain("target", "nothing swings " + quoted(name) + " in front of the finger",
+        complain("target", "nothing swings " + in_quotes(name) + " in front of the finger",
                  "Give it a coil in the fixture profile, or leave the step out.");
     }
     template <class Wanted>
@@ -137,7 +137,7 @@ class FingerStepCheck {
             const bool named = std::count(chosen.begin(), chosen.end(), key.name) != 0;
             any = any || wanted(key.kind);
             if (named && !wanted(key.kind))
-                complain("keys", "key " + quoted(key.name) + " is no " + what,
+                complain("keys", "key " + in_quotes(key.name) + " is no " + what,
                          "Name keys of that kind only.");
         }
         if (!any && chosen.empty())

@@ -24,7 +24,7 @@ void check_key_names(Document& document, const RegisterMap& map) {
     for (std::size_t i = 0; i < map.keys.size(); ++i)
         if (!map.keys[i].name.empty() && !seen.emplace(map.keys[i].name, i).second)
             document.complain(item_path("key", i, "name"),
-                              "two keys have the name " + quoted(map.keys[i].name),
+                              "two keys have the name " + in_quotes(map.keys[i].name),
                               "Give each key a name of its own.");
 }
 
@@ -48,7 +48,7 @@ void check_channels(Document& document, const RegisterMap& map) {
             if (!fresh)
                 document.complain(at,
                                   "channel " + std::to_string(channels[c]) +
-                                      " already belongs to key " + quoted(owner->second),
+                                      " already belongs to key " + in_quotes(owner->second),
                                   "Each channel belongs to one key.");
         }
     }
@@ -63,7 +63,7 @@ void check_neighbours(Document& document, const RegisterMap& map) {
             if (key.neighbours[n] == key.name)
                 document.complain(at, "this key is its own neighbour", "Leave it out.");
             else if (std::find(names.begin(), names.end(), key.neighbours[n]) == names.end())
-                document.complain(at, "there is no key " + quoted(key.neighbours[n]),
+                document.complain(at, "there is no key " + in_quotes(key.neighbours[n]),
                                   document::suggestion(key.neighbours[n], names));
         }
     }
@@ -87,14 +87,14 @@ void check_geometry(Document& document, const RegisterMap& map) {
         if (!inside(key.x.value(), key.width.value(), map.panel_width.value()) ||
             !inside(key.y.value(), key.height.value(), map.panel_height.value()))
             document.complain(item_path("key", i),
-                              "key " + quoted(key.name) + " reaches beyond the panel",
+                              "key " + in_quotes(key.name) + " reaches beyond the panel",
                               "x and y are of the key's centre, from the lower left corner.");
         for (std::size_t other = 0; other < i; ++other)
             if (document.sound(item_path("key", other)) && overlap(key, map.keys[other]))
-                document.complain(
-                    item_path("key", i),
-                    "key " + quoted(key.name) + " lies over key " + quoted(map.keys[other].name),
-                    "Check x, y, width and height of both.");
+                document.complain(item_path("key", i),
+                                  "key " + in_quotes(key.name) + " lies over key " +
+                                      in_quotes(map.keys[other].name),
+                                  "Check x, y, width and height of both.");
     }
 }
 

@@ -17,14 +17,16 @@ bool port_sound(const Document& document, const std::string& path) {
 
 void shared_port(Document& document, const std::string& path, const std::string& other,
                  const PortName& port) {
-    document.complain(path + ".port", "port " + quoted(port.path) + " is already used by " + other,
+    document.complain(path + ".port",
+                      "port " + in_quotes(port.path) + " is already used by " + other,
                       "Give each device a port of its own.");
 }
 
 void want_same_line(Document& document, const std::string& path, const PortName& a,
                     const PortName& b) {
     if (a.line == b.line) return;
-    document.complain(path + ".port", "port " + quoted(a.path) + " has two different line settings",
+    document.complain(path + ".port",
+                      "port " + in_quotes(a.path) + " has two different line settings",
                       "Devices on one port talk at one speed; state the settings once, in [line].");
 }
 
@@ -36,7 +38,7 @@ void check_shared_by_nests(Document& document, const FixtureProfile& fixture,
         if (!nest.select_coil && sharing.size() > 1)
             document.complain(item_path("nest", i, "port"),
                               "nest " + std::to_string(nest.number) + " shares port " +
-                                  quoted(nest.port.path) + " and has no select_coil",
+                                  in_quotes(nest.port.path) + " and has no select_coil",
                               "Units answer at the same address: give the nest a port of its own, "
                               "or the coil that puts it on the shared one.");
         want_same_line(document, item_path("nest", i), nest.port,

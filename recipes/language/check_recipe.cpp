@@ -33,7 +33,8 @@ void check_step_names(Document& document, const Recipe& recipe) {
     for (std::size_t i = 0; i < recipe.steps.size(); ++i) {
         const auto& name = recipe.steps[i].name;
         if (name.empty() || seen.emplace(name, i).second) continue;
-        document.complain(item_path("step", i, "name"), "two steps have the name " + quoted(name),
+        document.complain(item_path("step", i, "name"),
+                          "two steps have the name " + in_quotes(name),
                           "Give this step a name = \"...\" of its own.");
     }
 }
@@ -55,7 +56,7 @@ void check_fit(Document& document, std::size_t index, std::vector<std::string> n
     std::sort(names.begin(), names.end());
     const auto twice = std::adjacent_find(names.begin(), names.end());
     if (twice != names.end())
-        return document.complain(path, "reference " + quoted(*twice) + " stands here twice",
+        return document.complain(path, "reference " + in_quotes(*twice) + " stands here twice",
                                  "Name each reference once.");
     if (names.size() < fewest_references)
         document.complain(
@@ -69,7 +70,7 @@ void check_keys_once(Document& document, std::size_t index, std::vector<std::str
     const auto twice = std::adjacent_find(names.begin(), names.end());
     if (twice != names.end())
         document.complain(item_path("step", index, "keys"),
-                          "key " + quoted(*twice) + " stands here twice", "Name each key once.");
+                          "key " + in_quotes(*twice) + " stands here twice", "Name each key once.");
 }
 
 void check_looks(Document& document, std::size_t index, const TouchStep& step) {
@@ -137,8 +138,8 @@ void check_held_out(Document& document, const Recipe& recipe, std::size_t index,
             std::count(fit->references.begin(), fit->references.end(), verify.reference) == 0)
             continue;
         document.complain(path,
-                          "reference " + quoted(verify.reference) +
-                              " was part of the fit in step " + quoted(step.name) +
+                          "reference " + in_quotes(verify.reference) +
+                              " was part of the fit in step " + in_quotes(step.name) +
                               ", so it proves nothing",
                           "Verify with a reference that the fit has not seen.");
     }

@@ -37,7 +37,7 @@ void check_condition(Document& document, const Recipe& recipe, std::size_t index
         if (recipe.steps[i].name == named) return;
         earlier.push_back(recipe.steps[i].name);
     }
-    document.complain(path + ".step", "there is no step " + quoted(named) + " before this one",
+    document.complain(path + ".step", "there is no step " + in_quotes(named) + " before this one",
                       document::suggestion(named, earlier));
 }
 
@@ -49,7 +49,7 @@ void check_condition_can_hold(Document& document, const Recipe& recipe, std::siz
         if (recipe.steps[i].name == when.step && recipe.steps[i].on_failure == OnFailure::stop)
             document.complain(
                 item_path("step", index, "when"),
-                "when " + quoted(when.step) + " fails the run ends, so this step is never done",
+                "when " + in_quotes(when.step) + " fails the run ends, so this step is never done",
                 "Write on_failure = \"go on\" in that step.");
 }
 

@@ -51,7 +51,7 @@ bool check_wired(const Bench& bench, const Use& use) {
     const auto* row = bench.index.row(use.reference);
     auto& document = bench.desk.recipe.document;
     if (row == nullptr) {
-        document.complain(use.path, "the fixture has no reference " + quoted(use.reference),
+        document.complain(use.path, "the fixture has no reference " + in_quotes(use.reference),
                           document::suggestion(use.reference, bench.index.references()));
         return false;
     }
@@ -136,7 +136,7 @@ void check_settling(const Bench& bench, std::size_t index, const std::vector<Use
     const auto resistor = bench.desk.fixture.value.series_resistor;
     bench.desk.recipe.document.complain(
         item_path("step", index),
-        "step " + quoted(bench.desk.recipe.value.steps[index].name) +
+        "step " + in_quotes(bench.desk.recipe.value.steps[index].name) +
             " cannot settle: " + document::rounded(worst.part * 100.0) + " % of " + worst.where +
             " is missing through " + document::quantity_text(resistor.value(), "ohm"),
         "Use a smaller reference or series resistor, or a lower sensing frequency.");

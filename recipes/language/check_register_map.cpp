@@ -16,40 +16,11 @@ using document::Document;
 
 constexpr std::size_t most_frequencies = 8;
 
-struct NamedRegister {
-    const char* path;
-    const Register* where;
-};
-
-// Those that each hold something of their own, so that two of them cannot share an address.
-std::vector<NamedRegister> values_of(const RegisterMap& map) {
-    std::vector<NamedRegister> all{{"identity.product_code", &map.product_code},
-                                   {"identity.firmware", &map.firmware},
-                                   {"identity.serial", &map.serial},
-                                   {"scan.counter", &map.scan_counter},
-                                   {"scan.raw", &map.raw_counts},
-                                   {"scan.corrected", &map.corrected_counts},
-                                   {"scan.touch_report", &map.touch_report},
-                                   {"trims.gain", &map.gain_trim.where},
-                                   {"trims.offset", &map.offset_trim.where}};
-    if (map.supply) all.push_back({"supply.register", &map.supply->where});
-    if (map.position) all.push_back({"position.register", &map.position->where});
-    return all;
-}
-
-std::vector<NamedRegister> all_registers(const RegisterMap& map) {
-    auto all = values_of(map);
-    all.push_back({"test_mode.read_back", &map.test_mode});
-    all.push_back({"scan.done", &map.scan_done});
-    if (map.commit_done) all.push_back({"trims.commit_done", &*map.commit_done});
-    return all;
-}
-
 void check_register(Document& document, const NamedRegister& each) {
     const Register& where = *each.where;
     if (!where.ask.empty()) return;  // check_text_link() looks at it
     const std::string cell(word_of(where.cell));
-    const bool bit_table = where.table == Table::coil || where.table == Table::discrete;
+    const bool bit_table = is_bit_table(where.table);
     if (bit_table && where.cell != Cell::bits)
         return document.complain(
             std::string(each.path) + ".cell",
@@ -67,7 +38,7 @@ void check_register(Document& document, const NamedRegister& each) {
 
 void check_overlaps(Document& document, const RegisterMap& map) {
     if (!document.sound("channels") || !document.sound("frequencies")) return;
-    std::map<std::pair<Table, std::uint32_t>, const char*> owners;
+    std::map<std::pair<RegisterTable, std::uint32_t>, const char*> owners;
     for (const auto& each : values_of(map)) {
         if (!document.sound(each.path) || map.lines) continue;
         for (const auto address : addresses_of(*each.where)) {
@@ -102,7 +73,7 @@ void want_cell(Document& document, const std::string& path, const Register& wher
         words += (words.empty() ? "" : ", ") + std::string(word_of(cell));
     }
     document.complain(path + ".cell",
-                      quoted(word_of(where.cell)) + " cannot hold what this register means",
+                      in_quotes(word_of(where.cell)) + " cannot hold what this register means",
                       "Use one of: " + words + '.');
 }
 
@@ -168,7 +139,7 @@ void check_test_mode(Document& document, const RegisterMap& map) {
 void check_commands(Document& document, const std::string& path,
                     const std::vector<Command>& commands) {
     for (std::size_t i = 0; i < commands.size(); ++i)
-        if (commands[i].table == Table::coil && commands[i].value > 1)
+        if (commands[i].table == RegisterTable::coil && commands[i].value > 1)
             document.complain(item_path(path, i, "value"), "a coil holds 0 or 1",
                               "Write one of them.");
 }
@@ -212,7 +183,7 @@ void check_trims(Document& document, const RegisterMap& map) {
                           "Write a minimum above 0.");
     for (const auto& [path, table] : {std::pair("trims.gain", map.gain_trim.where.table),
                                       std::pair("trims.offset", map.offset_trim.where.table)})
-        if (document.sound(path) && table != Table::holding)
+        if (document.sound(path) && table != RegisterTable::holding)
             document.complain(path, "trims in this table cannot be written",
                               "Trims stand in holding registers.");
     if (document.sound("trims.commit") && map.commit.empty())

@@ -4,6 +4,7 @@
 
 #include "recipes/language/check_documents.hpp"
 #include "recipes/language/paths.hpp"
+#include "recipes/language/register_extent.hpp"
 #include "recipes/language/text_form.hpp"
 
 namespace padtrim::language {
@@ -28,30 +29,7 @@ void want_slot(Document& document, const std::string& path, const std::string& t
     document.complain(path, "this line has no place for its value", mend);
 }
 
-struct Quantity {
-    const char* path;
-    const Register* where;
-};
-
-std::vector<Quantity> quantities_of(const RegisterMap& map) {
-    std::vector<Quantity> all = {{"identity.product_code", &map.product_code},
-                                 {"identity.firmware", &map.firmware},
-                                 {"identity.serial", &map.serial},
-                                 {"test_mode.read_back", &map.test_mode},
-                                 {"scan.done", &map.scan_done},
-                                 {"scan.counter", &map.scan_counter},
-                                 {"scan.raw", &map.raw_counts},
-                                 {"scan.corrected", &map.corrected_counts},
-                                 {"scan.touch_report", &map.touch_report},
-                                 {"trims.gain", &map.gain_trim.where},
-                                 {"trims.offset", &map.offset_trim.where}};
-    if (map.commit_done) all.push_back({"trims.commit_done", &*map.commit_done});
-    if (map.supply) all.push_back({"supply.register", &map.supply->where});
-    if (map.position) all.push_back({"position.register", &map.position->where});
-    return all;
-}
-
-void check_quantity(Document& document, const Quantity& each) {
+void check_quantity(Document& document, const NamedRegister& each) {
     const std::string path = each.path;
     if (!document.sound(path)) return;
     if (each.where->ask.empty())
@@ -100,7 +78,7 @@ void check_trim_line(Document& document, const std::string& path, const TrimForm
 
 void check_lines(Document& document, const RegisterMap& map) {
     if (!map.lines->refusal.empty()) check_form(document, "lines.refusal", map.lines->refusal);
-    for (const auto& each : quantities_of(map)) check_quantity(document, each);
+    for (const auto& each : all_registers(map)) check_quantity(document, each);
     check_command(document, "scan.trigger", map.scan_trigger);
     check_lines_sent(document, "test_mode.enter", map.enter_test_mode);
     check_lines_sent(document, "test_mode.leave", map.leave_test_mode);
@@ -122,7 +100,7 @@ void refuse_line(Document& document, const std::string& path, const std::string&
 
 void check_text_link(Document& document, const RegisterMap& map) {
     if (map.lines) return check_lines(document, map);
-    for (const auto& each : quantities_of(map)) refuse_line(document, each.path, each.where->ask);
+    for (const auto& each : all_registers(map)) refuse_line(document, each.path, each.where->ask);
     refuse_line(document, "scan.trigger", map.scan_trigger.say);
     refuse_line(document, "trims.gain.set", map.gain_trim.set.say);
     refuse_line(document, "trims.offset.set", map.offset_trim.set.say);

@@ -52,8 +52,8 @@ void want_product(Reading<T>& reading, const Reading<RegisterMap>& map) {
     if (!reading.document.sound("product") || !map.document.sound("product")) return;
     if (reading.value.product == map.value.product) return;
     reading.document.complain("product",
-                              quoted(reading.value.product) + " is not the product of " +
-                                  map.document.file() + ", " + quoted(map.value.product),
+                              in_quotes(reading.value.product) + " is not the product of " +
+                                  map.document.file() + ", " + in_quotes(map.value.product),
                               "Use the documents of one product together.");
 }
 
@@ -63,7 +63,7 @@ void check_step_keys(Desk desk, std::size_t index, const std::vector<std::string
     for (std::size_t i = 0; i < keys.size(); ++i) {
         const auto path = document::path_item(item_path("step", index, "keys"), i);
         if (std::find(names.begin(), names.end(), keys[i]) != names.end()) continue;
-        desk.recipe.document.complain(path, "the product has no key " + quoted(keys[i]),
+        desk.recipe.document.complain(path, "the product has no key " + in_quotes(keys[i]),
                                       document::suggestion(keys[i], names));
     }
 }
@@ -81,7 +81,7 @@ void check_excepted(Desk desk, std::size_t index, std::size_t item, const Except
     for (std::size_t i = 0; i < exception.keys.size(); ++i)
         if (std::find(names.begin(), names.end(), exception.keys[i]) == names.end())
             document.complain(document::path_item(at + ".keys", i),
-                              "the product has no key " + quoted(exception.keys[i]),
+                              "the product has no key " + in_quotes(exception.keys[i]),
                               document::suggestion(exception.keys[i], names));
     for (std::size_t i = 0; i < exception.channels.size(); ++i)
         if (exception.channels[i] >= map.channels && desk.map.document.sound("channels"))

@@ -66,7 +66,7 @@ void check_coils(Document& document, const FixtureProfile& fixture) {
     for (std::size_t i = 0; i < fixture.targets.size(); ++i)
         if (fixture.targets[i].coil)
             coils.take(*fixture.targets[i].coil, item_path("target", i, "coil"),
-                       "the target " + quoted(fixture.targets[i].name));
+                       "the target " + in_quotes(fixture.targets[i].name));
     if (!document.sound("equipment")) return;
     for (const auto& step : fixture.equipment.steps) {
         // Looking a place up takes time, and a fixture has many tips.

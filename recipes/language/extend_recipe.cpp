@@ -91,7 +91,7 @@ class Steps {
         for (const auto& each : steps_) names.push_back(name_of(each));
         const std::vector<std::string_view> known(names.begin(), names.end());
         document_.complain_at(place_of(step, key), "step",
-                              "the base recipe has no step " + quoted(name),
+                              "the base recipe has no step " + in_quotes(name),
                               document::suggestion(name, known));
     }
 
@@ -114,7 +114,7 @@ class Steps {
         if (!kind.empty() && kind != base_kind)
             return document_.complain_at(
                 place_of(over, "do"), "step",
-                "in the base recipe this step is do = " + quoted(base_kind),
+                "in the base recipe this step is do = " + in_quotes(base_kind),
                 "Give the new step a name of its own, and drop the old one.");
         const bool moved = over.find("before") != nullptr || over.find("after") != nullptr;
         auto& base = std::get<Table>(steps_[at].value);

@@ -23,26 +23,6 @@ Diagnostic of_file(const std::string& file, std::string message, std::string men
     return {file, 1, 1, std::move(message), std::move(mend), ""};
 }
 
-// The text of a file, or one diagnostic.
-std::optional<std::string> read_text(const std::string& path, std::vector<Diagnostic>& problems) {
-    errno = 0;
-    std::ifstream file(path, std::ios::binary);
-    std::string text(largest_file + 1, '\0');
-    file.read(text.data(), static_cast<std::streamsize>(text.size()));
-    text.resize(static_cast<std::size_t>(file.gcount()));
-    if (text.size() > largest_file) {
-        problems.push_back(of_file(path, "this file is larger than 4 MiB", "Is it the right one?"));
-        return std::nullopt;
-    }
-    if (file.bad() || !file.eof()) {
-        const std::string why = errno == 0 ? "no such file" : std::strerror(errno);
-        problems.push_back(of_file(path, "this file cannot be read: " + why,
-                                   "Check the path and its permissions."));
-        return std::nullopt;
-    }
-    return text;
-}
-
 template <class T>
 ReadDocument<T> read_one(const std::string& text, const std::string& file_name,
                          const Fetch& fetch = {}) {
@@ -55,9 +35,10 @@ ReadDocument<T> read_one(const std::string& text, const std::string& file_name,
 
 template <class T>
 std::optional<Reading<T>> read_file(const std::string& path, std::vector<Diagnostic>& problems) {
-    auto text = read_text(path, problems);
-    if (!text) return std::nullopt;
-    return read_document<T>(std::move(*text), path, &text_of_file);
+    auto text = read_text(path);
+    problems.insert(problems.end(), text.diagnostics.begin(), text.diagnostics.end());
+    if (!text.value) return std::nullopt;
+    return read_document<T>(std::move(*text.value), path, &text_of_file);
 }
 
 template <class T>
@@ -69,9 +50,25 @@ void append(std::vector<Diagnostic>& all, const std::optional<Reading<T>>& readi
 
 }  // namespace
 
+ReadDocument<std::string> read_text(const std::string& path) {
+    errno = 0;
+    std::ifstream file(path, std::ios::binary);
+    std::string text(largest_file + 1, '\0');
+    file.read(text.data(), static_cast<std::streamsize>(text.size()));
+    text.resize(static_cast<std::size_t>(file.gcount()));
+    if (text.size() > largest_file)
+        return {{}, {of_file(path, "this file is larger than 4 MiB", "Is it the right one?")}};
+    if (file.bad() || !file.eof()) {
+        const std::string why = errno == 0 ? "no such file" : std::strerror(errno);
+        return {{},
+                {of_file(path, "this file cannot be read: " + why,
+                         "Check the path and its permissions.")}};
+    }
+    return {std::move(text), {}};
+}
+
 std::optional<std::string> text_of_file(const std::string& path) {
-    std::vector<Diagnostic> problems;
-    return read_text(path, problems);
+    return read_text(path).value;
 }
 
 ReadDocument<Recipe> read_recipe(const std::string& text, const std::string& file_name,

@@ -28,9 +28,6 @@ struct Loaded {
 
 [[nodiscard]] Loaded load_plan(const DocumentPaths& paths);
 
-// The text of a file of at most 4 MiB; nothing when it cannot be read.
-[[nodiscard]] std::optional<std::string> text_of_file(const std::string& path);
-
 // One document by itself, or what is wrong with it. `file_name` is for messages, and says from
 // which folder a recipe's `extends` goes; `fetch` reads what it names.
 template <class T>
@@ -38,6 +35,11 @@ struct ReadDocument {
     std::optional<T> value;
     std::vector<document::Diagnostic> diagnostics;
 };
+
+// The text of a file of at most 4 MiB.
+[[nodiscard]] ReadDocument<std::string> read_text(const std::string& path);
+// The same for a Fetch, which needs no reason.
+[[nodiscard]] std::optional<std::string> text_of_file(const std::string& path);
 
 [[nodiscard]] ReadDocument<Recipe> read_recipe(const std::string& text,
                                                const std::string& file_name,

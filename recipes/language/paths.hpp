@@ -9,7 +9,7 @@
 
 namespace padtrim::language {
 
-[[nodiscard]] inline std::string quoted(std::string_view word) {
+[[nodiscard]] inline std::string in_quotes(std::string_view word) {
     return '"' + std::string(word) + '"';
 }
 

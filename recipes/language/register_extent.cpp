@@ -13,6 +13,29 @@ std::uint32_t packed_width(const Register& where) {
 
 }  // namespace
 
+std::vector<NamedRegister> values_of(const RegisterMap& map) {
+    std::vector<NamedRegister> all{{"identity.product_code", &map.product_code},
+                                   {"identity.firmware", &map.firmware},
+                                   {"identity.serial", &map.serial},
+                                   {"scan.counter", &map.scan_counter},
+                                   {"scan.raw", &map.raw_counts},
+                                   {"scan.corrected", &map.corrected_counts},
+                                   {"scan.touch_report", &map.touch_report},
+                                   {"trims.gain", &map.gain_trim.where},
+                                   {"trims.offset", &map.offset_trim.where}};
+    if (map.supply) all.push_back({"supply.register", &map.supply->where});
+    if (map.position) all.push_back({"position.register", &map.position->where});
+    return all;
+}
+
+std::vector<NamedRegister> all_registers(const RegisterMap& map) {
+    auto all = values_of(map);
+    all.push_back({"test_mode.read_back", &map.test_mode});
+    all.push_back({"scan.done", &map.scan_done});
+    if (map.commit_done) all.push_back({"trims.commit_done", &*map.commit_done});
+    return all;
+}
+
 HeldRange range_of(Cell cell) {
     switch (cell) {
         case Cell::u16:

@@ -9,9 +9,18 @@
 namespace padtrim::language {
 
 // Coils and discrete inputs hold single bits.
-[[nodiscard]] constexpr bool is_bit_table(Table table) {
-    return table == Table::coil || table == Table::discrete;
+[[nodiscard]] constexpr bool is_bit_table(RegisterTable table) {
+    return table == RegisterTable::coil || table == RegisterTable::discrete;
 }
+
+struct NamedRegister {
+    const char* path;  // in the document
+    const Register* where;
+};
+// Those that each hold something of their own, so that two of them cannot share an address.
+[[nodiscard]] std::vector<NamedRegister> values_of(const RegisterMap& map);
+// These and the flags that may lie in another one's bits.
+[[nodiscard]] std::vector<NamedRegister> all_registers(const RegisterMap& map);
 
 struct HeldRange {
     double low = 0.0, high = 0.0;

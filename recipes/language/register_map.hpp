@@ -18,7 +18,7 @@
 
 namespace padtrim::language {
 
-enum class Table { holding, input, coil, discrete };
+enum class RegisterTable { holding, input, coil, discrete };
 enum class Cell { u16, i16, u32, i32, f32, bits, ascii };
 enum class Order { high_first, low_first };
 
@@ -26,7 +26,7 @@ enum class Order { high_first, low_first };
 // (0: packed). For `bits` cells counts single bits of a coil/discrete table or of packed registers
 // (bit 0 of the first register first); for `ascii` it counts characters, two to a register.
 struct Register {
-    Table table = Table::holding;
+    RegisterTable table = RegisterTable::holding;
     std::uint16_t address = 0;
     Cell cell = Cell::u16;
     std::uint16_t cells = 1;
@@ -58,7 +58,7 @@ struct Register {
 // One write of a sequence (unlock, commit, restart, test mode): a value to a holding register or
 // a coil, and how long the product wants before the next request.
 struct Command {
-    Table table = Table::holding;
+    RegisterTable table = RegisterTable::holding;
     std::uint16_t address = 0;
     std::uint16_t value = 0;
     std::chrono::milliseconds settle{0};

@@ -29,10 +29,10 @@ bool describe_lines(Fields& f, std::string_view key, std::string& asked, std::st
 
 // The table is a key by itself: { input = 12, cell = "u32" }.
 template <class T>
-void describe_address(Fields& f, T& where, std::initializer_list<Table> tables,
+void describe_address(Fields& f, T& where, std::initializer_list<RegisterTable> tables,
                       const std::string& mend) {
     std::size_t named = 0;
-    for (const auto table : {Table::input, Table::discrete}) {
+    for (const auto table : {RegisterTable::input, RegisterTable::discrete}) {
         if (std::find(tables.begin(), tables.end(), table) != tables.end()) continue;
         if (!f.reading() || !f.present(word_of(table), false)) continue;
         return f.complain(word_of(table), "this table cannot be written", mend);
@@ -171,7 +171,9 @@ void describe_panel(Fields& f, RegisterMap& map) {
 void describe(Fields& f, Register& where) {
     f.shape("register");
     if (!describe_lines(f, "ask", where.ask, where.reply))
-        describe_address(f, where, {Table::holding, Table::input, Table::coil, Table::discrete},
+        describe_address(f, where,
+                         {RegisterTable::holding, RegisterTable::input, RegisterTable::coil,
+                          RegisterTable::discrete},
                          "Write one of holding = N, input = N, coil = N, discrete = N.");
     if (f.reading() && is_bit_table(where.table)) where.cell = Cell::bits;
     f.add(may("cell", "what one value is made of; a coil or discrete is always bits"), where.cell);
@@ -188,7 +190,7 @@ void describe(Fields& f, Command& command) {
     f.shape("write");
     const bool lines = describe_lines(f, "say", command.say, command.reply);
     if (!lines) {
-        describe_address(f, command, {Table::holding, Table::coil},
+        describe_address(f, command, {RegisterTable::holding, RegisterTable::coil},
                          "Write holding = N, or coil = N.");
         f.add(Field{"value", "what to write; an address has one", f.reading() || f.writing()},
               command.value);

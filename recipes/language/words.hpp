@@ -53,7 +53,7 @@ struct Words<language::Sensing> {
     static constexpr std::string_view words[] = {"self", "mutual"};
 };
 template <>
-struct Words<language::Table> {
+struct Words<language::RegisterTable> {
     static constexpr std::string_view words[] = {"holding", "input", "coil", "discrete"};
 };
 template <>

@@ -1,7 +1,6 @@
 // Two documents or released plans compared, and releases as JSON.
 #include <algorithm>
-#include <fstream>
-#include <iterator>
+#include <filesystem>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
@@ -25,10 +24,15 @@ void put(language::ReadDocument<T> read, std::optional<T>& into, ChangesAnswer& 
 
 // False when there is no such file.
 bool read_file(const std::string& path, Compared& side, ChangesAnswer& answer) {
-    std::ifstream file(path, std::ios::binary);
-    const std::string text{std::istreambuf_iterator<char>(file), {}};
-    if (!file.is_open() || file.bad()) return false;
+    std::error_code error;
+    if (!std::filesystem::exists(path, error)) return false;
     side.name = path;
+    const auto read = language::read_text(path);
+    if (!read.value) {
+        answer.diagnostics = read.diagnostics;
+        return true;
+    }
+    const std::string& text = *read.value;
     switch (kind_of(text)) {
         case DocumentKind::recipe:
             put(language::read_recipe(text, path, &language::text_of_file), side.recipe, answer);

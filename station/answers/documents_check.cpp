@@ -1,11 +1,6 @@
 #include "station/answers/documents_check.hpp"
 
 #include <algorithm>
-#include <cerrno>
-#include <filesystem>
-#include <fstream>
-#include <iterator>
-#include <system_error>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
@@ -41,22 +36,6 @@ struct Desk {
     }
 };
 
-struct FileText {
-    std::string text;
-    std::string trouble;  // why there is none
-};
-
-FileText text_at(const std::string& path) {
-    std::error_code error;
-    if (std::filesystem::is_directory(path, error)) return {"", "this is a folder"};
-    std::ifstream file(path, std::ios::binary);
-    if (!file.is_open())
-        return {"", "this file cannot be read: " + std::generic_category().message(errno)};
-    FileText read{{std::istreambuf_iterator<char>(file), {}}, ""};
-    if (file.bad()) read.trouble = "this file cannot be read to its end";
-    return read;
-}
-
 // The key at the start of a line, before anything but blanks and an equals sign.
 bool opens_with(const std::string& text, std::string_view key) {
     for (auto at = text.find(key); at != std::string::npos; at = text.find(key, at + 1)) {
@@ -68,10 +47,11 @@ bool opens_with(const std::string& text, std::string_view key) {
 }
 
 void look_at(Desk& desk, const std::string& path) {
-    const auto [text, trouble] = text_at(path);
+    const auto read = language::read_text(path);
+    const std::string text = read.value.value_or("");
     const DocumentKind kind = kind_of(text);
     desk.check.documents.push_back({path, kind});
-    if (!trouble.empty()) return desk.add(path, trouble, "Check the path and its permissions.");
+    if (!read.value) return desk.add(read.diagnostics);
     switch (kind) {
         case DocumentKind::recipe:
             desk.recipes.push_back(path);

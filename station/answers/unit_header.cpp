@@ -2,8 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <fstream>
-#include <iterator>
 
 #include <boost/json/object.hpp>
 #include <fmt/format.h>
@@ -147,7 +145,7 @@ class Header {
     void sequence(const std::string& what, const std::vector<language::Command>& writes) {
         define(what + "_WRITES", std::to_string(writes.size()));
         for (std::size_t i = 0; i < writes.size(); ++i) {
-            const bool coil = writes[i].table == language::Table::coil;
+            const bool coil = writes[i].table == language::RegisterTable::coil;
             if (map_.lines) {
                 line(fmt::format("{}_{}_SAY", what, i), writes[i].say, writes[i].reply, "");
                 continue;
@@ -215,24 +213,17 @@ std::string header_text(const language::RegisterMap& map, const std::string& nam
 
 HeaderAnswer unit_header(const std::string& map_path, const std::string& name) {
     HeaderAnswer answer;
-    std::ifstream file(map_path, std::ios::binary);
-    const std::string text{std::istreambuf_iterator<char>(file), {}};
-    if (!file.is_open() || file.bad()) {
-        document::Diagnostic diagnostic;
-        diagnostic.file = map_path;
-        diagnostic.message = "this file cannot be read";
-        diagnostic.mend = "Check the path and its permissions.";
-        answer.diagnostics.push_back(std::move(diagnostic));
-        return answer;
-    }
-    auto read = language::read_register_map(text, map_path);
+    const auto text = language::read_text(map_path);
+    answer.diagnostics = text.diagnostics;
+    if (!text.value) return answer;
+    auto read = language::read_register_map(*text.value, map_path);
     answer.diagnostics = std::move(read.diagnostics);
     if (!read.value || !answer.diagnostics.empty()) return answer;
     UnitHeader header;
     header.product = read.value->product;
     header.revision = read.value->revision;
     header.name = c_name(name.empty() ? header.product : name);
-    header.map_hash = language::hash_of(text);
+    header.map_hash = language::hash_of(*text.value);
     header.text = header_text(*read.value, header.name, header.map_hash);
     answer.header = std::move(header);
     return answer;

@@ -67,6 +67,12 @@ Style style_of(Mark mark) {
     return {};
 }
 
+std::string upper(std::string_view word) {
+    std::string text(word);
+    for (char& c : text) c = c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+    return text;
+}
+
 char32_t tape_glyph(Mark mark) {
     switch (mark) {
         case Mark::pass:

@@ -6,6 +6,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "station/answers/station_status.hpp"
@@ -19,6 +20,9 @@ struct LineSet {
 };
 [[nodiscard]] const LineSet& lines_of(answers::Mark mark);
 [[nodiscard]] Style style_of(answers::Mark mark);
+
+// "pass" as "PASS", for letters of ASCII.
+[[nodiscard]] std::string upper(std::string_view word);
 
 // One mark of a tape: a column of one cell.
 [[nodiscard]] char32_t tape_glyph(answers::Mark mark);

@@ -18,12 +18,6 @@ using answers::NestStatus;
 
 constexpr std::size_t gap = 3;
 
-std::string upper(std::string_view word) {
-    std::string text(word);
-    for (char& c : text) c = c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
-    return text;
-}
-
 std::string word_of(const NestStatus& nest) {
     if (nest.mark == Mark::running) return answers::lasting(nest.left);
     if (nest.mark == Mark::waiting) return nest.sentence.empty() ? "" : "waiting";

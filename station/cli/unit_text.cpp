@@ -16,12 +16,6 @@ namespace {
 using answers::printable;
 using record::CheckResult;
 
-std::string upper(std::string_view word) {
-    std::string text(word);
-    for (char& c : text) c = c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
-    return text;
-}
-
 std::string stamp(record::WallTime at) {
     std::string text = answers::iso_8601(at);
     text[10] = ' ';

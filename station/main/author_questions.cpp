@@ -1,8 +1,6 @@
 #include "station/main/author_questions.hpp"
 
 #include <algorithm>
-#include <fstream>
-#include <iterator>
 
 #include <boost/asio/io_context.hpp>
 #include <boost/json/array.hpp>
@@ -81,15 +79,9 @@ Typed filter_of(const cli::RunsWish& of) {
 }
 
 language::ReadDocument<language::Recipe> recipe_at(const std::string& path) {
-    std::ifstream file(path, std::ios::binary);
-    const std::string text{std::istreambuf_iterator<char>(file), {}};
-    if (file.is_open() && !file.bad())
-        return language::read_recipe(text, path, &language::text_of_file);
-    document::Diagnostic diagnostic;
-    diagnostic.file = path;
-    diagnostic.message = "this file cannot be read";
-    diagnostic.mend = "Check the path and its permissions.";
-    return {std::nullopt, {diagnostic}};
+    const auto text = language::read_text(path);
+    if (!text.value) return {std::nullopt, text.diagnostics};
+    return language::read_recipe(*text.value, path, &language::text_of_file);
 }
 
 }  // namespace

@@ -1,9 +1,7 @@
 #include "station/main/run_bench.hpp"
 
 #include <algorithm>
-#include <fstream>
 #include <iostream>
-#include <iterator>
 
 #include <boost/asio/io_context.hpp>
 
@@ -16,21 +14,17 @@
 namespace padtrim {
 namespace {
 
-// Of a file that was found good.
-std::string text_of_file(const std::string& path) {
-    std::ifstream file(path, std::ios::binary);
-    return {std::istreambuf_iterator<char>(file), {}};
-}
-
 std::variant<bench::BenchOptions, GivesUp> options_of(const cli::BenchCommand& command) {
     const auto check = answers::check_documents({command.unit, command.fixture});
     if (!check.good()) {
         return GivesUp{cli::bad_input, "the documents do not make a bench.\n\n" +
                                            document::text_of(check.diagnostics)};
     }
-    const auto map = language::read_register_map(text_of_file(command.unit), command.unit);
-    const auto fixture =
-        language::read_fixture_profile(text_of_file(command.fixture), command.fixture);
+    const auto text = [](const std::string& path) {
+        return language::text_of_file(path).value_or("");
+    };
+    const auto map = language::read_register_map(text(command.unit), command.unit);
+    const auto fixture = language::read_fixture_profile(text(command.fixture), command.fixture);
     if (!map.value || !fixture.value) {
         return GivesUp{cli::bad_input,
                        "--unit wants a register map and --fixture a fixture "

@@ -12,7 +12,7 @@ using namespace padtrim::codec;
 using padtrim::language::Cell;
 using padtrim::language::Order;
 using padtrim::language::Register;
-using padtrim::language::Table;
+using padtrim::language::RegisterTable;
 
 void expect(bool holds) {
     if (!holds) std::abort();

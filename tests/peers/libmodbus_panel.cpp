@@ -11,7 +11,7 @@
 namespace padtrim::peers {
 
 using language::Register;
-using language::Table;
+using language::RegisterTable;
 
 namespace {
 
@@ -161,7 +161,7 @@ void LibmodbusPanel::report_touch() {
 
 void LibmodbusPanel::put(const Register& where, std::size_t index, std::int64_t value) {
     std::uint16_t* table =
-        where.table == Table::input ? image_->tab_input_registers : image_->tab_registers;
+        where.table == RegisterTable::input ? image_->tab_input_registers : image_->tab_registers;
     const std::span<std::uint16_t> words(table, image_size);
     if (!codec::put_integer(where, words.subspan(where.address), index, value))
         throw std::logic_error("a value does not fit its register");

@@ -88,8 +88,8 @@ ClimateSensor demo_climate() {
     ClimateSensor sensor;
     sensor.port.path = "climate";
     sensor.address = 3;
-    sensor.temperature = {.table = Table::input, .address = 0, .cell = Cell::i16};
-    sensor.humidity = {.table = Table::input, .address = 1, .cell = Cell::u16};
+    sensor.temperature = {.table = RegisterTable::input, .address = 0, .cell = Cell::i16};
+    sensor.humidity = {.table = RegisterTable::input, .address = 1, .cell = Cell::u16};
     return sensor;
 }
 
@@ -107,20 +107,22 @@ RegisterMap demo_register_map() {
     map.address = 17;
     map.channels = channels;
     map.frequencies = {Kilohertz(250.0), Kilohertz(400.0)};
-    map.product_code = {.table = Table::input, .address = 0, .cell = Cell::u16};
+    map.product_code = {.table = RegisterTable::input, .address = 0, .cell = Cell::u16};
     map.product_code_value = 0x0D08;
-    map.firmware = {.table = Table::input, .address = 1, .cell = Cell::ascii, .cells = 8};
-    map.serial = {.table = Table::input, .address = 8, .cell = Cell::ascii, .cells = 16};
+    map.firmware = {.table = RegisterTable::input, .address = 1, .cell = Cell::ascii, .cells = 8};
+    map.serial = {.table = RegisterTable::input, .address = 8, .cell = Cell::ascii, .cells = 16};
     map.enter_test_mode = {{.address = 0x10, .value = 1}};
     map.leave_test_mode = {{.address = 0x10, .value = 0}};
-    map.test_mode = {.table = Table::holding, .address = 0x10};
+    map.test_mode = {.table = RegisterTable::holding, .address = 0x10};
     map.scan_trigger = {.address = 0x11, .value = 1};
-    map.scan_done = {.table = Table::input, .address = 0x20};
-    map.scan_counter = {.table = Table::input, .address = 0x21, .cell = Cell::u32};
+    map.scan_done = {.table = RegisterTable::input, .address = 0x20};
+    map.scan_counter = {.table = RegisterTable::input, .address = 0x21, .cell = Cell::u32};
     map.scan_time = milliseconds(4);
-    map.raw_counts = {.table = Table::input, .address = 0x23, .cells = 16};
-    map.corrected_counts = {.table = Table::input, .address = 0x33, .cell = Cell::i16, .cells = 16};
-    map.touch_report = {.table = Table::discrete, .address = 0, .cell = Cell::bits, .cells = 8};
+    map.raw_counts = {.table = RegisterTable::input, .address = 0x23, .cells = 16};
+    map.corrected_counts = {
+        .table = RegisterTable::input, .address = 0x33, .cell = Cell::i16, .cells = 16};
+    map.touch_report = {
+        .table = RegisterTable::discrete, .address = 0, .cell = Cell::bits, .cells = 8};
     map.nominal_gain = CountsPerPicofarad(400.0);
     map.nominal_offset = Counts(2000.0);
     map.gain_trim = {.where = {.address = 0x40, .cells = 8},
@@ -133,7 +135,7 @@ RegisterMap demo_register_map() {
                        .maximum = 8000.0};
     map.unlock = {{.address = 0x50, .value = 0xA55A}, {.address = 0x50, .value = 0x5AA5}};
     map.commit = {{.address = 0x51, .value = 1}};
-    map.commit_done = Register{.table = Table::input, .address = 0x60};
+    map.commit_done = Register{.table = RegisterTable::input, .address = 0x60};
     map.commit_time = milliseconds(15);
     map.restart = {{.address = 0x52, .value = 1}};
     map.boot_time = milliseconds(60);

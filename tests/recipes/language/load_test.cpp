@@ -79,7 +79,7 @@ TEST(ReadRegisterMap, DerivesTheCellsOfReadingsTrimsAndReport) {
     EXPECT_EQ(read.value->gain_trim.where.cells, 2);
     EXPECT_EQ(read.value->touch_report.cells, 2);
     EXPECT_EQ(read.value->touch_report.cell, Cell::bits);
-    EXPECT_EQ(read.value->commit[0].table, Table::coil);
+    EXPECT_EQ(read.value->commit[0].table, RegisterTable::coil);
     EXPECT_FALSE(read.value->commit_done.has_value());
 }
 
@@ -182,15 +182,15 @@ TEST(FixtureProfile, FindsNestsStepsAndPartsOrSaysThereAreNone) {
 }
 
 TEST(AddressesOf, FollowCellsAndStride) {
-    const Register packed{Table::input, 10, Cell::i32, 2, 0};
+    const Register packed{RegisterTable::input, 10, Cell::i32, 2, 0};
     EXPECT_EQ(addresses_of(packed), (std::vector<std::uint32_t>{10, 11, 12, 13}));
-    const Register strided{Table::input, 10, Cell::u16, 3, 4};
+    const Register strided{RegisterTable::input, 10, Cell::u16, 3, 4};
     EXPECT_EQ(addresses_of(strided), (std::vector<std::uint32_t>{10, 14, 18}));
-    const Register text{Table::input, 10, Cell::ascii, 5, 0};
+    const Register text{RegisterTable::input, 10, Cell::ascii, 5, 0};
     EXPECT_EQ(last_address(text), 12U);
-    const Register bits{Table::holding, 10, Cell::bits, 17, 0};
+    const Register bits{RegisterTable::holding, 10, Cell::bits, 17, 0};
     EXPECT_EQ(last_address(bits), 11U);
-    const Register coils{Table::coil, 10, Cell::bits, 17, 0};
+    const Register coils{RegisterTable::coil, 10, Cell::bits, 17, 0};
     EXPECT_EQ(last_address(coils), 26U);
 }
 

@@ -105,7 +105,7 @@ TEST(Plan, WithEveryValueUnlikeItsDefaultReadsBackEqual) {
         p.map.raw_counts.byte_order = Order::low_first;
         p.map.raw_counts.stride = 3;
         p.map.keys[0].kind = KeyKind::slider;
-        p.map.commit.push_back({Table::coil, 7, 1, std::chrono::milliseconds(3)});
+        p.map.commit.push_back({RegisterTable::coil, 7, 1, std::chrono::milliseconds(3)});
         p.map.test_mode_on = 5;
         p.map.test_mode_off = 6;
         p.fixture.coupling = Coupling::plate;

@@ -128,7 +128,7 @@ language::LinkStep link_step() {
 
 language::Plan with_supply(language::Plan plan) {
     language::SupplyReading supply;
-    supply.where.table = language::Table::input;
+    supply.where.table = language::RegisterTable::input;
     supply.where.address = 900;
     plan.map.supply = supply;
     return plan;
