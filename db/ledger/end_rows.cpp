@@ -42,11 +42,12 @@ std::optional<int> where_it_applies(int index) {
 
 void insert_checks(SQLite::Database& database, record::RunId run,
                    const std::vector<record::CheckResult>& checks) {
-    Query insert(database,
-                 "INSERT INTO check_result (run, number, step, name, key, channel, frequency,"
-                 " stage, value, unit, standard_uncertainty, coverage_factor,"
-                 " expanded_uncertainty, low, high, margin, verdict, traceability, note)"
-                 " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
+    Query insert(
+        database,
+        "INSERT INTO check_result (run, number, step, name, key, channel, frequency,"
+        " stage, value, unit, standard_uncertainty, coverage_factor,"
+        " expanded_uncertainty, low, high, margin, verdict, traceability, note,"
+        " degrees_of_freedom) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
     std::size_t number = 0;
     for (const record::CheckResult& check : checks)
         insert
@@ -55,7 +56,7 @@ void insert_checks(SQLite::Database& database, record::RunId run,
                   record::name_of(check.stage), check.value, check.unit, check.standard_uncertainty,
                   check.coverage_factor, check.expanded_uncertainty, check.low, check.high,
                   check.margin, record::name_of(check.verdict), record::name_of(check.traceability),
-                  check.note)
+                  check.note, check.degrees_of_freedom)
             .run();
 }
 

@@ -70,7 +70,8 @@ std::vector<record::CheckResult> read_checks(SQLite::Database& database, record:
     Query row(database,
               "SELECT step, name, key, channel, frequency, stage, value, unit,"
               " standard_uncertainty, coverage_factor, expanded_uncertainty, low, high, margin,"
-              " verdict, traceability, note FROM check_result WHERE run = ? ORDER BY number");
+              " verdict, traceability, note, degrees_of_freedom FROM check_result WHERE run = ? "
+              "ORDER BY number");
     row.with(run);
     std::vector<record::CheckResult> checks;
     while (row.next()) {
@@ -92,6 +93,7 @@ std::vector<record::CheckResult> read_checks(SQLite::Database& database, record:
         check.verdict = verdict_of(row.text_at(14));
         check.traceability = traceability_of(row.text_at(15));
         check.note = row.text_at(16);
+        check.degrees_of_freedom = row.number_at(17);
     }
     return checks;
 }

@@ -120,7 +120,9 @@ struct CheckValue {
     record::RunId run = 0, unit = 0;
     std::string step, check, key, measure;  // measure: the value's unit, "counts/pF"
     int channel = -1, frequency = -1;
-    double value = 0.0, standard_uncertainty = 0.0, coverage_factor = 2.0;
+    double value = 0.0, standard_uncertainty = 0.0;
+    double degrees_of_freedom = 0.0;  // no number in results of before they were kept
+    double coverage_factor = 2.0;
     std::optional<double> low, high;
     record::Verdict verdict = record::Verdict::no_verdict;
 };
@@ -135,7 +137,9 @@ struct CheckPlace {
 };
 struct PlacedCheck {
     std::size_t place = 0;  // in the list of places
-    double value = 0.0, standard_uncertainty = 0.0, coverage_factor = 2.0;
+    double value = 0.0, standard_uncertainty = 0.0;
+    double degrees_of_freedom = 0.0;  // no number in results of before they were kept
+    double coverage_factor = 2.0;
     record::Verdict verdict = record::Verdict::no_verdict;
 };
 // Called with the number of the run among those asked for, and its checks.

@@ -22,10 +22,10 @@ namespace {
 // it would copy every row.
 constexpr const char* query =
     "SELECT gather_check(step, name, key, channel, frequency, stage, value, standard_uncertainty,"
-    " coverage_factor, verdict) FROM check_result WHERE run = ?";
+    " degrees_of_freedom, coverage_factor, verdict) FROM check_result WHERE run = ?";
 constexpr const char* unit_query =
     "SELECT unit FROM check_result WHERE run = ? AND step = ? AND name = ? AND key = ? LIMIT 1";
-constexpr int columns = 10;
+constexpr int columns = 11;
 
 // Pages are looked at in place instead of copied. Not for the station: there a broken disk has to
 // be an answer, and in mapped memory it is a signal. Questions over many runs have a process to
@@ -114,7 +114,7 @@ class Gathering {
 
     void take(Values row) {
         checks_.push_back({place_of(row), number_in(row, 6), number_in(row, 7), number_in(row, 8),
-                           verdict_in(row, 9)});
+                           number_in(row, 9), verdict_in(row, 10)});
     }
     // Runs of one plan have their checks in one order, so that the last run's place is a good
     // guess.

@@ -197,6 +197,7 @@ CheckValue read_value(Query& row, const std::string& name) {
     value.low = row.optional_at(11);
     value.high = row.optional_at(12);
     value.verdict = verdict_of(row.text_at(13));
+    value.degrees_of_freedom = row.number_at(14);
     return value;
 }
 
@@ -227,12 +228,13 @@ Reader::Stored<std::vector<CheckValue>> Reader::check_values(const std::vector<r
                                                              const std::vector<std::string>& checks,
                                                              record::Stage stage) {
     return state_->ask<std::vector<CheckValue>>([&](SQLite::Database& database) {
-        Query row(database,
-                  "SELECT check_result.run, coalesce(run.first_run, run.id), step, name, key, unit,"
-                  " channel, frequency, value, standard_uncertainty, coverage_factor, low, high,"
-                  " verdict FROM check_result JOIN run ON run.id = check_result.run"
-                  " WHERE check_result.run = ?1 AND check_result.stage = ?2"
-                  " AND value IS NOT NULL ORDER BY number");
+        Query row(
+            database,
+            "SELECT check_result.run, coalesce(run.first_run, run.id), step, name, key, unit,"
+            " channel, frequency, value, standard_uncertainty, coverage_factor, low, high,"
+            " verdict, degrees_of_freedom FROM check_result JOIN run ON run.id = check_result.run"
+            " WHERE check_result.run = ?1 AND check_result.stage = ?2"
+            " AND value IS NOT NULL ORDER BY number");
         std::vector<CheckValue> values;
         for (const record::RunId run : runs) {
             row.with(run, record::name_of(stage));

@@ -6,6 +6,7 @@
 #pragma once
 
 #include <cstdint>
+#include <limits>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -34,6 +35,7 @@ struct CheckResult {
     double value = 0.0;
     std::string unit;
     double standard_uncertainty = 0.0;
+    double degrees_of_freedom = std::numeric_limits<double>::infinity();
     double coverage_factor = 2.0;
     double expanded_uncertainty = 0.0;
     std::optional<double> low, high;

@@ -1,9 +1,11 @@
 #include "db/statistics/least_squares.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
+#include <memory_resource>
 #include <optional>
 
-#include <boost/container/small_vector.hpp>
 #include <eigen3/Eigen/Cholesky>
 #include <eigen3/Eigen/Dense>
 #include <eigen3/Eigen/QR>
@@ -126,19 +128,31 @@ bool is_diagonal(const ConstRows& v) {
 }
 
 // The usual small fit stays off the heap.
-using Scratch = boost::container::small_vector<double, std::size_t{16} * 16>;
+class Memory {
+  public:
+    [[nodiscard]] std::pmr::vector<double> take(Eigen::Index size) {
+        return std::pmr::vector<double>(static_cast<std::size_t>(size), &resource_);
+    }
+
+  private:
+    std::array<std::byte, 4096> near_;
+    std::pmr::monotonic_buffer_resource resource_{near_.data(), near_.size()};
+};
 
 // Whitening L^-1 of V = L L^T; only a division by rows where V is diagonal.
 class Whitening {
   public:
-    explicit Whitening(const ConstRows& v) : rows_(v.rows()), diagonal_(is_diagonal(v)) {
+    Whitening(const ConstRows& v, Memory& memory)
+        : rows_(v.rows()),
+          diagonal_(is_diagonal(v)),
+          held_(memory.take(diagonal_ ? v.rows() : v.size())) {
         if (diagonal_) {
-            held_.assign(v.diagonal().begin(), v.diagonal().end());
+            std::copy(v.diagonal().begin(), v.diagonal().end(), held_.begin());
             positive_ = (v.diagonal().array() > 0.0).all();
             for (double& each : held_) each = std::sqrt(each);
             return;
         }
-        held_.assign(v.data(), v.data() + v.size());
+        std::copy(v.data(), v.data() + v.size(), held_.begin());
         Eigen::Ref<Matrix> in_place = factor();
         const Eigen::LLT<Eigen::Ref<Matrix>> factored(in_place);
         positive_ = factored.info() == Eigen::Success;
@@ -160,7 +174,7 @@ class Whitening {
     }
     Eigen::Index rows_;
     bool diagonal_, positive_ = false;
-    Scratch held_;
+    std::pmr::vector<double> held_;
 };
 
 // Columns q with q^T q = 1, and R with q R = what stood in q. Gram-Schmidt, each column taken
@@ -186,10 +200,11 @@ bool orthogonalise(Eigen::Map<Matrix>& q, Eigen::Map<Matrix>& r) {
 }
 
 Checked<Generalised> generalised(const ConstRows& rows, const ConstColumn& y, const ConstRows& v) {
-    Whitening whitening(v);
+    Memory memory;
+    Whitening whitening(v, memory);
     if (!whitening.positive()) return Flaw::not_positive;
     const Eigen::Index n = rows.rows(), p = rows.cols();
-    Scratch room(static_cast<std::size_t>((n + 2 * p) * p + n));
+    std::pmr::vector<double> room = memory.take((n + 2 * p) * p + n);
     Eigen::Map<Matrix> q(room.data(), n, p), r(&q(0, 0) + n * p, p, p);
     Eigen::Map<Matrix> inverse(&r(0, 0) + p * p, p, p);
     Column z(&inverse(0, 0) + p * p, n);

@@ -1,4 +1,6 @@
 // Events to JSON and back. Reading trusts nothing: it may come from another process.
+#include <limits>
+
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 
@@ -143,6 +145,8 @@ record::CheckResult check_of(const Json& json) {
     check.value = from.real("value").value_or(0.0);
     check.unit = from.words("unit");
     check.standard_uncertainty = from.real("standard_uncertainty").value_or(0.0);
+    check.degrees_of_freedom =
+        from.real("degrees_of_freedom").value_or(std::numeric_limits<double>::infinity());
     check.coverage_factor = from.real("coverage_factor").value_or(0.0);
     check.expanded_uncertainty = from.real("expanded_uncertainty").value_or(0.0);
     check.low = from.real("low");

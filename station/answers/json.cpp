@@ -83,6 +83,7 @@ Json to_json(const record::CheckResult& check) {
                   {"value", number(check.value)},
                   {"unit", check.unit},
                   {"standard_uncertainty", number(check.standard_uncertainty)},
+                  {"degrees_of_freedom", number(check.degrees_of_freedom)},
                   {"coverage_factor", number(check.coverage_factor)},
                   {"expanded_uncertainty", number(check.expanded_uncertainty)},
                   {"low", optional_number(check.low)},

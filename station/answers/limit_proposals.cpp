@@ -55,7 +55,8 @@ UnitsUnder units_under(const LimitPair& limits, const Values& values,
                        const language::DecisionRule& rule) {
     std::map<record::RunId, Verdict> units;
     for (const CheckValue* each : values) {
-        const metrology::Measured measured{each->value, each->standard_uncertainty};
+        const metrology::Measured measured{each->value, each->standard_uncertainty,
+                                           each->degrees_of_freedom};
         const auto verdict =
             metrology::decide(measured, each->coverage_factor, limits_of(limits), rule).verdict;
         Verdict& kept = units.try_emplace(each->unit, Verdict::pass).first->second;

@@ -111,15 +111,17 @@ class Rejudging {
         for (const PlacedCheck& check : checks) {
             const auto* limits = judging.limits_at(places_, check.place);
             if (limits == nullptr || check.verdict == Verdict::no_verdict) return;
-            const auto verdict = metrology::decide_without_degrees(
-                check.value, check.standard_uncertainty, check.coverage_factor, *limits,
-                judging.plan->recipe.decision);
-            if (!verdict || *verdict == Verdict::no_verdict) return;
+            const Verdict verdict =
+                metrology::decide(
+                    {check.value, check.standard_uncertainty, check.degrees_of_freedom},
+                    check.coverage_factor, *limits, judging.plan->recipe.decision)
+                    .verdict;
+            if (verdict == Verdict::no_verdict) return;
             const std::size_t line = lines_.of(places_, check.place);
             note(outcome.stored, line, check.verdict);
-            note(outcome.worst, line, *verdict);
-            if (badness(*verdict) <= badness(outcome.now)) continue;
-            outcome.now = *verdict;
+            note(outcome.worst, line, verdict);
+            if (badness(verdict) <= badness(outcome.now)) continue;
+            outcome.now = verdict;
             decides = &check;
         }
         const ledger::RunSummary& run = runs_[index];

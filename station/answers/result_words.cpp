@@ -27,6 +27,7 @@ bool same_check(const CheckResult& a, const CheckResult& b) {
     return a.step == b.step && a.check == b.check && a.key == b.key && a.channel == b.channel &&
            a.frequency == b.frequency && a.stage == b.stage && same(a.value, b.value) &&
            a.unit == b.unit && same(a.standard_uncertainty, b.standard_uncertainty) &&
+           same(a.degrees_of_freedom, b.degrees_of_freedom) &&
            same(a.coverage_factor, b.coverage_factor) &&
            same(a.expanded_uncertainty, b.expanded_uncertainty) && same(a.low, b.low) &&
            same(a.high, b.high) && same(a.margin, b.margin) && a.verdict == b.verdict &&

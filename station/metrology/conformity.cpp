@@ -35,21 +35,30 @@ std::optional<Flaw> flaw_of_rule(const Measured& m, double coverage_factor,
     return std::nullopt;
 }
 
-// Both tails of two degrees of freedom, in closed form, bound those of any more.
-bool inside_at_any_degrees(double z, double risk) {
-    static_assert(fewest_degrees == 2.0);
-    return z > 0.0 && std::isfinite(z) && 1.0 - z / std::sqrt(z * z + 2.0) <= risk;
+// At a risk of 2.5 % the coverage factor itself is the guard band. Most values lie clear of it, and
+// need no tail; `bands` is the distance inside over the expanded uncertainty.
+std::optional<Verdict> clear_of_the_band(double bands, const Limits& limits) {
+    constexpr double rounding = 1e-6;
+    // So far inside, the tail beyond either limit is less than half of what it is at one band.
+    if (bands > 1.5) return Verdict::pass;
+    if (bands < -1.0 - rounding) return Verdict::fail;
+    const bool alone = !limits.low || !limits.high;
+    if (alone && bands > 1.0 + rounding) return Verdict::pass;
+    const bool within = std::abs(bands) < 1.0 - rounding;
+    return within && (alone || bands >= 0.0) ? std::optional(Verdict::inconclusive) : std::nullopt;
 }
 
-Verdict guarded(const Measured& m, const Limits& limits, double distance, double risk) {
-    if (inside_at_any_degrees(distance / m.standard, risk)) return Verdict::pass;
+Verdict guarded(const Measured& m, const Limits& limits, double bands, double risk) {
+    if (risk == 0.025) {
+        if (const auto clear = clear_of_the_band(bands, limits)) return *clear;
+    }
     const double above = limits.high ? tail(*limits.high - m.value, m) : 0.0;
     const double below = limits.low ? tail(m.value - *limits.low, m) : 0.0;
     // A rounding's width, so that a value on the guard band itself passes.
     const double on = risk * (1.0 + 1e-12);
     if (above + below <= on) return Verdict::pass;
     // A value within the limits is never proof of a bad unit, however wide its doubt.
-    return 1.0 - above - below <= on && distance < 0.0 ? Verdict::fail : Verdict::inconclusive;
+    return 1.0 - above - below <= on && bands < 0.0 ? Verdict::fail : Verdict::inconclusive;
 }
 
 }  // namespace
@@ -97,73 +106,7 @@ Conformity decide(const Measured& measured, double coverage_factor, const Limits
     if (rule.kind == language::DecisionKind::simple) {
         return {margin, distance >= 0.0 ? Verdict::pass : Verdict::fail, {}};
     }
-    return {margin, guarded(measured, limits, distance, rule.consumer_risk), {}};
-}
-
-namespace {
-
-// Degrees of freedom whose 95 % coverage factor this is, by halving on the scale of 1/degrees.
-std::optional<double> degrees_of_factor(double factor) {
-    double many = 0.0, few = 1.0 / fewest_degrees;  // 1/degrees
-    const auto factor_at = [](double inverse) {
-        const auto k = statistics::coverage_factor(0.95, inverse > 0.0 ? 1.0 / inverse : unlimited);
-        return k ? *k : std::nan("");
-    };
-    if (!(factor >= 0.999999 * factor_at(many) && factor <= 1.000001 * factor_at(few))) {
-        return std::nullopt;
-    }
-    for (int i = 0; i < 50; ++i) {
-        const double middle = 0.5 * (many + few);
-        (factor_at(middle) < factor ? many : few) = middle;
-    }
-    return 1.0 / few;
-}
-
-// Beyond a limit `bands` coverage factors away lies at most this, for any degrees of freedom: among
-// distributions that agree at their 97.5 % quantile, that of two degrees has the heaviest tail.
-double tail_at_any_degrees(double bands) {
-    constexpr double factor_of_two_degrees = 4.302652729911275;
-    const double z = bands * factor_of_two_degrees;
-    return 0.5 * (1.0 - z / std::sqrt(z * z + 2.0));
-}
-
-// At 2.5 % the coverage factor is the guard band of a limit that decides alone. Well off that band
-// no degrees of freedom say otherwise; most values are.
-std::optional<Verdict> clear_of_the_band(const Measured& m, double coverage_factor,
-                                         const Limits& limits) {
-    const double band = coverage_factor * m.standard;
-    const double low = limits.low ? (m.value - *limits.low) / band : unlimited;
-    const double high = limits.high ? (*limits.high - m.value) / band : unlimited;
-    const double near = std::min(low, high), far = std::max(low, high);
-    if (near < -1.05) return Verdict::fail;
-    if (near > 1.0) {
-        const double beyond =
-            tail_at_any_degrees(near) + (std::isfinite(far) ? tail_at_any_degrees(far) : 0.0);
-        return beyond < 0.0249999 ? std::optional(Verdict::pass) : std::nullopt;
-    }
-    if (near >= 0.95 || near <= -0.95) return std::nullopt;
-    const bool alone = !std::isfinite(far) || far > 30.0;
-    return near >= 0.0 || alone ? std::optional(Verdict::inconclusive) : std::nullopt;
-}
-
-}  // namespace
-
-std::optional<Verdict> decide_without_degrees(double value, double standard, double coverage_factor,
-                                              const Limits& limits,
-                                              const language::DecisionRule& rule) {
-    Measured measured{value, standard};
-    const double z = distance_inside(value, limits) / standard;
-    if (rule.kind == language::DecisionKind::guarded && standard > 0.0 &&
-        !inside_at_any_degrees(z, rule.consumer_risk)) {
-        if (rule.consumer_risk == 0.025 && coverage_factor > 1.95 && coverage_factor < 4.31) {
-            const auto clear = clear_of_the_band(measured, coverage_factor, limits);
-            if (clear) return clear;
-        }
-        const auto degrees = degrees_of_factor(coverage_factor);
-        if (!degrees) return std::nullopt;
-        measured.degrees = *degrees;
-    }
-    return decide(measured, coverage_factor, limits, rule).verdict;
+    return {margin, guarded(measured, limits, margin, rule.consumer_risk), {}};
 }
 
 }  // namespace padtrim::metrology

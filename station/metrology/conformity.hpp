@@ -61,7 +61,7 @@ struct Conformity {
     record::Verdict verdict = record::Verdict::no_verdict;
     std::optional<statistics::Flaw> flaw;  // why there is no verdict
 };
-// `coverage_factor` belongs to the expanded uncertainty (95 %) that the margin is stated with.
+// `coverage_factor` is that of 95 % at the degrees of freedom; the margin is stated with it.
 //   simple:  pass inside or on the limit, else fail (JCGM 106 8.2)
 //   guarded: pass when the conformance probability is at least 1 - consumer_risk, fail when it is
 //            at most consumer_risk, else inconclusive (JCGM 106 8.3; ISO 14253-1)
@@ -69,11 +69,5 @@ struct Conformity {
 // uncertain value (too_few_points) is no verdict.
 [[nodiscard]] Conformity decide(const Measured& measured, double coverage_factor,
                                 const Limits& limits, const language::DecisionRule& rule);
-
-// The verdict of decide() on a value whose degrees of freedom were not kept: they follow from its
-// coverage factor (95 %). None where that is no factor of Student's t.
-[[nodiscard]] std::optional<record::Verdict> decide_without_degrees(
-    double value, double standard, double coverage_factor, const Limits& limits,
-    const language::DecisionRule& rule);
 
 }  // namespace padtrim::metrology

@@ -73,6 +73,7 @@ Finding* add(Findings& findings, const Case& unit, CheckPlace place, const Measu
     check = at(std::move(place));
     check.value = measured.value;
     check.standard_uncertainty = measured.standard;
+    check.degrees_of_freedom = measured.degrees;
     check.coverage_factor = unit.coverage_factor(measured.degrees);
     check.expanded_uncertainty = check.coverage_factor * measured.standard;
     check.low = limits.low;

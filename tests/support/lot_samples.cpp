@@ -90,6 +90,7 @@ CheckResult sample_check(Verdict verdict) {
     check.value = 812.4;
     check.unit = "counts/pF";
     check.standard_uncertainty = 0.3;
+    check.degrees_of_freedom = 173.5;
     check.coverage_factor = 2.01;
     check.expanded_uncertainty = 0.603;
     check.low = 700.0;
