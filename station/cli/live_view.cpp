@@ -50,7 +50,7 @@ constexpr Detail details[] = {{Density::boxes, 3}, {Density::boxes, 2}, {Density
                               {Density::named, 2}, {Density::named, 1}, {Density::named, 0},
                               {Density::slim, 1},  {Density::slim, 0}};
 
-// "Nest 1  HP8-00417                    9 s"
+// "Nest 1  HOB8-00417                   9 s"
 void draw_heading(Canvas& sheet, const NestStatus& nest, bool with_note) {
     const std::size_t width = sheet.width();
     const std::string word = word_of(nest);

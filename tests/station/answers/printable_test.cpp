@@ -8,7 +8,7 @@ namespace padtrim::answers {
 namespace {
 
 TEST(Printable, LeavesOrdinaryTextAlone) {
-    EXPECT_EQ(printable("HP8-00417"), "HP8-00417");
+    EXPECT_EQ(printable("HOB8-00417"), "HOB8-00417");
     EXPECT_EQ(printable("Größe µ 板"), "Größe µ 板");
 }
 

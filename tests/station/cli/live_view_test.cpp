@@ -30,8 +30,8 @@ answers::StationStatus busy(std::uint16_t nests) {
     answers::StationStatus status;
     apply(status, engine::LotOpened{"2231", {}});
     for (std::uint16_t nest = 1; nest <= nests; ++nest) {
-        apply(status, engine::UnitIdentified{nest, "HP8-0041" + std::to_string(nest)});
-        apply(status, engine::StepProgress{nest, "HP8-0041" + std::to_string(nest), "touch", "4",
+        apply(status, engine::UnitIdentified{nest, "HOB8-0041" + std::to_string(nest)});
+        apply(status, engine::StepProgress{nest, "HOB8-0041" + std::to_string(nest), "touch", "4",
                                            31, 46, 9000ms});
     }
     return status;
@@ -79,12 +79,12 @@ TEST(LiveFrame, DrawsPanelsWhereThereIsRoomAndLinesWhereThereIsNot) {
     EXPECT_NE(usual.find("┌──"), std::string::npos) << usual;
     const auto small = whole(live_frame(status, eight_keys(), {60, 12}, Colours::none));
     EXPECT_EQ(small.find("┌─"), std::string::npos) << small;
-    EXPECT_NE(small.find("HP8-00414"), std::string::npos) << small;
+    EXPECT_NE(small.find("HOB8-00414"), std::string::npos) << small;
 }
 
 TEST(LiveFrame, SaysUnitStepKeyAndTimeLeft) {
     const auto text = whole(live_frame(busy(1), eight_keys(), {100, 30}, Colours::none));
-    for (const char* part : {"HP8-00411", "touch", "key 4", "31 of 46", "9 s", "Lot 2231"}) {
+    for (const char* part : {"HOB8-00411", "touch", "key 4", "31 of 46", "9 s", "Lot 2231"}) {
         EXPECT_NE(text.find(part), std::string::npos) << part << '\n' << text;
     }
 }

@@ -394,7 +394,7 @@ TEST_F(Program, DrawsOnATerminalAndGivesItBack) {
     const auto back = text.find("\x1b[?25h\x1b[?1049l");
     ASSERT_NE(back, std::string::npos);
     EXPECT_NE(text.substr(0, back).find("Nest 1"), std::string::npos);
-    EXPECT_NE(text.substr(0, back).find("HP8-00001"), std::string::npos);
+    EXPECT_NE(text.substr(0, back).find("HOB8-00001"), std::string::npos);
     EXPECT_NE(text.substr(back).find("Lot L1"), std::string::npos) << "the summary stays";
     EXPECT_EQ(text.find("38;"), std::string::npos) << "no colour was wanted";
 }

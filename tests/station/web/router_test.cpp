@@ -143,9 +143,9 @@ TEST_F(Router, AbortsTheNestOfThePathOnly) {
 TEST_F(Router, StopsAndLoadsAndClears) {
     EXPECT_EQ(post("/api/lot/stop").status, 202u);
     EXPECT_EQ(desk.stops_, 1);
-    EXPECT_EQ(post("/api/nest/1/load", "{\"label\":\"HP8-1\"}").status, 202u);
+    EXPECT_EQ(post("/api/nest/1/load", "{\"label\":\"HOB8-1\"}").status, 202u);
     EXPECT_EQ(post("/api/nest/1/load").status, 202u);
-    EXPECT_EQ(desk.labels_, (std::vector<std::string>{"HP8-1", ""}));
+    EXPECT_EQ(desk.labels_, (std::vector<std::string>{"HOB8-1", ""}));
     EXPECT_EQ(post("/api/fault/clear").status, 400u) << "a person has to say so";
     EXPECT_EQ(post("/api/fault/clear", "{\"operator\":\"me\"}").status, 202u);
     EXPECT_EQ(desk.cleared_by_, "me");
