@@ -3,6 +3,7 @@
 //   response        = mean(touched) - mean(lifted before), on the key's most responsive channel
 //   crosstalk       = largest change on a watched neighbour / response
 //   signal-to-noise = response / peak-to-peak noise, of the noisier of touched and lifted
+//                     (common practice, no source)
 //
 // The response is comparable only (held by check standards), the ratios are indications.
 #include <algorithm>

@@ -1,5 +1,5 @@
 // The words that rows, reports and screens use for enumerations: each has one, none is shared, and
-// they are the vocabulary's.
+// they are those of docs/ledger.md.
 #include <set>
 #include <string_view>
 
@@ -20,7 +20,7 @@ std::set<std::string_view> words_up_to(Enum last) {
 
 using Words = std::set<std::string_view>;
 
-TEST(RecordNames, AreTheVocabularys) {
+TEST(RecordNames, AreThoseOfTheLedgersPage) {
     EXPECT_EQ(words_up_to(Verdict::no_verdict),
               (Words{"pass", "fail", "inconclusive", "no verdict"}));
     EXPECT_EQ(words_up_to(Disposition::quarantined),
