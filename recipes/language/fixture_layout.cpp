@@ -80,7 +80,10 @@ void describe_finger(Fields& f, Finger& finger, const LineSettings& common) {
     f.add(may("position_request", "line that asks for the position"), finger.position_request);
     f.add(may("position_reply", "pattern with four groups: X, Y, Z in mm, then STILL or MOVING"),
           finger.position_reply);
-    f.add(may("home", "line that homes"), finger.home);
+    f.add(may("home",
+              "line that homes this controller; G28 is the return to the reference point of the "
+              "published RS-274/NGC interpreter"),
+          finger.home);
     f.add(may("settle", "the finger is steady this long after it stands"), finger.settle,
           between(0, 10000));
 }
