@@ -2,8 +2,8 @@
 //
 // Problems are collected, never thrown, up to two hundred of them. Each belongs to a path, so that
 // a later check can ask whether what it looks at was read at all and keep quiet when it was not.
-// A document may be made of several texts (a recipe and the ones it extends); each problem stands
-// in the text that its place belongs to. Single thread; the document owns its texts.
+// A document may be made of several texts (a recipe and the ones it is based on); each problem
+// stands in the text that its place belongs to. Single thread; the document owns its texts.
 #pragma once
 
 #include <optional>

@@ -26,12 +26,12 @@ void check_retries(Document& document, const Recipe& recipe) {
 }
 
 void check_condition(Document& document, const Recipe& recipe, std::size_t index) {
-    const auto path = item_path("step", index, "when");
+    const auto path = item_path("step", index, "only_if");
     if (!document.sound(path)) return;
     if (!is_optional(recipe.steps[index].body))
         return document.complain(path, "a unit's identity and proof do not depend on a condition",
-                                 "Leave when out: a run ends by itself when a step fails.");
-    const auto& named = recipe.steps[index].when->step;
+                                 "Leave only_if out: a run ends by itself when a step fails.");
+    const auto& named = recipe.steps[index].only_if->step;
     std::vector<std::string_view> earlier;
     for (std::size_t i = 0; i < index; ++i) {
         if (recipe.steps[i].name == named) return;
@@ -43,19 +43,19 @@ void check_condition(Document& document, const Recipe& recipe, std::size_t index
 
 // A failed step that ends the run leaves nobody to ask how it ended.
 void check_condition_can_hold(Document& document, const Recipe& recipe, std::size_t index) {
-    const auto& when = *recipe.steps[index].when;
-    if (when.was != Was::fail || !document.sound(item_path("step", index, "when"))) return;
+    const auto& condition = *recipe.steps[index].only_if;
+    if (condition.was != Was::fail || !document.sound(item_path("step", index, "only_if"))) return;
     for (std::size_t i = 0; i < index; ++i)
-        if (recipe.steps[i].name == when.step && recipe.steps[i].on_failure == OnFailure::stop)
-            document.complain(
-                item_path("step", index, "when"),
-                "when " + in_quotes(when.step) + " fails the run ends, so this step is never done",
-                "Write on_failure = \"go on\" in that step.");
+        if (recipe.steps[i].name == condition.step && recipe.steps[i].on_failure == OnFailure::stop)
+            document.complain(item_path("step", index, "only_if"),
+                              "when " + in_quotes(condition.step) +
+                                  " fails the run ends, so this step is never done",
+                              "Write on_failure = \"go on\" in that step.");
 }
 
 void check_conditions(Document& document, const Recipe& recipe) {
     for (std::size_t i = 0; i < recipe.steps.size(); ++i) {
-        if (!recipe.steps[i].when) continue;
+        if (!recipe.steps[i].only_if) continue;
         check_condition(document, recipe, i);
         check_condition_can_hold(document, recipe, i);
     }

@@ -114,12 +114,12 @@ bool has(const FixtureProfile& fixture, Need need) {
 }
 
 void check_needs(Desk desk) {
-    const auto& needs = desk.recipe.value.needs;
-    if (!desk.recipe.document.sound("needs") || !desk.fixture.document.sound("")) return;
+    const auto& needs = desk.recipe.value.fixture_has;
+    if (!desk.recipe.document.sound("fixture_has") || !desk.fixture.document.sound("")) return;
     for (std::size_t i = 0; i < needs.size(); ++i)
         if (!has(desk.fixture.value, needs[i]))
             desk.recipe.document.complain(
-                document::path_item("needs", i),
+                document::path_item("fixture_has", i),
                 "the fixture lacks what this recipe needs: " + std::string(word_of(needs[i])),
                 "Use a fixture that has it, or leave the need out.");
 }

@@ -167,7 +167,7 @@ Node laid_over(Document& document, Node base, Node over) {
     auto& table = std::get<Table>(base.value);
     for (const std::string_view own : {"name", "revision"}) take_out(table, own);
     auto& changes = std::get<Table>(over.value);
-    take_out(changes, "extends");
+    take_out(changes, "based_on");
     lay_over(table, std::move(changes));
     table.push_back({"step", place, Node{steps.take(), place}});
     base.place = over.place;
@@ -180,16 +180,16 @@ class Chain {
     Chain(Document& document, const Fetch& fetch) : document_(document), fetch_(fetch) {}
 
     std::optional<Node> follow(Node root, const std::string& file) {
-        const Node* extends = root.find("extends");
-        if (extends == nullptr) return root;
+        const Node* based_on = root.find("based_on");
+        if (based_on == nullptr) return root;
         files_.push_back(file);
-        const Place place = extends->place;
-        const auto* named = std::get_if<std::string>(&extends->value);
+        const Place place = based_on->place;
+        const auto* named = std::get_if<std::string>(&based_on->value);
         if (named == nullptr || named->empty())
             return complain(place,
-                            "\"extends\" is " + std::string(extends->kind()) +
+                            "\"based_on\" is " + std::string(based_on->kind()) +
                                 "; the file of a recipe is wanted here",
-                            "Write it like extends = \"family.toml\".");
+                            "Write it like based_on = \"family.toml\".");
         auto base = read_base(beside(file, *named), place);
         if (!base) return std::nullopt;
         return laid_over(document_, std::move(*base), std::move(root));
@@ -197,16 +197,16 @@ class Chain {
 
   private:
     std::optional<Node> complain(Place place, std::string message, std::string mend) {
-        document_.complain_at(place, "extends", std::move(message), std::move(mend));
+        document_.complain_at(place, "based_on", std::move(message), std::move(mend));
         return std::nullopt;
     }
 
     std::optional<Node> read_base(const std::string& path, Place named_at) {
         if (std::find(files_.begin(), files_.end(), path) != files_.end())
-            return complain(named_at, "this recipe extends itself, by way of " + path,
+            return complain(named_at, "this recipe is based on itself, by way of " + path,
                             "A base recipe stands by itself.");
         if (files_.size() > most_bases)
-            return complain(named_at, "more than 8 recipes extend one another here",
+            return complain(named_at, "more than 8 recipes build on one another here",
                             "Lay some of them together.");
         auto text = fetch_ ? fetch_(path) : std::nullopt;
         if (!text)
@@ -217,7 +217,7 @@ class Chain {
         if (base->find(recipe_kind) == nullptr) {
             Place top;
             top.source = base->place.source;
-            return complain(top, "this file is extended by a recipe and is none itself",
+            return complain(top, "a recipe is based on this file, which is none itself",
                             "A recipe opens with padtrim_recipe = 1.");
         }
         return follow(std::move(*base), path);
@@ -236,8 +236,8 @@ std::string beside(const std::string& file, const std::string& path) {
     return file.substr(0, slash + 1) + path;
 }
 
-bool follow_extends(Document& document, const Fetch& fetch) {
-    if (document.root().find("extends") == nullptr) return true;
+bool follow_bases(Document& document, const Fetch& fetch) {
+    if (document.root().find("based_on") == nullptr) return true;
     auto whole = Chain(document, fetch).follow(document.root(), document.file());
     if (!whole) return false;
     document.replace_root(std::move(*whole));

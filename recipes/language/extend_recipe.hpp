@@ -1,7 +1,7 @@
-// A recipe that extends another: the base's tree with the changes laid over it, before anything is
+// A recipe based on another: the base's tree with the changes laid over it, before anything is
 // read. Each value keeps its place, so that a problem is told where its author wrote it.
 //
-//   extends = "family.toml"     # from this file's folder; the base may extend another in turn
+//   based_on = "family.toml"    # from this file's folder; the base may have one in turn
 //   [[step]]                    # a step that the base has: its keys win, tables go on below
 //   name = "noise"
 //   scans = 128
@@ -29,7 +29,7 @@ using Fetch = std::function<std::optional<std::string>(const std::string& path)>
 
 // Lays the document over its bases. False when a base could not be had at all; the document says
 // why, and nothing more can be said about it.
-[[nodiscard]] bool follow_extends(document::Document& document, const Fetch& fetch);
+[[nodiscard]] bool follow_bases(document::Document& document, const Fetch& fetch);
 
 // A path as a document names it, from the folder of that document's file.
 [[nodiscard]] std::string beside(const std::string& file, const std::string& path);

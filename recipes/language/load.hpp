@@ -29,7 +29,7 @@ struct Loaded {
 [[nodiscard]] Loaded load_plan(const DocumentPaths& paths);
 
 // One document by itself, or what is wrong with it. `file_name` is for messages, and says from
-// which folder a recipe's `extends` goes; `fetch` reads what it names.
+// which folder a recipe's `based_on` goes; `fetch` reads what it names.
 template <class T>
 struct ReadDocument {
     std::optional<T> value;

@@ -76,9 +76,9 @@ template <class T>
 Reading<T> read_document(std::string text, const std::string& file_name, const Fetch& fetch) {
     Reading<T> reading{Document(file_name, std::move(text)), {}};
     auto& document = reading.document;
-    const bool extends = std::is_same_v<T, Recipe>;
+    const bool may_have_base = std::is_same_v<T, Recipe>;
     if (!document.clean() || !right_kind(document, kind_of<T>()) ||
-        (extends && !follow_extends(document, fetch))) {
+        (may_have_base && !follow_bases(document, fetch))) {
         document.give_up();
         return reading;
     }

@@ -19,7 +19,7 @@ struct Reading {
 };
 
 // T is Recipe, RegisterMap or FixtureProfile. What could not be read has its default; ask
-// document.sound(path) before relying on it. `fetch` reads the recipes that a recipe extends.
+// document.sound(path) before relying on it. `fetch` reads the recipes that a recipe is based on.
 template <class T>
 [[nodiscard]] Reading<T> read_document(std::string text, const std::string& file_name,
                                        const Fetch& fetch = {});

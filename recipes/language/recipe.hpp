@@ -133,7 +133,7 @@ struct Step {
     OnFailure on_failure = OnFailure::stop;
     StepBody body;
     unsigned retries = 0;
-    std::optional<Condition> when{};
+    std::optional<Condition> only_if{};
     std::vector<Exception> exceptions{};
     friend bool operator==(const Step&, const Step&) = default;
 };
@@ -149,14 +149,14 @@ enum class Need {
     bonded_return_path
 };
 
-// As it is done: a recipe that extends another has been laid over it, defaults stand in each step.
+// As it is done: a recipe based on another has been laid over it, defaults stand in each step.
 struct Recipe {
     std::string name;
     std::string revision;
     std::string product;
     DecisionRule decision;
     std::vector<Step> steps;
-    std::vector<Need> needs{};
+    std::vector<Need> fixture_has{};
     friend bool operator==(const Recipe&, const Recipe&) = default;
 };
 

@@ -22,9 +22,10 @@ void describe(Fields& f, DecisionRule& decision) {
           decision.consumer_risk, between(1e-6, 0.5));
 }
 
-void describe(Fields& f, Condition& when) {
-    f.add(must("step", "an earlier step of this recipe"), when.step);
-    f.add(may("was", "how that step ended; a step that did not run ended in no way"), when.was);
+void describe(Fields& f, Condition& condition) {
+    f.add(must("step", "an earlier step of this recipe"), condition.step);
+    f.add(may("was", "how that step ended; a step that did not run ended in no way"),
+          condition.was);
 }
 
 namespace {
@@ -92,14 +93,14 @@ void describe_exceptions(Fields& f, Step& step, const StepDeclaration& declarati
         });
 }
 
-// In a recipe that extends another; extend_recipe.cpp takes them out before a recipe is read.
+// In a recipe based on another; extend_recipe.cpp takes them out before a recipe is read.
 void document_changes(Fields& f) {
     if (f.reading() || f.writing()) return;
     std::string name;
     bool drop = false;
-    f.text(may("before", "only when extending: put the step before this one"), name);
-    f.text(may("after", "only when extending: put the step after this one"), name);
-    f.flag(may("drop", "only when extending: leave this step of the base out"), drop);
+    f.text(may("before", "only with based_on: put the step before this one"), name);
+    f.text(may("after", "only with based_on: put the step after this one"), name);
+    f.flag(may("drop", "only with based_on: leave this step of the base out"), drop);
 }
 
 // `do` first: it says which other keys there are.
@@ -115,10 +116,10 @@ void describe_step(Fields& f, Step& step, const StepDefaults& defaults) {
           step.on_failure);
     f.add(may("retries", "how often a step that did not pass is done again; the last one counts"),
           step.retries, retry_range);
-    if (f.present("when", step.when.has_value())) {
-        Condition when = step.when.value_or(Condition{});
-        f.add(may("when", "does the step only if an earlier one ended so"), when);
-        step.when = std::move(when);
+    if (f.present("only_if", step.only_if.has_value())) {
+        Condition condition = step.only_if.value_or(Condition{});
+        f.add(may("only_if", "does the step only if an earlier one ended so"), condition);
+        step.only_if = std::move(condition);
     }
     document_changes(f);
     describe_exceptions(f, step, declaration);
@@ -135,14 +136,14 @@ void describe(Fields& f, Recipe& recipe) {
     describe_kind(f, recipe_kind);
     if (!f.reading() && !f.writing()) {
         std::string base;
-        f.text(may("extends", "file of the recipe that this one changes, from this file's folder"),
+        f.text(may("based_on", "file of the recipe that this one changes, from this file's folder"),
                base);
     }
     f.add(must("name", "of the recipe"), recipe.name);
     f.add(must("revision", "of this document"), recipe.revision);
     f.add(must("product", "unit type, as the register map names it"), recipe.product);
-    if (f.present("needs", !recipe.needs.empty()))
-        f.add(may("needs", "what the fixture must have"), recipe.needs);
+    if (f.present("fixture_has", !recipe.fixture_has.empty()))
+        f.add(may("fixture_has", "what the fixture must have"), recipe.fixture_has);
     f.add(may("decision", "how limits are applied (JCGM 106)"), recipe.decision);
     StepDefaults defaults;
     if (!f.writing())

@@ -17,7 +17,7 @@ using boost::json::array;
 using boost::json::object;
 using boost::json::value;
 
-// What may stand in a step only when the recipe extends another.
+// What may stand in a step only when the recipe is based on another.
 constexpr const char* change_keys[] = {"before", "after", "drop"};
 
 template <class T>
@@ -94,7 +94,7 @@ void put_steps(object& schema, object& definitions) {
     properties_of(schema)["step"].as_object().erase("items");
     object own = steps_of("step");
     own["required"] = array{"product", "step"};
-    schema["if"] = object{{"required", array{"extends"}}};
+    schema["if"] = object{{"required", array{"based_on"}}};
     schema["then"] = steps_of("change");
     schema["else"] = std::move(own);
     schema["required"] = array{std::string(language::recipe_kind), "name", "revision"};

@@ -16,8 +16,9 @@ using boost::json::object;
 constexpr double ms_per_hour = 3.6e6;
 
 std::string condition_of(const language::Step& step) {
-    if (!step.when) return {};
-    return "when " + step.when->step + " was " + std::string(language::word_of(step.when->was));
+    if (!step.only_if) return {};
+    return "only if " + step.only_if->step + " was " +
+           std::string(language::word_of(step.only_if->was));
 }
 
 StepForecast forecast_of(const language::Step& step, const engine::Duration& time) {
@@ -82,7 +83,7 @@ Json to_json(const PlanForecast& forecast) {
     for (const auto& step : forecast.steps) {
         object one{{"step", text(step.step)},
                    {"do", text(step.kind)},
-                   {"when", text(step.condition)},
+                   {"only_if", text(step.condition)},
                    {"retries", step.retries},
                    {"begins_ms", number(step.begins.count())},
                    {"share", number(step.share)}};

@@ -14,7 +14,7 @@ namespace padtrim::answers {
 struct StepForecast {
     std::string step;       // "start" for power, boot and identity
     std::string kind;       // what `do` says; "" for the start
-    std::string condition;  // "when noise was fail"; "" for a step that is always done
+    std::string condition;  // "only if noise was fail"; "" for a step that is always done
     unsigned retries = 0;   // not in the time
     engine::Span begins{0.0};
     engine::Duration time;

@@ -22,10 +22,11 @@ bool holds(language::Was was, record::Verdict verdict) {
 
 bool applies(const language::Recipe& recipe, const StepEnds& ends) {
     if (ends.size() >= recipe.steps.size()) return false;
-    const auto& when = recipe.steps[ends.size()].when;
-    if (!when) return true;
+    const auto& condition = recipe.steps[ends.size()].only_if;
+    if (!condition) return true;
     for (std::size_t i = 0; i < ends.size(); ++i)
-        if (recipe.steps[i].name == when->step) return ends[i] && holds(when->was, *ends[i]);
+        if (recipe.steps[i].name == condition->step)
+            return ends[i] && holds(condition->was, *ends[i]);
     return false;
 }
 

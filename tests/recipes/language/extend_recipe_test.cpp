@@ -20,7 +20,7 @@ std::string base_text() {
 }
 
 const std::string head =
-    "padtrim_recipe = 1\nextends = \"../family.toml\"\nname = \"changed\"\nrevision = \"B\"\n";
+    "padtrim_recipe = 1\nbased_on = \"../family.toml\"\nname = \"changed\"\nrevision = \"B\"\n";
 
 struct Shelf {
     std::map<std::string, std::string> files{{"shop/line/../family.toml", base_text()}};
@@ -93,10 +93,10 @@ TEST(ExtendedRecipe, DropsInsertsAndMovesSteps) {
 TEST(ExtendedRecipe, GoesThroughSeveralBases) {
     Shelf shelf;
     shelf.files["shop/line/middle.toml"] =
-        "padtrim_recipe = 1\nextends = \"../family.toml\"\n[defaults]\nscans = 5\n"
+        "padtrim_recipe = 1\nbased_on = \"../family.toml\"\n[defaults]\nscans = 5\n"
         "[[step]]\nname = \"noise\"\nscans = 100\n";
     const auto read = read_recipe(
-        "padtrim_recipe = 1\nextends = \"middle.toml\"\nname = \"n\"\nrevision = \"1\"\n"
+        "padtrim_recipe = 1\nbased_on = \"middle.toml\"\nname = \"n\"\nrevision = \"1\"\n"
         "[defaults]\nretries = 1\n",
         "shop/line/top.toml", shelf);
     ASSERT_TRUE(read.value) << document::text_of(read.diagnostics);
@@ -131,7 +131,7 @@ TEST(ExtendedRecipe, IsNotReadWhereFilesCannotBeHad) {
 TEST(ExtendedRecipe, HasThePlanOfTheSameRecipeWrittenOut) {
     const std::string path = testing::TempDir() + "padtrim-extended.toml";
     std::string same = base_text();
-    std::ofstream(path) << "padtrim_recipe = 1\nextends = \"" << broken_folder
+    std::ofstream(path) << "padtrim_recipe = 1\nbased_on = \"" << broken_folder
                         << "bases/family.toml\"\n"
                         << "name = \"strip\"\nrevision = \"A\"\n";
     const auto map = broken_folder + "good-map.toml", fixture = broken_folder + "good-fixture.toml";
@@ -152,16 +152,17 @@ TEST(ExtendedRecipe, ChangesThePlansHashWhenItsBaseChanges) {
 
 TEST(RecipeFlow, IsKeptByThePlansText) {
     const auto recipe = changed(
-        "needs = [\"finger\", \"climate\"]\n"
+        "fixture_has = [\"finger\", \"climate\"]\n"
         "[[step]]\nname = \"noise\"\nretries = 2\non_failure = \"go on\"\n"
         "except = [{ keys = [\"plus\"], limits.noise = \"at most 7 counts\" },\n"
         "          { channels = [0], limits.noise = \"0.5 to 8 counts\" }]\n"
-        "[[step]]\nname = \"touch response\"\nwhen = { step = \"noise\", was = \"not pass\" }\n");
+        "[[step]]\nname = \"touch response\"\nonly_if = { step = \"noise\", was = \"not pass\" "
+        "}\n");
     const auto& noise = step_named(recipe, "noise");
     ASSERT_EQ(noise.exceptions.size(), 2U);
     EXPECT_EQ(noise.exceptions[0].limits, (std::vector<ExceptedLimit>{{"noise", {}, 7.0}}));
     EXPECT_EQ(noise.exceptions[1].channels, (std::vector<std::uint16_t>{0}));
-    ASSERT_TRUE(step_named(recipe, "touch response").when);
+    ASSERT_TRUE(step_named(recipe, "touch response").only_if);
     const auto good =
         load_plan({broken_folder + "good-recipe.toml", broken_folder + "good-map.toml",
                    broken_folder + "good-fixture.toml"});
@@ -180,8 +181,8 @@ TEST(RecipeNeeds, AreRefusedOnAFixtureThatLacksThem) {
     std::string recipe_text = base_text(),
                 fixture_text = text_of(broken_folder + "good-fixture.toml");
     recipe_text.insert(recipe_text.find("[decision]"),
-                       "needs = [\"finger\", \"bonded return path\"]\n");
-    const std::string recipe = testing::TempDir() + "padtrim-needs.toml";
+                       "fixture_has = [\"finger\", \"bonded return path\"]\n");
+    const std::string recipe = testing::TempDir() + "padtrim-fixture-has.toml";
     const std::string fixture = testing::TempDir() + "padtrim-floating.toml";
     std::ofstream(recipe) << recipe_text;
     std::ofstream(fixture) << fixture_text.insert(fixture_text.find("[relays]"),
@@ -193,7 +194,8 @@ TEST(RecipeNeeds, AreRefusedOnAFixtureThatLacksThem) {
     EXPECT_EQ(refused.diagnostics[0].message,
               "the fixture lacks what this recipe needs: bonded return path");
     EXPECT_EQ(refused.diagnostics[0].file, recipe);
-    EXPECT_EQ(refused.diagnostics[0].source_line, "needs = [\"finger\", \"bonded return path\"]");
+    EXPECT_EQ(refused.diagnostics[0].source_line,
+              "fixture_has = [\"finger\", \"bonded return path\"]");
 }
 
 TEST(RecipeFlow, LeavesThePlansTextAsItWasWhereNothingIsAsked) {
@@ -201,7 +203,7 @@ TEST(RecipeFlow, LeavesThePlansTextAsItWasWhereNothingIsAsked) {
         load_plan({broken_folder + "good-recipe.toml", broken_folder + "good-map.toml",
                    broken_folder + "good-fixture.toml"});
     const auto text = plan_text(*good.plan);
-    for (const char* key : {"needs", "when", "except", "defaults", "extends"})
+    for (const char* key : {"fixture_has", "only_if", "except", "defaults", "based_on"})
         EXPECT_EQ(text.find(key), std::string::npos) << key;
 }
 

@@ -45,13 +45,13 @@ TEST(PlanForecast, MoreNestsMakeMoreUnitsUntilTheFingerLimitsThem) {
 
 TEST(PlanForecast, TellsConditionsAndRetries) {
     auto plan = hob_plan("hob-bench-1-nest");
-    plan.recipe.steps[4].when = language::Condition{"noise", language::Was::not_pass};
+    plan.recipe.steps[4].only_if = language::Condition{"noise", language::Was::not_pass};
     plan.recipe.steps[3].retries = 2;
     const auto told = forecast(plan);
-    EXPECT_EQ(told.steps[5].condition, "when noise was not pass");
+    EXPECT_EQ(told.steps[5].condition, "only if noise was not pass");
     EXPECT_EQ(told.steps[4].retries, 2U);
     const auto json = to_json(told);
-    EXPECT_EQ(json.at("steps").at(5).at("when").as_string(), "when noise was not pass");
+    EXPECT_EQ(json.at("steps").at(5).at("only_if").as_string(), "only if noise was not pass");
     EXPECT_GT(json.at("spent_ms").at("scanning").as_double(), 0.0);
 }
 

@@ -106,7 +106,7 @@ language::Plan with_second_noise(language::Was was) {
     first->on_failure = language::OnFailure::go_on;
     language::Step second = *first;
     second.name = "noise, again";
-    second.when = language::Condition{"noise", was};
+    second.only_if = language::Condition{"noise", was};
     steps.insert(first + 1, second);
     return plan;
 }
@@ -142,7 +142,7 @@ TEST(Condition, OfAStepThatDidNotRunDoesNotHold) {
     });
     language::Step third = *second;
     third.name = "noise, thrice";
-    third.when = language::Condition{"noise, again", language::Was::not_pass};
+    third.only_if = language::Condition{"noise, again", language::Was::not_pass};
     steps.insert(second + 1, third);
     Rig rig(plan);
     rig.station.fill_magazine(1);

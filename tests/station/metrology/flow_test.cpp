@@ -13,7 +13,7 @@ language::Recipe two_steps(Was was) {
     recipe.steps.resize(2);
     recipe.steps[0].name = "first";
     recipe.steps[1].name = "second";
-    recipe.steps[1].when = language::Condition{"first", was};
+    recipe.steps[1].only_if = language::Condition{"first", was};
     return recipe;
 }
 
