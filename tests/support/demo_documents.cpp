@@ -151,7 +151,7 @@ FixtureProfile demo_fixture_profile(const DemoFixture& choice) {
     profile.fixture = "demo fixture";
     profile.revision = "A";
     profile.product = "Demo Panel 8";
-    profile.series_resistor = Ohm(560.0);
+    profile.series_resistor = Ohm(470.0);
     profile.relays.port.path = "relays";
     profile.relays.address = 1;
     profile.relays.coils = static_cast<std::uint16_t>(coils_a_nest * choice.nests);

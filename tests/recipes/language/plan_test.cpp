@@ -142,7 +142,7 @@ TEST(PlanHash, ChangesWithAnyPartOfThePlan) {
 TEST(PlanHash, DoesNotDependOnHowADocumentWasWritten) {
     const auto first = read_fixture_profile(content("hob-bench-1-nest"), "a");
     std::string other = content("hob-bench-1-nest");
-    replace(other, "series_resistor = \"560 ohm\"", "series_resistor = '0.56 kohm' # the same");
+    replace(other, "series_resistor = \"470 ohm\"", "series_resistor = '0.47 kohm' # the same");
     replace(other, "retries = 2\n", "");
     replace(other, "settle = \"20 ms\"", "settle = \"0.02 s\"");
     const auto second = read_fixture_profile(other, "b");

@@ -8,9 +8,9 @@ namespace {
 constexpr double tolerance = 1e-12;
 
 TEST(TimeConstant, IsResistanceTimesCapacitance) {
-    // 10 kohm and 20 pF make 200 ns, 560 ohm and 15 pF make 8.4 ns: R C by definition.
+    // 10 kohm and 20 pF make 200 ns, 470 ohm and 15 pF make 7.05 ns: R C by definition.
     EXPECT_NEAR(time_constant(Ohm(10e3), Picofarad(20.0)).value(), 200e-6, 1e-18);
-    EXPECT_NEAR(time_constant(Ohm(560.0), Picofarad(15.0)).value(), 8.4e-6, 1e-18);
+    EXPECT_NEAR(time_constant(Ohm(470.0), Picofarad(15.0)).value(), 7.05e-6, 1e-18);
 }
 
 TEST(UnsettledPart, FollowsTheStepResponseOfAFirstOrderBranch) {
@@ -35,11 +35,11 @@ TEST(UnsettledPart, IsOneCodeOfAConverterAfterBitsTimesLogarithmOfTwo) {
 
 TEST(UnsettledPart, IsNothingWithoutResistanceOrLoad) {
     EXPECT_EQ(unsettled_part(Millisecond(1.0), Ohm(0.0), Picofarad(10.0)), 0.0);
-    EXPECT_EQ(unsettled_part(Millisecond(1.0), Ohm(560.0), Picofarad(0.0)), 0.0);
+    EXPECT_EQ(unsettled_part(Millisecond(1.0), Ohm(470.0), Picofarad(0.0)), 0.0);
 }
 
 TEST(UnsettledPart, IsAllOfItAtOnce) {
-    EXPECT_EQ(unsettled_part(Millisecond(0.0), Ohm(560.0), Picofarad(10.0)), 1.0);
+    EXPECT_EQ(unsettled_part(Millisecond(0.0), Ohm(470.0), Picofarad(10.0)), 1.0);
 }
 
 TEST(ChargeTime, IsHalfAPeriodOfTheDrive) {
