@@ -6,6 +6,7 @@
 
 #include "station/answers/figures.hpp"
 #include "station/answers/printable.hpp"
+#include "station/cli/line_types.hpp"
 #include "station/cli/table.hpp"
 
 namespace padtrim::cli {
@@ -134,8 +135,7 @@ std::string progress_bar(std::size_t done, std::size_t total, const char* noun,
                          std::chrono::milliseconds taken, std::size_t width) {
     const std::size_t cells = std::clamp<std::size_t>(width / 3, 10, 40);
     const std::size_t filled = total == 0 ? cells : cells * done / total;
-    std::string bar;
-    for (std::size_t i = 0; i < cells; ++i) bar += i < filled ? "━" : "┄";
+    std::string bar = ticks(filled, cells);
     bar += fmt::format(" {:3} %  {} of {} {}", total == 0 ? 100 : 100 * done / total, done, total,
                        noun);
     if (done * 50 >= total && done < total) {

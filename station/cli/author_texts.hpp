@@ -17,8 +17,8 @@ namespace padtrim::cli {
 [[nodiscard]] Lines limits_text(const answers::LimitProposals& answer, const Paper& paper,
                                 bool keys);
 
-// "━━━━━━┄┄┄┄ 60 %  1200 of 2000 runs, 9 s left": continuous is done, dotted is to come. `taken` is
-// the time so far; nothing is said of what is left before a fiftieth is done.
+// "┃┃┃┃┃┃┊┊┊┊ 60 %  1200 of 2000 runs, 9 s left": full ticks are done. `taken` is the time so far;
+// nothing is said of what is left before a fiftieth is done.
 [[nodiscard]] std::string progress_bar(std::size_t done, std::size_t total, const char* noun,
                                        std::chrono::milliseconds taken, std::size_t width);
 

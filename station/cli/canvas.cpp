@@ -46,8 +46,8 @@ std::vector<char32_t> glyphs(std::string_view text) {
     return result;
 }
 
-// The Okabe-Ito palette: blue 0072B2, vermilion D55E00, orange E69F00, and their nearest entries
-// of the usual 256-colour table.
+// Okabe and Ito, Color Universal Design (2008): blue 0072B2, vermilion D55E00, orange E69F00, and
+// their nearest entries of the usual 256-colour table.
 const char* colour_code(Ink ink, Colours colours) {
     const bool full = colours == Colours::full;
     switch (ink) {

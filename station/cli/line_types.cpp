@@ -131,24 +131,20 @@ std::vector<std::string> tape_legend(const std::vector<answers::TapeMark>& tape,
     return lines;
 }
 
+std::string ticks(std::size_t full, std::size_t cells) {
+    std::string strip;
+    for (std::size_t i = 0; i < cells; ++i) strip += i < full ? "┃" : "┊";
+    return strip;
+}
+
 std::string margin_strip(double margin, bool wide) {
     const std::size_t cells = wide ? 10 : 5;
+    if (!(margin >= 0.0)) return "╳" + ticks(0, cells - 1);
+    const auto full = static_cast<std::size_t>(std::floor(std::min(margin, 1.0) * 10.0 + 1e-9));
+    if (wide) return ticks(full, cells);
     std::string strip;
-    if (!(margin >= 0.0)) {
-        strip = "╳";
-        for (std::size_t i = 1; i < cells; ++i) strip += "┊";
-        return strip;
-    }
-    const double full = std::min(margin, 1.0) * 10.0;
-    const auto ticks = static_cast<std::size_t>(std::floor(full + 1e-9));
-    for (std::size_t i = 0; i < cells; ++i) {
-        const std::size_t before = wide ? i : 2 * i;
-        if (wide) {
-            strip += before < ticks ? "┃" : "┊";
-        } else {
-            strip += before + 1 < ticks ? "║" : before < ticks ? "│" : "┊";
-        }
-    }
+    for (std::size_t before = 0; before < 2 * cells; before += 2)
+        strip += before + 1 < full ? "║" : before < full ? "│" : "┊";
     return strip;
 }
 

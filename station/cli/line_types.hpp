@@ -34,6 +34,9 @@ struct LineSet {
 [[nodiscard]] std::vector<std::string> tape_legend(const std::vector<answers::TapeMark>& tape,
                                                    std::size_t width, Colours colours);
 
+// `cells` ticks, the first `full` of them full.
+[[nodiscard]] std::string ticks(std::size_t full, std::size_t cells);
+
 // Ten ticks that fill with a margin from 0 (on the limit) to 1 (certain). `wide` has a cell a
 // tick, otherwise a cell holds two. A margin below 0 shows a cross.
 [[nodiscard]] std::string margin_strip(double margin, bool wide);
