@@ -26,12 +26,12 @@ class FingerStepCheck {
     }
     void operator()(const ResponseStep& step) const {
         check_height("from", step.from);
-        check_speed(step.speed);
+        check_speed(step.speed, &Finger::approach_speed, "descends at ");
         check_curve_before();
     }
     void operator()(const SlowApproachStep& step) const {
         check_height("from", step.from);
-        check_speed(step.speed);
+        check_speed(step.speed, &Finger::approach_speed, "descends at ");
         const double seconds = step.from.value() / step.speed.value();
         if (seconds > longest_approach_s)
             complain("speed",
@@ -43,6 +43,7 @@ class FingerStepCheck {
         check_target(step.target, TargetKind::conductive);
         check_swings(step.target);
         check_height("from", step.from + thickness_of(step.target));
+        check_lift(step.target);
         if (step.height >= step.from)
             complain("height", "the response counts from a look that is not above it",
                      "Write a height below from.");
@@ -59,7 +60,7 @@ class FingerStepCheck {
         check_swings(step.target);
         const Millimetre high = step.height + thickness_of(step.target);
         check_height("height", high);
-        check_speed(step.speed);
+        check_speed(step.speed, &Finger::travel_speed, "moves sideways at ");
         const auto& finger = desk_.fixture.value.finger;
         if (finger && finger->surface_height + high < finger->safe_height)
             complain("height",
@@ -95,13 +96,21 @@ class FingerStepCheck {
                      document::quantity_text(room.value(), "mm") + " above the surface",
                  "Write a smaller height, or use a fixture with a longer travel.");
     }
-    void check_speed(MillimetrePerSecond speed) const {
+    // Looks for the operating distance begin with the target's face where the tip is safe.
+    void check_lift(const std::string& name) const {
         const auto& finger = desk_.fixture.value.finger;
-        if (!finger || !desk_.fixture.document.sound("finger") || speed <= finger->travel_speed)
-            return;
+        if (!finger || !desk_.fixture.document.sound("finger")) return;
+        if (finger->safe_height + thickness_of(name) <= finger->travel_z) return;
+        complain("target", "the finger's travel ends before " + in_quotes(name) + " is lifted away",
+                 "Use a thinner target, or a fixture with a longer travel.");
+    }
+    void check_speed(MillimetrePerSecond speed, MillimetrePerSecond Finger::*most,
+                     const std::string& how) const {
+        const auto& finger = desk_.fixture.value.finger;
+        if (!finger || !desk_.fixture.document.sound("finger") || speed <= (*finger).*most) return;
         complain("speed",
-                 "the fixture's finger moves at " +
-                     document::quantity_text(finger->travel_speed.value(), "mm/s") + " at most",
+                 "the fixture's finger " + how +
+                     document::quantity_text(((*finger).*most).value(), "mm/s") + " at most",
                  "Write a smaller speed.");
     }
     void check_target(const std::string& name, TargetKind kind) const {

@@ -1,4 +1,3 @@
-#include <regex>
 #include <set>
 
 #include "recipes/document/quantity_text.hpp"
@@ -46,46 +45,6 @@ void check_doubts(Document& document, const EquipmentRecord& equipment) {
     }
 }
 
-// The patterns must compile here: otherwise the driver would find out with the finger in motion.
-void check_pattern(Document& document, const std::string& key, const std::string& pattern,
-                   unsigned groups) {
-    constexpr std::size_t longest_pattern = 200;
-    const auto path = "finger." + key;
-    if (!document.sound(path)) return;
-    if (pattern.size() > longest_pattern)
-        return document.complain(path, "this pattern is longer than 200 characters",
-                                 "Write a shorter one.");
-    try {
-        const std::regex compiled(pattern, std::regex::ECMAScript);
-        if (compiled.mark_count() < groups)
-            document.complain(
-                path, "this pattern has too few groups; X, Y, Z and STILL or MOVING need four",
-                "Put each of the four in ( ).");
-    } catch (const std::regex_error&) {
-        document.complain(path, "this is not an ECMAScript regular expression",
-                          "Check brackets; put \\\\ before . ? * + ( ) that stand for themselves.");
-    }
-}
-
-void check_finger_heights(Document& document, const Finger& finger) {
-    if (!document.sound("finger")) return;
-    if (finger.safe_height <= finger.surface_height)
-        document.complain("finger.safe_height",
-                          "lateral moves at this height would strike the panel",
-                          "Write a height above surface_height.");
-    if (finger.safe_height > finger.travel_z)
-        document.complain("finger.safe_height", "this height is beyond travel_z",
-                          "The finger can only be where 0 to travel_z allows.");
-}
-
-void check_finger_profile(Document& document, const Finger& finger) {
-    check_pattern(document, "greeting", finger.greeting, 0);
-    check_pattern(document, "acknowledgement", finger.acknowledgement, 0);
-    check_pattern(document, "refusal", finger.refusal, 0);
-    check_pattern(document, "position_reply", finger.position_reply, 4);
-    check_finger_heights(document, finger);
-}
-
 void check_climate(Document& document, const ClimateSensor& climate) {
     for (const auto& [path, where] : {std::pair("climate.temperature", climate.temperature),
                                       std::pair("climate.humidity", climate.humidity)})
@@ -115,7 +74,7 @@ void check_document(Document& document, const FixtureProfile& fixture) {
     if (document.sound("equipment") && fixture.equipment.steps.empty())
         document.complain("equipment", "no reference is described",
                           "Add [[equipment.reference]] tables.");
-    if (fixture.finger) check_finger_profile(document, *fixture.finger);
+    check_finger_profile(document, fixture);
     if (fixture.climate) check_climate(document, *fixture.climate);
 }
 

@@ -1,0 +1,128 @@
+// The finger of a fixture profile: what it says and hears, and that it moves sideways above every
+// panel, with a target in front of it too.
+#include <algorithm>
+#include <regex>
+
+#include "recipes/document/quantity_text.hpp"
+#include "recipes/language/check_documents.hpp"
+#include "recipes/language/paths.hpp"
+
+namespace padtrim::language {
+namespace {
+
+using document::Document;
+
+// Between the panel and what moves sideways over it. Panels lie tilted, overlays differ in
+// thickness and a fingertip gives: common practice, no source.
+constexpr Millimetre least_clearance(1.0);
+
+// A number for a faster finger was meant in another unit: common practice, no source.
+constexpr MillimetrePerSecond fastest_finger(1000.0);
+
+// A line break inside would begin a second line, which the motion controller would obey.
+bool check_line(Document& document, const std::string& key, const std::string& line) {
+    const auto path = "finger." + key;
+    if (!document.sound(path)) return false;
+    if (std::all_of(line.begin(), line.end(), [](char c) { return c >= ' ' && c <= '~'; }))
+        return true;
+    document.complain(path, "this line has characters that are not printable ASCII",
+                      "Write one line, without its end: the station ends it.");
+    return false;
+}
+
+// The patterns must compile here: otherwise the driver would find out with the finger in motion.
+void check_pattern(Document& document, const std::string& key, const std::string& pattern,
+                   unsigned groups) {
+    constexpr std::size_t longest_pattern = 200;
+    const auto path = "finger." + key;
+    if (!check_line(document, key, pattern)) return;
+    if (pattern.size() > longest_pattern)
+        return document.complain(path, "this pattern is longer than 200 characters",
+                                 "Write a shorter one.");
+    try {
+        const std::regex compiled(pattern, std::regex::ECMAScript);
+        if (compiled.mark_count() < groups)
+            document.complain(
+                path, "this pattern has too few groups; X, Y, Z and STILL or MOVING need four",
+                "Put each of the four in ( ).");
+    } catch (const std::regex_error&) {
+        document.complain(path, "this is not an ECMAScript regular expression",
+                          "Check brackets; put \\\\ before . ? * + ( ) that stand for themselves.");
+    }
+}
+
+void check_heights(Document& document, const Finger& finger) {
+    if (!document.sound("finger")) return;
+    if (finger.safe_height <= finger.surface_height)
+        document.complain("finger.safe_height",
+                          "lateral moves at this height would strike the panel",
+                          "Write a height above surface_height.");
+    else if (finger.safe_height < finger.surface_height + least_clearance)
+        document.complain(
+            "finger.safe_height",
+            "lateral moves at this height pass " +
+                document::rounded((finger.safe_height - finger.surface_height).value()) +
+                " mm above the panel",
+            "Write a height at least 1 mm above surface_height.");
+    if (finger.safe_height > finger.travel_z)
+        document.complain("finger.safe_height", "this height is beyond travel_z",
+                          "The finger can only be where 0 to travel_z allows.");
+}
+
+void check_speed(Document& document, const std::string& key, MillimetrePerSecond speed) {
+    const auto path = "finger." + key;
+    if (speed <= fastest_finger || !document.sound(path)) return;
+    document.complain(
+        path, "no finger is meant to move at " + document::quantity_text(speed.value(), "mm/s"),
+        "Write a speed of at most " + document::quantity_text(fastest_finger.value(), "mm/s") +
+            '.');
+}
+
+// What swings in front of the finger hangs below its tip during lateral moves.
+void check_targets(Document& document, const FixtureProfile& fixture, const Finger& finger) {
+    if (!document.sound("finger")) return;
+    const Millimetre room = finger.safe_height - finger.surface_height - least_clearance;
+    for (std::size_t i = 0; i < fixture.targets.size(); ++i) {
+        const auto path = item_path("target", i, "thickness");
+        const auto& target = fixture.targets[i];
+        if (!target.coil || target.thickness <= room || !document.sound(path)) continue;
+        document.complain(path,
+                          "in front of the finger at its safe height, " + in_quotes(target.name) +
+                              " would strike the panel or pass less than 1 mm above it",
+                          "Raise safe_height, or use a target of at most " +
+                              document::rounded(room.value()) + " mm.");
+    }
+}
+
+// Left out, a panel would lie at 0, 0, and the finger would be sent there.
+void check_origins(Document& document, const FixtureProfile& fixture) {
+    for (std::size_t i = 0; i < fixture.nests.size(); ++i) {
+        const auto path = item_path("nest", i);
+        const auto& nest = document::nearest_node(document.root(), path);
+        if (!document.sound(path) ||
+            (nest.find("origin_x") != nullptr && nest.find("origin_y") != nullptr))
+            continue;
+        document.complain(path, "nothing tells the finger where the panel of this nest lies",
+                          "Add origin_x and origin_y, of the panel's lower left corner.");
+    }
+}
+
+}  // namespace
+
+void check_finger_profile(Document& document, const FixtureProfile& fixture) {
+    if (!fixture.finger) return;
+    const auto& finger = *fixture.finger;
+    check_line(document, "home", finger.home);
+    check_line(document, "position_request", finger.position_request);
+    check_pattern(document, "greeting", finger.greeting, 0);
+    check_pattern(document, "acknowledgement", finger.acknowledgement, 0);
+    check_pattern(document, "refusal", finger.refusal, 0);
+    check_pattern(document, "position_reply", finger.position_reply, 4);
+    check_speed(document, "travel_speed", finger.travel_speed);
+    check_speed(document, "approach_speed", finger.approach_speed);
+    check_heights(document, finger);
+    check_targets(document, fixture, finger);
+    check_origins(document, fixture);
+}
+
+}  // namespace padtrim::language
