@@ -37,6 +37,7 @@ TEST(StatedProbabilities, OfFalseAcceptanceAreNotExceeded) {
 
 TEST(StatedProbabilities, OfStoppingEarlyAreNotExceeded) {
     expect_all_hold(stopping_tables(4000));
+    expect_all_hold({look_table(0.0, 2000), look_table(0.5, 2000)});
 }
 
 TEST(CoveragePage, StandsInTheDocsAsItIsAndHolds) {

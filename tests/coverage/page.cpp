@@ -8,6 +8,7 @@ std::vector<Table> all_tables(int units) {
     std::vector<Table> tables = interval_tables(units);
     tables.push_back(acceptance_table(units));
     for (Table& table : stopping_tables(units)) tables.push_back(std::move(table));
+    for (const double r : {0.0, 0.5}) tables.push_back(look_table(r, units));
     return tables;
 }
 

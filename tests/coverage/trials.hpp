@@ -30,6 +30,8 @@ struct Table {
 [[nodiscard]] Table acceptance_table(int units);
 // What stopping early risks and saves.
 [[nodiscard]] std::vector<Table> stopping_tables(int runs);
+// The same of the looks that a touch step takes at its readings, which the station stops by.
+[[nodiscard]] Table look_table(double correlation, int runs);
 
 [[nodiscard]] std::vector<Table> all_tables(int units);
 // docs/coverage.md as it should be for so many units.

@@ -8,71 +8,19 @@
 #include <gtest/gtest.h>
 
 #include "station/metrology/judge.hpp"
-#include "tests/station/metrology/simulated_run.hpp"
+#include "tests/station/metrology/touch_in_looks.hpp"
 
 namespace padtrim::metrology {
 namespace {
 
 using metrology_test::Physics;
-using metrology_test::SimulatedRun;
+using metrology_test::responses;
+using metrology_test::scans_touching;
+using metrology_test::stopped;
+using metrology_test::touch_plan;
+using metrology_test::touched;
 using record::Verdict;
 using testing::HasSubstr;
-
-constexpr unsigned scans = 16, looks = 4;
-
-language::Plan touch_plan(double low, double high) {
-    language::Plan plan = *test_support::demo_plan();
-    plan.map.frequencies.resize(1);
-    plan.recipe.steps = {plan.recipe.steps[4]};
-    auto& body = std::get<language::TouchStep>(plan.recipe.steps[0].body);
-    body.scans = scans;
-    body.looks = looks;
-    body.response = {Counts(low), Counts(high)};
-    body.crosstalk = {};
-    body.signal_to_noise = {};
-    return plan;
-}
-
-record::Observations touched(const language::Plan& plan, const Physics& physics,
-                             std::uint64_t seed) {
-    SimulatedRun run(plan, physics, seed);
-    run.touch(scans);
-    return run.seen;
-}
-
-// Takes back the scans that a station would not have read: it stops at the first look that decides.
-record::Observations stopped(const language::Plan& plan, const record::Observations& whole) {
-    record::Observations seen = whole;
-    seen.readings.clear();
-    for (const record::Readings& readings : whole.readings) {
-        seen.readings.push_back(readings);
-        const auto& finger = readings.situation.finger;
-        if (!finger || !finger->touching) continue;
-        for (unsigned look = 1; look < looks; ++look) {
-            seen.readings.back().scans.assign(readings.scans.begin(),
-                                              readings.scans.begin() + look * (scans / looks));
-            if (touch_decided(plan, plan.fixture.equipment, seen, "touch", finger->key)) break;
-            seen.readings.back().scans = readings.scans;
-        }
-    }
-    return seen;
-}
-
-double scans_touching(const record::Observations& seen) {
-    double count = 0.0;
-    for (const auto& readings : seen.readings) {
-        const auto& finger = readings.situation.finger;
-        if (finger && finger->touching) count += static_cast<double>(readings.scans.size());
-    }
-    return count;
-}
-
-std::vector<record::CheckResult> responses(const language::Plan& plan,
-                                           const record::Observations& seen) {
-    auto result = judge(plan, plan.fixture.equipment, seen);
-    std::erase_if(result.checks, [](const auto& check) { return check.check != "touch response"; });
-    return result.checks;
-}
 
 TEST(TouchInLooks, PassesWellInsideWithAtMostHalfTheScans) {
     const auto plan = touch_plan(300.0, 400.0);  // the simulated touch is 350 counts
