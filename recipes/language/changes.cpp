@@ -47,7 +47,7 @@ std::string name_in(const Node& item) {
     if (const Node* name = item.find("name")) return text_of(*name);
     if (const Node* number = item.find("number")) return text_of(*number);
     std::string name;
-    for (const char* key : {"nest", "channel", "reference", "product", "key"}) {
+    for (const char* key : {"nest", "channel", "reference", "product", "key", "keys", "channels"}) {
         const Node* part = item.find(key);
         if (part != nullptr) name += (name.empty() ? "" : ", ") + (key + (" " + text_of(*part)));
     }
@@ -206,7 +206,7 @@ class Comparison {
                const std::string& place) {
         const auto& left = std::get<document::List>(before.value);
         const auto& right = std::get<document::List>(after.value);
-        if (all_named(left) && all_named(right)) return named(path, left, right);
+        if (all_named(left) && all_named(right)) return named(path, left, right, place);
         const std::size_t both = std::min(left.size(), right.size());
         for (std::size_t i = 0; i < both; ++i) {
             tables(place, path + '[' + std::to_string(i + 1) + ']', left[i], right[i]);
@@ -219,12 +219,15 @@ class Comparison {
         }
     }
 
-    void named(const std::string& path, const document::List& left, const document::List& right) {
+    void named(const std::string& path, const document::List& left, const document::List& right,
+               const std::string& within) {
         const auto place_of = [](const document::List& list, const std::string& name) {
             return std::find_if(list.begin(), list.end(),
                                 [&](const Node& item) { return name_in(item) == name; });
         };
-        const auto called = [&](const Node& item) { return path + " " + name_in(item); };
+        const auto called = [&](const Node& item) {
+            return (within.empty() ? "" : within + ", ") + path + " " + name_in(item);
+        };
         for (const Node& item : left) {
             const auto other = place_of(right, name_in(item));
             if (other != right.end()) {
@@ -236,6 +239,10 @@ class Comparison {
         }
         for (auto item = right.begin(); item != right.end(); ++item) {
             if (place_of(left, name_in(*item)) != left.end()) continue;
+            if (item->find("limits") != nullptr && path == "except") {
+                tables(called(*item), "limits", Node{document::Table{}, {}}, *item->find("limits"));
+                continue;
+            }
             const std::string where =
                 item == right.begin() ? "at the beginning" : "after " + called(*std::prev(item));
             add(path == "step" ? ChangeKind::step_added : ChangeKind::added, called(*item), "", "",

@@ -98,6 +98,8 @@ StepDeclaration write_trims() {
                    &WriteTrimsStep::target)
         .parameter(may("target_response", "touch response to aim at, when the target is touch"),
                    &WriteTrimsStep::target_response, document::at_least(0))
+        .check("trims in range", "channel",
+               "the trim registers can hold what the unit needs; told only of a unit that fails it")
         .check("trims read back", "unit", "the trim registers hold what was written");
 }
 

@@ -1,6 +1,8 @@
 #include "station/answers/documents_check.hpp"
 
 #include <algorithm>
+#include <optional>
+#include <utility>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
@@ -15,9 +17,18 @@ using document::Diagnostic;
 using Array = boost::json::array;
 using Object = boost::json::object;
 
+// A document and the product that it is for; none where the document is not good.
+struct Filed {
+    std::string path;
+    std::optional<std::string> product;
+};
+bool may_go_together(const Filed& a, const Filed& b) {
+    return !a.product || !b.product || *a.product == *b.product;
+}
+
 struct Desk {
     DocumentsCheck check;
-    std::vector<std::string> recipes, maps, fixtures;
+    std::vector<Filed> recipes, maps, fixtures;
 
     void add(const std::vector<Diagnostic>& diagnostics) {
         for (const auto& diagnostic : diagnostics) {
@@ -35,6 +46,13 @@ struct Desk {
         add({diagnostic});
     }
 };
+
+template <class T>
+void file_away(Desk& desk, std::vector<Filed>& place, const std::string& path,
+               const language::ReadDocument<T>& read) {
+    place.push_back({path, read.value ? std::optional(read.value->product) : std::nullopt});
+    desk.add(read.diagnostics);
+}
 
 // The key at the start of a line, before anything but blanks and an equals sign.
 bool opens_with(const std::string& text, std::string_view key) {
@@ -54,14 +72,12 @@ void look_at(Desk& desk, const std::string& path) {
     if (!read.value) return desk.add(read.diagnostics);
     switch (kind) {
         case DocumentKind::recipe:
-            desk.recipes.push_back(path);
-            return desk.add(language::read_recipe(text, path, &language::text_of_file).diagnostics);
+            return file_away(desk, desk.recipes, path,
+                             language::read_recipe(text, path, &language::text_of_file));
         case DocumentKind::register_map:
-            desk.maps.push_back(path);
-            return desk.add(language::read_register_map(text, path).diagnostics);
+            return file_away(desk, desk.maps, path, language::read_register_map(text, path));
         case DocumentKind::fixture_profile:
-            desk.fixtures.push_back(path);
-            return desk.add(language::read_fixture_profile(text, path).diagnostics);
+            return file_away(desk, desk.fixtures, path, language::read_fixture_profile(text, path));
         case DocumentKind::unknown:
             return desk.add(path, "this is no recipe, register map or fixture profile",
                             "Such a document opens with padtrim_recipe = 1, padtrim_register_map "
@@ -69,14 +85,32 @@ void look_at(Desk& desk, const std::string& path) {
     }
 }
 
+void check_trio(Desk& desk, const std::string& recipe, const std::string& map,
+                const std::string& fixture) {
+    const auto loaded = language::load_plan({recipe, map, fixture});
+    desk.add(loaded.diagnostics);
+    if (!loaded.plan) return;
+    const auto& plan = *loaded.plan;
+    desk.check.plans.push_back(
+        {recipe, map, fixture, plan.recipe.name, plan.recipe.revision, plan.hash});
+}
+
+// One map and one profile are meant for each other, whatever product they name; of several, those
+// of the recipe's product.
 void check_together(Desk& desk) {
-    if (desk.maps.size() != 1 || desk.fixtures.size() != 1) return;
-    for (const auto& recipe : desk.recipes) {
-        const auto loaded = language::load_plan({recipe, desk.maps.front(), desk.fixtures.front()});
-        desk.add(loaded.diagnostics);
-        if (!loaded.plan) continue;
-        const auto& plan = *loaded.plan;
-        desk.check.plans.push_back({recipe, plan.recipe.name, plan.recipe.revision, plan.hash});
+    const bool one_pair = desk.maps.size() == 1 && desk.fixtures.size() == 1;
+    for (const Filed& recipe : desk.recipes) {
+        bool checked = false;
+        for (const Filed& map : desk.maps) {
+            for (const Filed& fixture : desk.fixtures) {
+                const bool fits = may_go_together(recipe, map) && may_go_together(map, fixture) &&
+                                  may_go_together(recipe, fixture);
+                if (!one_pair && !fits) continue;
+                checked = true;
+                check_trio(desk, recipe.path, map.path, fixture.path);
+            }
+        }
+        if (!checked) desk.check.alone.push_back(recipe.path);
     }
 }
 
@@ -117,13 +151,16 @@ Json to_json(const Diagnostic& diagnostic) {
 }
 
 Json to_json(const DocumentsCheck& check) {
-    Array documents, plans, diagnostics;
+    Array documents, plans, diagnostics, alone;
+    for (const auto& path : check.alone) alone.push_back(Json(path));
     for (const auto& document : check.documents) {
         const std::string kind(name_of(document.kind));
         documents.push_back(Object{{"path", document.path}, {"kind", kind}});
     }
     for (const auto& plan : check.plans) {
         plans.push_back(Object{{"recipe_path", plan.recipe_path},
+                               {"map_path", plan.map_path},
+                               {"fixture_path", plan.fixture_path},
                                {"recipe", plan.recipe},
                                {"revision", plan.revision},
                                {"hash", plan.hash}});
@@ -132,6 +169,7 @@ Json to_json(const DocumentsCheck& check) {
     return Object{{"good", check.good()},
                   {"documents", std::move(documents)},
                   {"plans", std::move(plans)},
+                  {"not_checked_together", std::move(alone)},
                   {"diagnostics", std::move(diagnostics)}};
 }
 

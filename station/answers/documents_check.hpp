@@ -21,16 +21,18 @@ struct CheckedDocument {
 };
 // A recipe that was checked together with map and profile and found good.
 struct CheckedPlan {
-    std::string recipe_path, recipe, revision, hash;
+    std::string recipe_path, map_path, fixture_path, recipe, revision, hash;
 };
 struct DocumentsCheck {
     std::vector<CheckedDocument> documents;
     std::vector<CheckedPlan> plans;
+    std::vector<std::string> alone;  // recipes without a map and a profile of their product
     std::vector<document::Diagnostic> diagnostics;
     [[nodiscard]] bool good() const { return diagnostics.empty(); }
 };
 
-// With one register map and one fixture profile every recipe is also checked together with them.
+// Every recipe is also checked together with each pair of register map and fixture profile of its
+// product, and with a single pair whatever its product.
 [[nodiscard]] DocumentsCheck check_documents(const std::vector<std::string>& paths);
 
 [[nodiscard]] Json to_json(const document::Diagnostic& diagnostic);

@@ -88,8 +88,8 @@ const std::string check_help =
         "  padtrim check hob-panel-8.toml units/hob-panel-8.toml hob-line-4-nests.toml\n"
         "\n"
         "The kind of each document is seen from its first key. All problems are told at "
-        "once, each with its place and\nhow to mend it. Given one register map and one "
-        "fixture profile, recipes are also checked together with them.\n"
+        "once, each with its place and\nhow to mend it. Each recipe is also checked "
+        "together with the register maps and fixture\nprofiles of its product that are given.\n"
         "\n") +
     exit_codes;
 

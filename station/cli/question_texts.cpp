@@ -58,11 +58,16 @@ Lines check_text(const answers::DocumentsCheck& check, const Paper& paper) {
         lines.emplace_back();
     }
     for (const auto& plan : check.plans) {
-        lines.push_back(
-            fmt::format("{}: recipe {} revision {} with its register map and fixture "
-                        "profile makes plan {}",
-                        printable(plan.recipe_path), printable(plan.recipe, 60),
-                        printable(plan.revision, 20), plan.hash.substr(0, 12)));
+        lines.push_back(fmt::format("{}: recipe {} revision {} on {} makes plan {}",
+                                    printable(plan.recipe_path), printable(plan.recipe, 60),
+                                    printable(plan.revision, 20), printable(plan.fixture_path),
+                                    plan.hash.substr(0, 12)));
+    }
+    for (const auto& path : check.alone) {
+        lines.push_back(fmt::format(
+            "{}: not checked against a product and a fixture; give its register map and fixture "
+            "profile too",
+            printable(path)));
     }
     if (check.good()) {
         for (const auto& document : check.documents) {

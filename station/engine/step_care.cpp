@@ -62,6 +62,9 @@ Act<void> run_stuck_key(Workstand& at, std::string name, language::StuckKeyStep 
     auto as_sold = co_await at.test_mode(false);
     if (!as_sold) co_return as_sold.error();
     at.say("", 0, 2);
+    // The product may still report what it felt when its test mode began.
+    auto silent = co_await at.note_within(name, "", false, report_time);
+    if (!silent) co_return silent.error();
     const port::Instant end = at.clock().now() + step.watch;
     while (at.clock().now() < end) {
         auto noted = co_await at.note_report(name);

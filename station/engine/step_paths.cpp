@@ -9,7 +9,6 @@ namespace padtrim::engine {
 namespace {
 
 using namespace std::chrono_literals;
-constexpr std::chrono::milliseconds touch_report_limit = 500ms;
 constexpr std::chrono::milliseconds watch_pause = 50ms;
 constexpr std::chrono::milliseconds patience = 10min;
 
@@ -18,7 +17,7 @@ Act<void> sweep_key(Workstand& at, std::string name, const language::Key& key, u
     for (const double part : parts) {
         auto there = co_await at.finger_at(key.name, language::on_track(key, part), Millimetre(0));
         if (!there) co_return there.error();
-        auto reported = co_await at.note_within(name, key.name, true, touch_report_limit);
+        auto reported = co_await at.note_within(name, key.name, true, report_time);
         if (!reported) co_return reported.error();
         auto noted = co_await at.note_position(name);
         if (!noted) co_return noted.error();

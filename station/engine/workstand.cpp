@@ -20,7 +20,6 @@ using namespace std::chrono_literals;
 constexpr std::chrono::milliseconds relay_limit = 5s;
 constexpr std::chrono::milliseconds lift_limit = 20s;
 // A product filters and debounces before it reports: give it this long. Common practice, no source.
-constexpr std::chrono::milliseconds report_limit = 500ms;
 constexpr std::chrono::milliseconds report_pause = 10ms;
 
 port::Reading for_port(record::Reading reading) {
@@ -193,7 +192,7 @@ Act<void> Workstand::note_trims(record::TrimMoment moment) {
 }
 
 Act<void> Workstand::note_touched(std::string step, std::vector<bool> expected) {
-    const port::Instant last = parts_.clock->now() + report_limit;
+    const port::Instant last = parts_.clock->now() + report_time;
     record::TouchReport report;
     report.step = std::move(step);
     report.finger = situation_.finger;

@@ -24,6 +24,9 @@
 
 namespace padtrim::engine {
 
+// A product that reports a touch, or its end, does so within this.
+inline constexpr std::chrono::milliseconds report_time{500};
+
 class Workstand {
   public:
     // Says how far a step is: the key at work (or ""), states or keys done, and of how many.

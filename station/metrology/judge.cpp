@@ -16,7 +16,7 @@ using record::Disposition;
 using record::Verdict;
 
 // Raised whenever a formula changes what a stored run would be judged to.
-constexpr const char* formulas = "2";
+constexpr const char* formulas = "3";
 
 void check_any(const Case& unit, const language::Step& step, Findings& findings) {
     std::visit([&](const auto& body) { check_step(unit, step.name, body, findings); }, step.body);
@@ -50,7 +50,14 @@ std::string check_steps(const Case& unit, Findings& findings) {
             const bool ran = unit.done(step.name);
             if (ran) check_any(unit, step, findings);
             if (ran) end = verdict_from(findings, from);
-            if (!ran && missing.empty()) missing = step.name;
+            if (!ran && missing.empty()) {
+                missing = step.name;
+                // Nothing was written after measurements that all passed.
+                const bool writes = std::holds_alternative<language::WriteTrimsStep>(step.body);
+                if (writes && verdict_from(findings, 0) == Verdict::pass) {
+                    check_trims_reach(unit, step.name, findings);
+                }
+            }
         }
         ends.push_back(end);
     }

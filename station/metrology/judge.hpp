@@ -36,6 +36,7 @@ namespace padtrim::metrology {
 struct TrimProblem {
     int channel = -1;
     std::string what;
+    bool out_of_range = false;  // known what to write, and the register cannot hold it
 };
 template <class T>
 using Trimmed = boost::system::result<T, TrimProblem>;

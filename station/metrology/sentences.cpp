@@ -170,6 +170,7 @@ constexpr Advice advices[] = {
     {"reply time", "Check cable and connector."},
     {"drift", "Let it stand for a while, then run it once more."},
     {"frequency departure", "Look for a source of disturbance near the station."},
+    {"trims in range", "Check electrode, glue and overlay at %s."},
     {"stuck key", "Check what lies on %s, and its electrode."},
     {"dead key", "Check electrode and glue at %s."},
     {"surface", "Check overlay and glue at %s."},

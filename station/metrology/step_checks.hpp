@@ -25,6 +25,8 @@ void check_step(const Case& unit, const std::string& step, const language::Touch
                 Findings& findings);
 void check_step(const Case& unit, const std::string& step, const language::WriteTrimsStep& body,
                 Findings& findings);
+// Of a step that was due and did not write: fails when the registers cannot hold what they should.
+void check_trims_reach(const Case& unit, const std::string& step, Findings& findings);
 void check_step(const Case& unit, const std::string& step, const language::PowerCycleStep& body,
                 Findings& findings);
 void check_step(const Case& unit, const std::string& step, const language::VerifyStep& body,

@@ -31,7 +31,8 @@ Trimmed<std::int32_t> to_register(const Case& unit, const char* name, std::size_
     return TrimProblem{static_cast<int>(channel),
                        std::string("The ") + name + " trim of " + unit.place_of(channel) +
                            " would be " + figure(value, 5) + ", outside the register's " +
-                           figure(format.minimum, 5) + " to " + figure(format.maximum, 5) + "."};
+                           figure(format.minimum, 5) + " to " + figure(format.maximum, 5) + ".",
+                       true};
 }
 
 // What the recipe's target asks of one channel.
@@ -61,8 +62,10 @@ Trimmed<Wanted> wanted_of(const Case& unit, const FittedChannel& fitted,
                            "No touch response was measured for " + unit.place_of(channel) + "."};
     }
     if (!(line.gain * unit.map().nominal_gain.value() > 0.0)) {
-        return TrimProblem{fitted.channel, "The gain of " + unit.place_of(channel) + " is " +
-                                               figure(line.gain) + " counts/pF; no trim mends it."};
+        return TrimProblem{fitted.channel,
+                           "The gain of " + unit.place_of(channel) + " is " + figure(line.gain) +
+                               " counts/pF; no trim mends it.",
+                           true};
     }
     return Wanted{unit.map().nominal_gain.value() / line.gain, line.offset};
 }
@@ -115,6 +118,16 @@ Trimmed<TrimProposal> propose_trims(const language::Plan& plan,
     if (observations.attempts.empty()) return proposal_of(Case(plan, references, observations));
     const record::Observations counted = record::without_earlier_attempts(observations);
     return proposal_of(Case(plan, references, counted));
+}
+
+void check_trims_reach(const Case& unit, const std::string& step, Findings& findings) {
+    const auto proposal = proposal_of(unit);
+    if (proposal || !proposal.error().out_of_range) return;
+    const TrimProblem& problem = proposal.error();
+    CheckPlace place{step, "trims in range", "1", record::Traceability::indication};
+    place.channel = problem.channel;
+    place.key = unit.key_of(static_cast<std::size_t>(problem.channel));
+    add_condition(findings, std::move(place), false, problem.what);
 }
 
 }  // namespace padtrim::metrology

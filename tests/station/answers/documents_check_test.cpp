@@ -36,6 +36,27 @@ TEST(DocumentsCheck, ChecksOneDocumentByItself) {
     const auto check = check_documents({recipe});
     EXPECT_TRUE(check.good());
     EXPECT_TRUE(check.plans.empty());
+    ASSERT_EQ(check.alone.size(), 1u);
+    EXPECT_EQ(check.alone[0], recipe);
+}
+
+TEST(DocumentsCheck, ChecksARecipeWithEveryProfileOfItsProduct) {
+    const std::string bench = root + "/fixtures/profiles/hob-bench-1-nest.toml";
+    const std::string lamp_map = root + "/fixtures/units/lamp-panel-slider-wheel.toml";
+    const auto check = check_documents({recipe, map, lamp_map, fixture, bench});
+    ASSERT_TRUE(check.good()) << document::text_of(check.diagnostics);
+    ASSERT_EQ(check.plans.size(), 2u);
+    EXPECT_EQ(check.plans[0].fixture_path, fixture);
+    EXPECT_EQ(check.plans[1].fixture_path, bench);
+    EXPECT_TRUE(check.alone.empty());
+
+    std::ifstream in(recipe);
+    std::string text{std::istreambuf_iterator<char>(in), {}};
+    const auto limit = text.find("noise = \"at most");
+    ASSERT_NE(limit, std::string::npos);
+    text.replace(limit, text.find('\n', limit) - limit, "noise = \"at most 0.01 counts\"");
+    const support::TemporaryFolder folder;
+    EXPECT_FALSE(check_documents({write(folder, "r.toml", text), map, fixture, bench}).good());
 }
 
 TEST(DocumentsCheck, TellsProblemsOfAllDocumentsAtOnceAndEachOnce) {

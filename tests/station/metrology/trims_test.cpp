@@ -42,6 +42,22 @@ TEST(Trims, NameAChannelOutOfTheRegistersRange) {
     EXPECT_THAT(trims.error().what, HasSubstr("outside the register's 1.5 to 1.99"));
 }
 
+TEST(Trims, FailAUnitThatTheyCannotReachAndDoNotAskForItAgain) {
+    SimulatedRun run(plan(), {}, 2);
+    run.measure();
+    language::Plan narrow = plan();
+    narrow.map.gain_trim.minimum = 1.5;
+    const auto result = judge(narrow, narrow.fixture.equipment, run.seen);
+    EXPECT_EQ(result.verdict, record::Verdict::fail);
+    EXPECT_EQ(result.disposition, record::Disposition::rework);
+    EXPECT_THAT(result.reason, HasSubstr("gain trim of key 1"));
+    EXPECT_EQ(result.checks.back().check, "trims in range");
+    EXPECT_EQ(result.checks.back().channel, 0);
+    // Within reach, a unit that was not written was stopped by something else.
+    EXPECT_EQ(judge(plan(), plan().fixture.equipment, run.seen).verdict,
+              record::Verdict::no_verdict);
+}
+
 TEST(Trims, RefuseADeadChannelAndAnEmptyRun) {
     SimulatedRun run(plan(), {.dead_channel = 1}, 3);
     run.measure();
