@@ -22,6 +22,7 @@ void check_text_link(document::Document& document, const RegisterMap& map);
 void check_ports(document::Document& document, const FixtureProfile& fixture);
 void check_wiring(document::Document& document, const FixtureProfile& fixture);
 void check_finger_profile(document::Document& document, const FixtureProfile& fixture);
+void check_relay_board(document::Document& document, const RelayBoard& board);
 
 // Where a fixture profile describes a reference step: its own entry, or the rule that made it.
 [[nodiscard]] std::string tip_path(const document::Document& document,

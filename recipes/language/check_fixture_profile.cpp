@@ -68,6 +68,7 @@ void check_document(Document& document, const FixtureProfile& fixture) {
     check_nests(document, fixture);
     check_ports(document, fixture);
     check_wiring(document, fixture);
+    check_relay_board(document, fixture.relays);
     check_advance(document, fixture);
     check_dates(document, fixture.equipment);
     check_doubts(document, fixture.equipment);

@@ -67,7 +67,7 @@ void check_devices(Document& document, const FixtureProfile& fixture) {
     if (fixture.finger) take("finger", fixture.finger->port, "the finger");
     if (!fixture.climate) return;
     const auto& climate = *fixture.climate;
-    if (climate.port.path != fixture.relays.port.path)
+    if (climate.port.path != fixture.relays.port.path || fixture.relays.scpi)
         return take("climate", climate.port, "the climate sensor");
     if (!document.sound("climate") || !document.sound("relays")) return;
     want_same_line(document, "climate", climate.port, fixture.relays.port);

@@ -20,32 +20,68 @@ void describe(Fields& f, LineSettings& line) {
     f.add(may("retries", "attempts after the first"), line.retries, between(0, 100));
 }
 
+void describe(Fields& f, ScpiBoard& board) {
+    f.add(must("identity", "leading fields of its reply to *IDN?: \"maker,model\""),
+          board.identity);
+    f.add(may("first_channel", "the channel that is coil 0"), board.first_channel,
+          between(0, 4'000'000'000));
+    f.add(may("input_request",
+              "query of its inputs, with {channels} for their list; it answers 0 or 1 for each"),
+          board.input_request);
+    f.add(may("first_input", "the channel that is input 0"), board.first_input,
+          between(0, 4'000'000'000));
+}
+
 namespace {
+
+// Serial or over the network, one of the two.
+void describe_place(Fields& f, PortName& port) {
+    const bool over_tcp = f.present("tcp", port.tcp);
+    if (!f.reading() && !f.writing()) {
+        f.add(may("path", "stable name of a serial port"), port.path);
+        f.add(may("tcp", "instead of path: \"host:port\" of a server that passes bytes on"),
+              port.path);
+        return;
+    }
+    port.tcp = over_tcp;
+    if (!over_tcp) return f.add(must("path", "stable name of the port"), port.path);
+    if (f.reading() && f.present("path", false))
+        f.complain("path", "a port is either a serial port or a TCP port", "Remove path, or tcp.");
+    f.add(must("tcp", "host:port"), port.path);
+    if (!tcp_name(port.path))
+        f.complain("tcp", "this is not the place of a TCP port",
+                   "Write \"host:port\", with a port from 1 to 65535.");
+}
 
 // A port is its name, or a table when its line is not like the others'.
 void describe_port(Fields& f, PortName& port, const LineSettings& common) {
     constexpr auto field =
         must("port",
              "stable name: an absolute path, or one below the port directory; or { path, "
-             "line } when this port's settings differ");
+             "line } when this port's settings differ; or { tcp, line }");
     if (f.reading()) port.line = common;
     if (f.is_text("port")) return f.add(field, port.path);
     f.table(field, [&](Fields& below) {
         below.shape("port");
-        below.add(must("path", "stable name of the port"), port.path);
+        describe_place(below, port);
         below.add(may("line", "settings of this port"), port.line);
     });
 }
 
 void describe_relays(Fields& f, RelayBoard& relays, const LineSettings& common) {
     describe_port(f, relays.port, common);
-    f.add(may("address", "Modbus address"), relays.address, between(1, 247));
+    const bool scpi = f.present("scpi", relays.scpi.has_value());
+    if (!scpi || !(f.reading() || f.writing()))
+        f.add(may("address", "Modbus address; not with scpi"), relays.address, between(1, 247));
+    else if (f.reading() && f.present("address", false))
+        f.complain("address", "a relay board that talks SCPI has no Modbus address", "Remove it.");
     f.add(must("coils", "how many, numbered from 0"), relays.coils, at_least(1));
     f.add(may("inputs", "how many, numbered from 0"), relays.inputs);
     f.add(may("settle", "contacts and electrodes are steady after this"), relays.settle,
           between(0, 10000));
     f.add(may("switching", "whether a reference may be switched on every channel at once"),
           relays.switching);
+    f.add(may("scpi", "for a board that talks SCPI instead of Modbus RTU"), relays.scpi);
 }
 
 void describe_nest(Fields& f, Nest& nest, const LineSettings& common) {
@@ -143,7 +179,7 @@ void describe(Fields& f, FixtureProfile& fixture) {
     f.add(may("series_resistor", "in each reference branch"), fixture.series_resistor, at_least(0));
     LineSettings common;
     if (!f.writing()) f.add(may("line", "settings of ports that do not say otherwise"), common);
-    f.table(must("relays", "the relay board, over Modbus RTU"),
+    f.table(must("relays", "the relay board, over Modbus RTU or SCPI"),
             [&](Fields& below) { describe_relays(below, fixture.relays, common); });
     f.tables(
         must("nest", "each place that holds a unit"), fixture.nests.size(),

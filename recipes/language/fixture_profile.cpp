@@ -1,6 +1,7 @@
 #include "recipes/language/fixture_profile.hpp"
 
 #include <algorithm>
+#include <charconv>
 
 namespace padtrim::language {
 namespace {
@@ -12,6 +13,25 @@ const T* first_where(const std::vector<T>& items, Predicate predicate) {
 }
 
 }  // namespace
+
+std::optional<TcpName> tcp_name(std::string_view text) {
+    const auto colon = text.rfind(':');
+    if (colon == std::string_view::npos) return std::nullopt;
+    std::string_view host = text.substr(0, colon);
+    const std::string_view number = text.substr(colon + 1);
+    if (host.starts_with('[') && host.ends_with(']')) {
+        host = host.substr(1, host.size() - 2);
+    } else if (host.find(':') != std::string_view::npos) {
+        return std::nullopt;
+    }
+    const auto plain = [](char c) { return c > ' ' && c <= '~'; };
+    if (host.empty() || !std::all_of(host.begin(), host.end(), plain)) return std::nullopt;
+    std::uint16_t port = 0;
+    const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), port);
+    if (error != std::errc() || end != number.data() + number.size() || port == 0)
+        return std::nullopt;
+    return TcpName{std::string(host), port};
+}
 
 const CharacterisedStep* EquipmentRecord::step(std::uint16_t nest, std::uint16_t channel,
                                                const std::string& reference) const {

@@ -9,6 +9,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "recipes/language/register_map.hpp"
@@ -30,12 +31,23 @@ struct LineSettings {
 };
 
 // A stable name: an absolute path, or a name below the port directory (default
-// /dev/serial/by-id, changed with --ports).
+// /dev/serial/by-id, changed with --ports). Over TCP: "host:port", and of the line only
+// response_timeout and retries count.
 struct PortName {
     std::string path;
     LineSettings line;
+    bool tcp = false;
     friend bool operator==(const PortName&, const PortName&) = default;
 };
+
+// Where a TCP port is: "host:port", or "[address]:port" for an address with colons.
+struct TcpName {
+    std::string host;
+    std::uint16_t port = 0;
+    friend bool operator==(const TcpName&, const TcpName&) = default;
+};
+// Nothing without a host and a port from 1 to 65535.
+[[nodiscard]] std::optional<TcpName> tcp_name(std::string_view text);
 
 // One reference step as it was characterised at the contact's tip (nest, channel). The standard
 // uncertainty expanded/coverage_factor has an independent part and a part common to every step
@@ -89,6 +101,18 @@ enum class Switching { one_channel, all_channels };
 enum class Coupling { contact, plate };
 enum class ReturnPath { bonded, impedance, floating };
 
+// A relay board that is an instrument: ROUTe:CLOSe and ROUTe:OPEN with channel lists.
+struct ScpiBoard {
+    std::string identity;             // leading fields of the reply to *IDN?: "maker,model"
+    std::uint32_t first_channel = 1;  // the channel that is coil 0; the next are coil 1, 2, ...
+    // Asks for inputs; {channels} stands for their list. No standard has a word for them.
+    std::string input_request;
+    std::uint32_t first_input = 1;
+    friend bool operator==(const ScpiBoard&, const ScpiBoard&) = default;
+};
+inline constexpr std::string_view input_channels = "{channels}";
+
+// Over Modbus RTU, or over SCPI when `scpi` says so.
 struct RelayBoard {
     PortName port;
     std::uint8_t address = 1;
@@ -96,6 +120,7 @@ struct RelayBoard {
     std::uint16_t inputs = 0;
     std::chrono::milliseconds settle{5};  // contact bounce and electrode settling after a change
     Switching switching = Switching::all_channels;
+    std::optional<ScpiBoard> scpi;
     friend bool operator==(const RelayBoard&, const RelayBoard&) = default;
 };
 

@@ -172,6 +172,34 @@ TEST(ReadFixtureProfile, LetsRelaysAndClimateShareABusAtTwoAddresses) {
     EXPECT_EQ(fixture.climate->port, fixture.relays.port);
 }
 
+TEST(ReadFixtureProfile, TakesARelayBoardThatTalksScpi) {
+    const auto fixture = fixture_with("inputs = 4\n",
+                                      "inputs = 4\n[relays.scpi]\nidentity = \"Works,RB-64\"\n"
+                                      "first_channel = 101\n"
+                                      "input_request = \"DIG:INP? {channels}\"\n");
+    ASSERT_TRUE(fixture.relays.scpi.has_value());
+    EXPECT_EQ(*fixture.relays.scpi, (ScpiBoard{"Works,RB-64", 101, "DIG:INP? {channels}", 1}));
+    EXPECT_FALSE(fixture_with("inputs = 4", "inputs = 4").relays.scpi.has_value());
+}
+
+TEST(ReadFixtureProfile, TakesAPortOverTheNetwork) {
+    const auto fixture = fixture_with(
+        "port = \"relays\"",
+        "port = { tcp = \"relays.line4:5025\", line = { response_timeout = \"1 s\" } }");
+    EXPECT_TRUE(fixture.relays.port.tcp);
+    EXPECT_EQ(fixture.relays.port.path, "relays.line4:5025");
+    EXPECT_EQ(fixture.relays.port.line.response_timeout, std::chrono::seconds(1));
+    EXPECT_FALSE(fixture.finger->port.tcp);
+}
+
+TEST(TcpName, IsAHostAndAPort) {
+    EXPECT_EQ(tcp_name("relays:5025"), (TcpName{"relays", 5025}));
+    EXPECT_EQ(tcp_name("[::1]:65535"), (TcpName{"::1", 65535}));
+    for (const char* text : {"", "relays", "relays:", ":5025", "relays:0", "relays:65536",
+                             "relays:50 ", "::1:5025", "[]:1", "a b:1", "relays:-1"})
+        EXPECT_FALSE(tcp_name(text)) << text;
+}
+
 TEST(FixtureProfile, FindsNestsStepsAndPartsOrSaysThereAreNone) {
     const auto fixture = fixture_with("number = 1", "number = 7");
     EXPECT_EQ(fixture.nest(7), &fixture.nests[0]);

@@ -112,6 +112,8 @@ TEST(Plan, WithEveryValueUnlikeItsDefaultReadsBackEqual) {
         p.fixture.return_path = ReturnPath::floating;
         p.fixture.relays.switching = Switching::one_channel;
         p.fixture.relays.port.line = {9600, Parity::odd, 2, std::chrono::milliseconds(77), 5};
+        p.fixture.relays.scpi = ScpiBoard{"Works,RB-64", 101, "DIG:INP? {channels}", 201};
+        p.fixture.nests[0].port = {"panel:4001", p.fixture.nests[0].port.line, true};
         p.fixture.finger->greeting = "HELLO \"X\" \\d+";
         p.fixture.equipment.steps[3].coverage_factor = 2.13;
     });
