@@ -44,9 +44,18 @@ Duration physics(Span time, Work work = Work::waiting) {
     return spent(work, time, time);
 }
 
+// Three exchanges of lines: the change and its completion, the error queue, the contacts' state.
+// Over a network they take next to no time.
+Span scpi_change(const language::PortName& port) {
+    constexpr double characters = 110.0;
+    if (port.tcp) return Span(0.0);
+    return Span(characters * bits_per_character * 1000.0 / port.line.baud);
+}
+
 // Switched and read back.
 Duration switching(const language::Plan& plan) {
     Duration time = physics(plan.fixture.relays.settle, Work::settling);
+    if (plan.fixture.relays.scpi) return time += talk(scpi_change(plan.fixture.relays.port));
     time += talk(2.0 * transaction(plan.fixture.relays.port.line, 2.0));
     return time;
 }

@@ -30,9 +30,11 @@ INSTANTIATE_TEST_SUITE_P(Fixtures, HobPanel,
                                          "hob-line-2-nests-shared-bus"));
 
 TEST(ShippedDocuments, LoadWithoutDiagnostics) {
-    for (const auto& [unit, fixture] : {std::pair{"lamp-panel-slider-wheel", "lamp-bench-1-nest"},
-                                        std::pair{"door-panel-proximity", "door-bench-1-nest"},
-                                        std::pair{"entry-keypad-mutual", "entry-bench-1-nest"}}) {
+    for (const auto& [unit, fixture] :
+         {std::pair{"lamp-panel-slider-wheel", "lamp-bench-1-nest"},
+          std::pair{"lamp-panel-slider-wheel", "lamp-line-1-nest-scpi"},
+          std::pair{"door-panel-proximity", "door-bench-1-nest"},
+          std::pair{"entry-keypad-mutual", "entry-bench-1-nest"}}) {
         const std::string name(unit);
         const auto loaded =
             load_plan({source("recipes/examples/" + name + ".toml"),

@@ -72,16 +72,18 @@ TEST_P(ShippedRecipe, TakesAboutTheTimeThatIsForetold) {
     EXPECT_NEAR(rig.seconds() / told, 1.0, 0.35) << rig.seconds() << " s, told " << told << " s";
 }
 
-INSTANTIATE_TEST_SUITE_P(All, ShippedRecipe,
-                         ::testing::Values(Shipped{"hob-panel-8", "hob-bench-1-nest",
-                                                   bench::DefectKind::thick_glue, 2, "timer"},
-                                           Shipped{"lamp-panel-slider-wheel", "lamp-bench-1-nest",
-                                                   bench::DefectKind::dead_channel, 3,
-                                                   "brightness"},
-                                           Shipped{"door-panel-proximity", "door-bench-1-nest",
-                                                   bench::DefectKind::guard_missing, 0, "Wet"},
-                                           Shipped{"entry-keypad-mutual", "entry-bench-1-nest",
-                                                   bench::DefectKind::thick_glue, 4, "5"}));
+INSTANTIATE_TEST_SUITE_P(
+    All, ShippedRecipe,
+    ::testing::Values(Shipped{"hob-panel-8", "hob-bench-1-nest", bench::DefectKind::thick_glue, 2,
+                              "timer"},
+                      Shipped{"lamp-panel-slider-wheel", "lamp-bench-1-nest",
+                              bench::DefectKind::dead_channel, 3, "brightness"},
+                      Shipped{"lamp-panel-slider-wheel", "lamp-line-1-nest-scpi",
+                              bench::DefectKind::dead_channel, 3, "brightness"},
+                      Shipped{"door-panel-proximity", "door-bench-1-nest",
+                              bench::DefectKind::guard_missing, 0, "Wet"},
+                      Shipped{"entry-keypad-mutual", "entry-bench-1-nest",
+                              bench::DefectKind::thick_glue, 4, "5"}));
 
 // Every kind of step is in one of them: what is shipped shows all there is.
 TEST(ShippedRecipes, UseEveryKindOfStep) {
