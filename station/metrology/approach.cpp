@@ -55,19 +55,21 @@ Checked<OperatingDistance> operating_distance(std::span<const HeightReport> appr
 }
 
 Checked<ResponseTime> response_time(Millisecond reached, std::span<const TimedReport> reports) {
-    if (reports.empty()) return Flaw::too_few_points;
-    Millisecond before = reached;
+    if (reports.size() < 2) return Flaw::too_few_points;
+    if (!std::isfinite(reached.value())) return Flaw::not_finite;
+    const TimedReport* before = nullptr;
     for (const TimedReport& report : reports) {
         if (!std::isfinite(report.at.value())) return Flaw::not_finite;
-        if (report.at < reached) continue;
-        if (report.at < before) return Flaw::out_of_domain;
+        if (before != nullptr && report.at < before->at) return Flaw::out_of_domain;
         if (!report.reported) {
-            before = report.at;
+            before = &report;
             continue;
         }
+        // Reported at the first look: nobody knows since when.
+        if (before == nullptr) return Flaw::out_of_domain;
         ResponseTime result;
-        result.resolution = report.at - before;
-        result.time = 0.5 * (report.at + before) - reached;
+        result.resolution = report.at - before->at;
+        result.time = 0.5 * (report.at + before->at) - reached;
         result.standard = result.resolution / std::sqrt(12.0);
         return result;
     }

@@ -40,7 +40,10 @@ struct ResponseTime {
     Millisecond time, standard;
     Millisecond resolution;  // the longest wait between two looks around the change
 };
-// From reaching the operating distance (at `reached`) to the first report.
+// From reaching the operating distance (at `reached`) to the first report, which lies between two
+// looks; below 0 when it came before, as it may within the doubt of `reached`. Flaws: not_finite,
+// too_few_points, out_of_domain when the first look reports already or time runs backwards,
+// no_convergence when none does.
 [[nodiscard]] statistics::Checked<ResponseTime> response_time(Millisecond reached,
                                                               std::span<const TimedReport> reports);
 

@@ -6,9 +6,18 @@
 
 #include "db/statistics/correlation.hpp"
 #include "db/statistics/resolution.hpp"
+#include "station/metrology/budget.hpp"
 #include "station/metrology/filter_memory.hpp"
 
 namespace padtrim::metrology {
+
+namespace {
+
+double rounding_of(double variance) {
+    return statistics::rounding_of_mean(statistics::noise_before_rounding(variance));
+}
+
+}  // namespace
 
 double touch_sign(const language::RegisterMap& map) {
     const double of_gain = map.nominal_gain.value() < 0.0 ? -1.0 : 1.0;
@@ -19,7 +28,9 @@ TouchReadings::TouchReadings(const Case& unit, const std::string& step)
     : unit_(unit),
       states_(states_of(unit.observations(), step, record::Reading::raw, unit.series())),
       scatter_(scatter_of(states_)),
-      sign_(touch_sign(unit.map())) {}
+      sign_(touch_sign(unit.map())) {
+    for (const StateMean& state : states_) memory_ = std::max(memory_, state.memory);
+}
 
 std::optional<Press> TouchReadings::press_of(const language::Key& key) const {
     if (key.channels.empty() || key.channels.front() >= unit_.channels()) return std::nullopt;
@@ -32,10 +43,7 @@ std::optional<Press> TouchReadings::press_of(const language::Key& key) const {
 }
 
 Measured TouchReadings::change(const Press& press, std::size_t series) const {
-    const double moved = sign_ * (states_[press.touched].series[series].mean -
-                                  states_[press.lifted].series[series].mean);
-    const double variance = variance_of(press.touched, series) + variance_of(press.lifted, series);
-    return {moved, std::sqrt(variance), scatter_.degrees};
+    return change_of(states_[press.touched], press, series);
 }
 
 std::uint16_t TouchReadings::strongest(const Press& press, std::size_t frequency) const {
@@ -75,15 +83,47 @@ std::optional<std::size_t> TouchReadings::lifted_before(std::size_t touched,
     return any;
 }
 
-double TouchReadings::variance_of(std::size_t state, std::size_t series) const {
-    return variance_of_mean(series, states_[state].scans, scatter_.inflation[state]);
+// Fingers bring noise: a touched state's scatter is its own. Lifted states share theirs.
+TouchReadings::Doubt TouchReadings::doubt_touched(const StateMean& state,
+                                                  std::size_t series) const {
+    const double n = static_cast<double>(state.scans);
+    const double inflation = statistics::mean_inflation(state.scans, scatter_.correlation);
+    const double divisor = n - inflation;
+    if (!(divisor > 0.0)) return doubt_pooled(series, state.scans, inflation);
+    const double one = state.series[series].squares / divisor;
+    const double r2 = scatter_.correlation * scatter_.correlation;
+    return {one * inflation / n, divisor * (1.0 - r2) / (1.0 + r2), rounding_of(one)};
 }
 
-double TouchReadings::variance_of_mean(std::size_t series, std::size_t scans,
-                                       double inflation) const {
+TouchReadings::Doubt TouchReadings::doubt_pooled(std::size_t series, std::size_t scans,
+                                                 double inflation) const {
     const double one = scatter_.variance[series];
-    return one * inflation / static_cast<double>(scans) +
-           statistics::rounding_of_mean(statistics::noise_before_rounding(one));
+    return {one * inflation / static_cast<double>(scans), scatter_.degrees, rounding_of(one)};
+}
+
+// Too short to have the filter's memory taken out, among states that had.
+bool TouchReadings::remembers(const StateMean& state) const {
+    return memory_ > 0.0 && !(state.memory > 0.0);
+}
+
+Measured TouchReadings::change_of(const StateMean& touched, const Press& press,
+                                  std::size_t series) const {
+    const StateMean& lifted = states_[press.lifted];
+    const SeriesMean &up = lifted.series[series], &down = touched.series[series];
+    const double moved = sign_ * (down.mean - up.mean);
+    if (remembers(touched) || remembers(lifted)) {
+        return {moved, std::numeric_limits<double>::infinity(), scatter_.degrees};
+    }
+    const Doubt of_touched = doubt_touched(touched, series);
+    const Doubt of_lifted = doubt_pooled(series, lifted.scans, scatter_.inflation[press.lifted]);
+    // An error of the memory moves both.
+    const double memory =
+        down.per_memory * touched.memory_standard - up.per_memory * lifted.memory_standard;
+    const double variance = of_touched.scatter + of_lifted.scatter + of_touched.rounding +
+                            of_lifted.rounding + memory * memory;
+    const VariancePart parts[] = {{of_touched.scatter, of_touched.degrees},
+                                  {of_lifted.scatter, of_lifted.degrees}};
+    return {moved, std::sqrt(variance), welch_satterthwaite(variance, parts)};
 }
 
 Measured TouchReadings::change_after(const Press& press, std::size_t series,
@@ -95,12 +135,7 @@ Measured TouchReadings::change_after(const Press& press, std::size_t series,
                        all.begin() + static_cast<std::ptrdiff_t>(std::min(scans, all.size())));
     StateMean part = mean_of(first, unit_.series());
     if (whole.memory > 0.0) forget_state_before(part, {whole.memory, whole.memory_standard});
-    const double inflation = statistics::mean_inflation(part.scans, scatter_.correlation);
-    const double variance =
-        variance_of_mean(series, part.scans, inflation) + variance_of(press.lifted, series);
-    const double moved =
-        sign_ * (part.series[series].mean - states_[press.lifted].series[series].mean);
-    return {moved, std::sqrt(variance), scatter_.degrees};
+    return change_of(part, press, series);
 }
 
 }  // namespace padtrim::metrology

@@ -31,7 +31,8 @@ class TouchReadings {
 
     [[nodiscard]] bool known() const { return scatter_.known(); }
     [[nodiscard]] std::optional<Press> press_of(const language::Key& key) const;
-    // Mean change of one series, counts, with its standard uncertainty by scatter and rounding.
+    // Mean change of one series, counts, with its standard uncertainty by scatter, rounding and the
+    // filter's memory; infinite where a state is too short to have a memory taken out.
     [[nodiscard]] Measured change(const Press& press, std::size_t series) const;
     // The same from only the first so many scans of the touch.
     [[nodiscard]] Measured change_after(const Press& press, std::size_t series,
@@ -54,14 +55,21 @@ class TouchReadings {
     // With the finger above this key, or else above anything.
     [[nodiscard]] std::optional<std::size_t> lifted_before(std::size_t touched,
                                                            const std::string& key) const;
-    [[nodiscard]] double variance_of(std::size_t state, std::size_t series) const;
-    [[nodiscard]] double variance_of_mean(std::size_t series, std::size_t scans,
-                                          double inflation) const;
+    struct Doubt {
+        double scatter = 0.0, degrees = 0.0;  // variance of a state's mean, and what it rests on
+        double rounding = 0.0;
+    };
+    [[nodiscard]] Doubt doubt_touched(const StateMean& state, std::size_t series) const;
+    [[nodiscard]] Doubt doubt_pooled(std::size_t series, std::size_t scans, double inflation) const;
+    [[nodiscard]] bool remembers(const StateMean& state) const;
+    [[nodiscard]] Measured change_of(const StateMean& touched, const Press& press,
+                                     std::size_t series) const;
 
     const Case& unit_;
     std::vector<StateMean> states_;
     Scatter scatter_;
     double sign_;
+    double memory_ = 0.0;  // of the unit's filter, where states were long enough to tell
 };
 
 }  // namespace padtrim::metrology

@@ -2,6 +2,7 @@
 #include <array>
 #include <cmath>
 
+#include "db/statistics/distributions.hpp"
 #include "db/statistics/moments.hpp"
 #include "db/statistics/straight_line.hpp"
 #include "station/metrology/budget.hpp"
@@ -43,7 +44,8 @@ void add_h1(std::vector<Check>& checks) {
     put("standard uncertainty unrounded, nm", 31.663879111, u.standard, 9, "recomputed");
     put("effective degrees", 16.7, u.degrees, 2.4, "printed to 3 digits; 16.7519 unrounded");
     put("effective degrees unrounded", 16.7518557376, u.degrees, 9, "recomputed");
-    put("k for 99 %, 16 degrees", 2.92, 2.9207816224251, 3, "printed to 3 digits");
+    put("k for 99 %, 16 degrees", 2.92, *statistics::coverage_factor(0.99, 16.0), 3,
+        "printed to 3 digits");
     put("expanded uncertainty, nm", 93.0, u.expanded, 1.9,
         "printed 93 = 2.92 x the rounded 32 and truncated degrees; ours keeps all digits");
 }

@@ -51,6 +51,13 @@ TEST(ResponseTime, IsNeverFinerThanTheLookBehindIt) {
     EXPECT_NEAR(response.time.value(), 85.0 - 52.0, 1e-12);
     EXPECT_NEAR(response.resolution.value(), 10.0, 1e-12);
     EXPECT_NEAR(response.standard.value(), 10.0 / std::sqrt(12.0), 1e-12);
+    // Looks lie 10 ms apart, wherever the operating distance was reached.
+    for (const double reached : {79.9, 80.0, 89.9, 90.0, 90.1}) {
+        const auto near = *response_time(Millisecond(reached), reports);
+        EXPECT_NEAR(near.resolution.value(), 10.0, 1e-12) << reached;
+        EXPECT_NEAR(near.time.value(), 85.0 - reached, 1e-12) << reached;
+    }
+    EXPECT_EQ(response_time(Millisecond(NAN), reports).error(), Flaw::not_finite);
     EXPECT_EQ(response_time(Millisecond(0.0), {}).error(), Flaw::too_few_points);
     for (auto& r : reports) r.reported = false;
     EXPECT_EQ(response_time(Millisecond(0.0), reports).error(), Flaw::no_convergence);

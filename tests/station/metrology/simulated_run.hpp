@@ -56,6 +56,7 @@ struct Physics {
     double gain_spread = 0.03, offset_spread = 60.0;
     double touch = 350.0;     // counts
     double neighbour = 0.03;  // part of the touch
+    double finger_noise = 1;  // times the noise, on the touched key's channel
     int dead_channel = -1;
     int shorted_with_next = -1;
     int thick_glue_key = -1;
@@ -247,6 +248,15 @@ class SimulatedRun {
         return 0.0;
     }
 
+    [[nodiscard]] double noise_on(const record::Situation& s, std::size_t channel) const {
+        if (!s.finger || !s.finger->touching) return physics_.noise;
+        for (const auto& key : plan_.map.keys) {
+            if (key.name == s.finger->key && key.channels[0] == channel)
+                return physics_.noise * physics_.finger_noise;
+        }
+        return physics_.noise;
+    }
+
     record::Scan scan(const record::Situation& s) {
         record::Scan scan;
         scan.counter = ++counter_;
@@ -265,7 +275,7 @@ class SimulatedRun {
             filtered_[i] = r * filtered_[i] + std::sqrt(1.0 - r * r) * random_.normal();
             double counts = offset_[i] + gain_[i] * c + physics_.drift * time_ +
                             physics_.bend * 4.0 * part * (1.0 - part) + touched(s, channel) +
-                            physics_.noise * filtered_[i];
+                            noise_on(s, channel) * filtered_[i];
             if (physics_.filter > 0.0) {
                 if (kept_.size() <= i) kept_.push_back(counts);
                 kept_[i] += (1.0 - physics_.filter) * (counts - kept_[i]);

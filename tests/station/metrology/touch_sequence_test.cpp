@@ -16,6 +16,7 @@ namespace {
 using metrology_test::Physics;
 using metrology_test::responses;
 using metrology_test::scans_touching;
+using metrology_test::SimulatedRun;
 using metrology_test::stopped;
 using metrology_test::touch_plan;
 using metrology_test::touched;
@@ -55,6 +56,48 @@ TEST(TouchInLooks, AcceptsAResponseOnItsLimitNoMoreOftenThanStated) {
         EXPECT_GE(all, 2000.0);
         EXPECT_LE(accepted / all, most);
         EXPECT_LE(refused / all, most);
+    }
+}
+
+// A finger that brings noise is known by the touched readings alone.
+TEST(TouchResponse, OnItsLimitKeepsItsRiskWhenTheFingerBringsNoise) {
+    for (const double finger_noise : {1.0, 2.0, 4.0}) {
+        auto plan = touch_plan(350.0, 1000.0);
+        auto& body = std::get<language::TouchStep>(plan.recipe.steps[0].body);
+        body.scans = 8;
+        body.looks = 1;
+        double accepted = 0.0, all = 0.0;
+        for (std::uint64_t seed = 1; seed <= 400; ++seed) {
+            SimulatedRun run(plan, {.noise = 4.0, .finger_noise = finger_noise}, seed);
+            run.touch(8);
+            for (const auto& check : responses(plan, run.seen)) {
+                all += 1.0;
+                accepted += check.verdict == Verdict::pass ? 1.0 : 0.0;
+            }
+        }
+        const double most = 0.025 + 4.0 * std::sqrt(0.025 * 0.975 / all);
+        EXPECT_LE(accepted / all, most) << finger_noise;
+        EXPECT_GE(accepted / all, 0.012) << finger_noise;
+    }
+}
+
+// A filter's memory can be taken out of four scans or more; fewer say nothing.
+TEST(TouchInLooks, DecideNothingFromScansTooFewForTheFiltersMemory) {
+    for (const double filter : {0.5, 0.8}) {
+        for (const unsigned scans : {8U, 12U}) {
+            auto good = touch_plan(250.0, 500.0), bad = touch_plan(100.0, 300.0);
+            for (auto* plan : {&good, &bad}) {
+                auto& body = std::get<language::TouchStep>(plan->recipe.steps[0].body);
+                body.scans = scans;
+                body.looks = 4;
+            }
+            SimulatedRun run(good, {.filter = filter}, 11);
+            run.touch(scans);
+            for (const auto& check : responses(good, run.seen))
+                EXPECT_EQ(check.verdict, Verdict::pass) << filter << " " << scans << check.note;
+            for (const auto& check : responses(bad, run.seen))
+                EXPECT_EQ(check.verdict, Verdict::fail) << filter << " " << scans << check.note;
+        }
     }
 }
 
