@@ -83,7 +83,7 @@ StepDeclaration touch() {
                 "largest change on a neighbour, as a share of the touched key's change"},
                &TouchStep::crosstalk)
         .limit({"signal-to-noise", "signal_to_noise", "", Claim::indication, "key and frequency",
-                "mean touch change over peak-to-peak noise"},
+                "mean touch change over peak-to-peak noise (common practice, no source)"},
                &TouchStep::signal_to_noise)
         .check("touch report", "key", "the product reports this key, and no other");
 }
