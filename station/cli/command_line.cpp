@@ -109,8 +109,9 @@ const std::string schema_help =
         "Example:\n"
         "  padtrim schema recipe > padtrim-recipe.schema.json\n"
         "\n"
-        "JSON Schema, draft 2020-12. An editor that knows it completes and underlines; first line "
-        "of a document for many\nof them:  #:schema ./padtrim-recipe.schema.json\n"
+        "JSON Schema, draft 2020-12. An editor that knows it completes and underlines. Name it in "
+        "the first line of a\ndocument, a comment that TOML language servers read:\n"
+        "  #:schema ./padtrim-recipe.schema.json\n"
         "A schema sees less than padtrim check does.\n"
         "\n") +
     exit_codes;
@@ -118,10 +119,9 @@ const std::string schema_help =
 const std::string unit_help =
     std::string(
         "Example:\n"
-        "  padtrim unit HP8-00418 --records line3.sqlite\n"
-        "  padtrim unit HP8-00418 --records line3.sqlite --json | jq "
-        "'.runs[-1].result.checks'\n"
-        "  padtrim unit HB8-00418 --records line3.sqlite --monte-carlo --channel 2\n"
+        "  padtrim unit HOB8-00418 --records line3.sqlite\n"
+        "  padtrim unit HOB8-00418 --records line3.sqlite --json > HOB8-00418.json\n"
+        "  padtrim unit HOB8-00418 --records line3.sqlite --monte-carlo --channel 2\n"
         "\n"
         "Reads only; a station may be writing at the same time. Values are written "
         "812.4(6): the bracket is the\nstandard uncertainty in the last digits. A "
@@ -299,7 +299,7 @@ void add_questions(CLI::App& app, CheckCommand& check, UnitCommand& unit, YieldC
 const std::string dispose_help =
     std::string(
         "Example:\n"
-        "  padtrim dispose HP8-00418 --records line3.sqlite --to rework --who M \\\n"
+        "  padtrim dispose HOB8-00418 --records line3.sqlite --to rework --who M \\\n"
         "      --why \"connector reseated, cold joint found\"\n"
         "\n"
         "What the station proposed stays on record; the decision is added, with who and why. A "
