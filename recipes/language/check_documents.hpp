@@ -21,6 +21,7 @@ void check_text_link(document::Document& document, const RegisterMap& map);
 // Parts of the fixture profile's check.
 void check_ports(document::Document& document, const FixtureProfile& fixture);
 void check_wiring(document::Document& document, const FixtureProfile& fixture);
+void check_equipment(document::Document& document, const FixtureProfile& fixture);
 void check_finger_profile(document::Document& document, const FixtureProfile& fixture);
 void check_relay_board(document::Document& document, const RelayBoard& board);
 

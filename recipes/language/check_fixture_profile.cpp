@@ -22,26 +22,14 @@ void check_nests(Document& document, const FixtureProfile& fixture) {
     }
 }
 
-// A date of another order than the calendar's is a mistake of typing.
-void check_dates(Document& document, const EquipmentRecord& equipment) {
-    const bool sound = document.sound("equipment.characterised_on") &&
-                       document.sound("equipment.recalibration_due");
-    if (sound && equipment.recalibration_due <= equipment.characterised_on)
-        document.complain(
-            "equipment.recalibration_due",
-            "recalibration is due before the characterisation, " + equipment.characterised_on,
-            "Check both dates.");
-}
-
-void check_doubts(Document& document, const EquipmentRecord& equipment) {
-    if (!document.sound("equipment")) return;
-    for (const auto& step : equipment.steps) {
-        if (step.expanded_uncertainty < step.value) continue;
-        return document.complain(tip_path(document, step),
-                                 "the uncertainty of " + step.reference + " on nest " +
-                                     std::to_string(step.nest) + ", channel " +
-                                     std::to_string(step.channel) + " is as large as its value",
-                                 "Check expanded_uncertainty and the values.");
+void check_targets(Document& document, const FixtureProfile& fixture) {
+    std::set<std::string> seen;
+    for (std::size_t i = 0; i < fixture.targets.size(); ++i) {
+        const auto path = item_path("target", i, "name");
+        if (document.sound(path) && !seen.insert(fixture.targets[i].name).second)
+            document.complain(path,
+                              "two targets have the name " + in_quotes(fixture.targets[i].name),
+                              "Give each target a name of its own.");
     }
 }
 
@@ -70,11 +58,8 @@ void check_document(Document& document, const FixtureProfile& fixture) {
     check_wiring(document, fixture);
     check_relay_board(document, fixture.relays);
     check_advance(document, fixture);
-    check_dates(document, fixture.equipment);
-    check_doubts(document, fixture.equipment);
-    if (document.sound("equipment") && fixture.equipment.steps.empty())
-        document.complain("equipment", "no reference is described",
-                          "Add [[equipment.reference]] tables.");
+    check_targets(document, fixture);
+    check_equipment(document, fixture);
     check_finger_profile(document, fixture);
     if (fixture.climate) check_climate(document, *fixture.climate);
 }

@@ -167,6 +167,24 @@ void check_parts(const Bench& bench) {
         "The offset is meaningless without it: give one value for each nest and channel.");
 }
 
+// Meters and sensors work within kHz and MHz of each other; farther apart is a slip of the unit.
+// Common practice, no source.
+constexpr double widest_frequency_ratio = 1000.0;
+
+void check_frequency(Desk desk) {
+    const Kilohertz meter = desk.fixture.value.equipment.frequency;
+    for (const Kilohertz sensing : desk.map.value.frequencies) {
+        const double ratio = meter / sensing;
+        if (ratio <= widest_frequency_ratio && 1.0 / ratio <= widest_frequency_ratio) continue;
+        return desk.fixture.document.complain(
+            "equipment.frequency",
+            "the references were characterised at " +
+                document::quantity_text(meter.value(), "kHz") + ", and the product senses at " +
+                document::quantity_text(sensing.value(), "kHz"),
+            "Check the unit of both: values so far apart say little about each other.");
+    }
+}
+
 const GainOffsetStep* fit_of(const Recipe& recipe) {
     for (const auto& step : recipe.steps)
         if (const auto* fit = std::get_if<GainOffsetStep>(&step.body)) return fit;
@@ -217,6 +235,7 @@ void check_references(Desk desk) {
         !desk.map.document.sound("channels") || desk.map.value.channels == 0 ||
         !desk.map.document.sound("frequencies"))
         return;
+    check_frequency(desk);
     const Bench bench{desk, TipIndex(desk.fixture.value, desk.map.value.channels)};
     if (fit_of(desk.recipe.value) != nullptr) {
         check_tips(bench);
