@@ -12,8 +12,12 @@ namespace padtrim::language {
 void check_document(document::Document& document, const Recipe& recipe);
 void check_document(document::Document& document, const RegisterMap& map);
 void check_document(document::Document& document, const FixtureProfile& fixture);
+// Part of the recipe's check: what each step says by itself.
+void check_step_values(document::Document& document, const Recipe& recipe);
 // Part of the recipe's check: retries, conditions, exceptions from limits.
 void check_flow(document::Document& document, const Recipe& recipe);
+// Part of the register map's check: what writes do to values, and to each other.
+void check_commands(document::Document& document, const RegisterMap& map);
 // Part of the register map's check: names, channels, neighbours, geometry.
 void check_keys(document::Document& document, const RegisterMap& map);
 // Part of the register map's check: lines where the product talks in lines, and only there.

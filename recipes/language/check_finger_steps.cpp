@@ -9,8 +9,8 @@
 namespace padtrim::language {
 namespace {
 
-// An approach that lasts longer could not be ended in time when it has to be.
-constexpr double longest_approach_s = 15.0;
+// A way that lasts longer could not be ended in time when it has to be.
+constexpr double longest_crossing_s = 15.0;
 
 class FingerStepCheck {
   public:
@@ -32,12 +32,6 @@ class FingerStepCheck {
     void operator()(const SlowApproachStep& step) const {
         check_height("from", step.from);
         check_speed(step.speed, &Finger::approach_speed, "descends at ");
-        const double seconds = step.from.value() / step.speed.value();
-        if (seconds > longest_approach_s)
-            complain("speed",
-                     "this approach lasts " + document::rounded(seconds) + " s; at most " +
-                         document::rounded(longest_approach_s) + " s can be broken off in time",
-                     "Begin lower, or faster.");
     }
     void operator()(const ProximityStep& step) const {
         check_target(step.target, TargetKind::conductive);
@@ -61,6 +55,7 @@ class FingerStepCheck {
         const Millimetre high = step.height + thickness_of(step.target);
         check_height("height", high);
         check_speed(step.speed, &Finger::travel_speed, "moves sideways at ");
+        check_crossing(step.speed);
         const auto& finger = desk_.fixture.value.finger;
         if (finger && finger->surface_height + high < finger->safe_height)
             complain("height",
@@ -95,6 +90,14 @@ class FingerStepCheck {
                  "this lies above the finger's travel, which ends " +
                      document::quantity_text(room.value(), "mm") + " above the surface",
                  "Write a smaller height, or use a fixture with a longer travel.");
+    }
+    void check_crossing(MillimetrePerSecond speed) const {
+        const double seconds = desk_.map.value.panel_width.value() / speed.value();
+        if (seconds <= longest_crossing_s || !desk_.map.document.sound("panel")) return;
+        complain("speed",
+                 "this takes " + document::rounded(seconds) + " s across the panel; at most " +
+                     document::rounded(longest_crossing_s) + " s can be broken off in time",
+                 "Write a larger speed.");
     }
     // Looks for the operating distance begin with the target's face where the tip is safe.
     void check_lift(const std::string& name) const {

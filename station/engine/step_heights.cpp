@@ -20,6 +20,11 @@ using namespace std::chrono_literals;
 constexpr std::chrono::milliseconds rest = 400ms;
 constexpr std::chrono::milliseconds report_limit = 1s;
 
+// Recipes ask for fewer; a plan that asks for more must not fill the memory, nor go on for ever
+// where heights cannot be told apart any more.
+constexpr std::size_t most_heights = 1001;
+constexpr int most_halvings = 32;
+
 struct Search {
     const language::Key& key;
     Millimetre from, interval;
@@ -51,7 +56,8 @@ Act<bool> look_from(Workstand& at, std::string name, Search search, Millimetre s
 Act<void> halve(Workstand& at, std::string name, Search search, Millimetre start, bool wanted) {
     Millimetre seen = wanted ? Millimetre(0.0) : search.from;
     Millimetre unseen = wanted ? search.from : Millimetre(0.0);
-    while (std::abs((seen - unseen).value()) > search.interval.value()) {
+    for (int i = 0; i < most_halvings; ++i) {
+        if (std::abs((seen - unseen).value()) <= search.interval.value()) break;
         const Millimetre middle = 0.5 * (seen + unseen);
         auto felt = co_await look_from(at, name, search, start, middle, wanted);
         if (!felt) co_return felt.error();
@@ -88,7 +94,8 @@ Act<void> curve(Workstand& at, std::string name, const language::Key& key,
 
 std::vector<Millimetre> falling(Millimetre from, Millimetre interval) {
     std::vector<Millimetre> heights;
-    for (Millimetre h = from; h > Millimetre(0.0); h = h - interval) heights.push_back(h);
+    for (Millimetre h = from; h > Millimetre(0.0) && heights.size() < most_heights; h -= interval)
+        heights.push_back(h);
     heights.push_back(Millimetre(0.0));
     return heights;
 }
