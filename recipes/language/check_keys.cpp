@@ -5,6 +5,7 @@
 #include "recipes/document/nearest.hpp"
 #include "recipes/language/check_documents.hpp"
 #include "recipes/language/paths.hpp"
+#include "recipes/language/words.hpp"
 
 namespace padtrim::language {
 namespace {
@@ -28,6 +29,11 @@ void check_key_names(Document& document, const RegisterMap& map) {
                               "Give each key a name of its own.");
 }
 
+// A place is told from the shares of neighbouring electrodes; around a wheel both ways.
+std::size_t fewest_channels(KeyKind kind) {
+    return kind == KeyKind::wheel ? 3 : kind == KeyKind::slider ? 2 : 1;
+}
+
 void check_channels(Document& document, const RegisterMap& map) {
     std::map<std::uint16_t, std::string> owners;
     for (std::size_t i = 0; i < map.keys.size(); ++i) {
@@ -36,6 +42,14 @@ void check_channels(Document& document, const RegisterMap& map) {
         if (!document.sound(path) || !document.sound("channels") || map.channels == 0) continue;
         if (channels.empty())
             document.complain(path, "this key has no channel", "Name at least one channel.");
+        else if (channels.size() < fewest_channels(map.keys[i].kind))
+            document.complain(path,
+                              std::string("a ") + std::string(word_of(map.keys[i].kind)) + " of " +
+                                  std::to_string(channels.size()) +
+                                  (channels.size() == 1 ? " channel" : " channels") +
+                                  " cannot tell places apart",
+                              "Name at least " + std::to_string(fewest_channels(map.keys[i].kind)) +
+                                  ", in the order of the track.");
         for (std::size_t c = 0; c < channels.size(); ++c) {
             const auto at = document::path_item(path, c);
             if (channels[c] >= map.channels)

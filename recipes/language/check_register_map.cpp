@@ -129,6 +129,12 @@ void check_test_mode(Document& document, const RegisterMap& map) {
     if (document.sound("test_mode") && map.test_mode_on == map.test_mode_off)
         document.complain("test_mode.on", "on and off read back as the same value",
                           "Write the two values between which the unit changes.");
+    if (map.test_mode.cell == Cell::bits)
+        for (const auto& [path, value] : {std::pair("test_mode.on", map.test_mode_on),
+                                          std::pair("test_mode.off", map.test_mode_off)})
+            if (value > 1 && document.sound("test_mode"))
+                document.complain(path, "one bit is read back here, which holds 0 or 1",
+                                  "Write one of them, or check read_back.");
     for (const char* path : {"test_mode.enter", "test_mode.leave"})
         if (document.sound(path) &&
             (path == std::string("test_mode.enter") ? map.enter_test_mode : map.leave_test_mode)
@@ -136,19 +142,49 @@ void check_test_mode(Document& document, const RegisterMap& map) {
             document.complain(path, "no write stands here", "Write what changes the mode.");
 }
 
-void check_commands(Document& document, const std::string& path,
-                    const std::vector<Command>& commands) {
-    for (std::size_t i = 0; i < commands.size(); ++i)
-        if (commands[i].table == RegisterTable::coil && commands[i].value > 1)
-            document.complain(item_path(path, i, "value"), "a coil holds 0 or 1",
-                              "Write one of them.");
-}
-
 void check_product_code(Document& document, const RegisterMap& map) {
     if (document.sound("identity") && map.product_code.cell == Cell::u16 &&
         map.product_code_value > 65535)
         document.complain("identity.product_code_value", "this value does not fit a u16",
                           "Write cell = \"u32\" for product_code, or check the value.");
+}
+
+// The shortest serial number that tells the units of a line apart: common practice, no source.
+constexpr std::uint16_t fewest_serial_characters = 4;
+
+// A text of one character is what cells = 1 stands for when it is left out.
+void check_identity(Document& document, const RegisterMap& map) {
+    const auto left_out = [&](const std::string& path) {
+        return document::nearest_node(document.root(), path).find("cells") == nullptr;
+    };
+    if (document.sound("identity.serial") && map.serial.cell == Cell::ascii &&
+        map.serial.cells < fewest_serial_characters)
+        document.complain("identity.serial",
+                          left_out("identity.serial")
+                              ? "nothing says how many characters this serial number has"
+                              : "a serial number of " + std::to_string(map.serial.cells) +
+                                    " characters does not tell units apart",
+                          "Write cells = 12, say: one for each character, at least 4.");
+    if (document.sound("identity.firmware") && map.firmware.cell == Cell::ascii &&
+        left_out("identity.firmware"))
+        document.complain("identity.firmware", "nothing says how many characters this text has",
+                          "Write cells = 8, say: one for each character.");
+}
+
+void check_position(Document& document, const RegisterMap& map) {
+    if (!map.position || !document.sound("position")) return;
+    const auto& position = *map.position;
+    const double held = range_of(position.where.cell).high;
+    const std::string holds = "the register's " + std::string(word_of(position.where.cell)) + " holds up to " +
+                              document::number_text(held);
+    if (position.full > held)
+        return document.complain("position.full", holds, "Check full and the register's cell.");
+    if (position.none <= position.full)
+        return document.complain(
+            "position.none", "this is a place between 0 and " + std::to_string(position.full),
+            "Write what stands in the register without a finger, and nowhere on the track.");
+    if (position.none > held)
+        document.complain("position.none", holds, "Check none and the register's cell.");
 }
 
 // What the trim has to be for a unit that is nominal already must be inside its range.
@@ -201,11 +237,9 @@ void check_document(Document& document, const RegisterMap& map) {
     check_overlaps(document, map);
     check_product_code(document, map);
     check_test_mode(document, map);
-    check_commands(document, "test_mode.enter", map.enter_test_mode);
-    check_commands(document, "test_mode.leave", map.leave_test_mode);
-    check_commands(document, "trims.unlock", map.unlock);
-    check_commands(document, "trims.commit", map.commit);
-    check_commands(document, "trims.restart", map.restart);
+    check_identity(document, map);
+    check_position(document, map);
+    check_commands(document, map);
     check_trims(document, map);
     check_text_link(document, map);
     check_keys(document, map);

@@ -111,7 +111,8 @@ TEST(ReadRegisterMap, CountsNodesAsChannels) {
 
 TEST(ReadRegisterMap, GivesEachSliderAndWheelAPosition) {
     std::string text = content(folder + "good-map.toml");
-    text.insert(text.find("channels = [1]"), "kind = \"slider\"\n");
+    text.replace(text.find("channels = 2"), 12, "channels = 3");
+    text.replace(text.find("channels = [1]"), 14, "kind = \"slider\"\nchannels = [1, 2]");
     text += "\n[position]\nregister = { input = 200 }\nfull = 255\n";
     const auto read = read_register_map(text, "map.toml");
     ASSERT_TRUE(read.value.has_value()) << document::text_of(read.diagnostics);
