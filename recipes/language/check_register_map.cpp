@@ -175,8 +175,8 @@ void check_position(Document& document, const RegisterMap& map) {
     if (!map.position || !document.sound("position")) return;
     const auto& position = *map.position;
     const double held = range_of(position.where.cell).high;
-    const std::string holds = "the register's " + std::string(word_of(position.where.cell)) + " holds up to " +
-                              document::number_text(held);
+    const std::string holds = "the register's " + std::string(word_of(position.where.cell)) +
+                              " holds up to " + document::number_text(held);
     if (position.full > held)
         return document.complain("position.full", holds, "Check full and the register's cell.");
     if (position.none <= position.full)

@@ -20,8 +20,10 @@ void check_together(Reading<Recipe>& recipe, Reading<RegisterMap>& map,
 void check_names(Desk desk);       // products agree, keys exist
 void check_references(Desk desk);  // wiring, sizes, held-out reference, settling
 void check_finger(Desk desk);      // there is one, and it reaches every key
-void check_limits(Desk desk);
+void check_limits(Desk desk);      // coupling, range of counts, and the two below
+void check_resolution(Desk desk);
+void check_trims_reach(Desk desk);
 // Heights, speeds, targets and kinds of keys that steps with the finger ask for.
-void check_finger_steps(Desk desk);  // coupling, resolution, range of counts, trims reach
+void check_finger_steps(Desk desk);
 
 }  // namespace padtrim::language

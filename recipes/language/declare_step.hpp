@@ -35,6 +35,20 @@ class Declare {
             fields.add(field, std::get<Body>(body).*member);
         });
         made_.checks.push_back(check);
+        made_.access.push_back({check.name,
+                                [=](const StepBody& body) {
+                                    const auto& limit = std::get<Body>(body).*member;
+                                    document::Limit both;
+                                    if (limit.low) both.low = limit.low->value();
+                                    if (limit.high) both.high = limit.high->value();
+                                    return both;
+                                },
+                                [=](StepBody& body, const document::Limit& both) {
+                                    auto& limit = std::get<Body>(body).*member;
+                                    limit = {};
+                                    if (both.low) limit.low = Q(*both.low);
+                                    if (both.high) limit.high = Q(*both.high);
+                                }});
         return *this;
     }
     // A check that is yes or no by itself.

@@ -196,6 +196,20 @@ bool is_repeatable(const StepBody& body) {
            !std::holds_alternative<PowerCycleStep>(body);
 }
 
+document::Limit limit_of(const StepBody& body, std::string_view check) {
+    for (const auto& each : declaration_of(body).access)
+        if (each.check == check) return each.get(body);
+    return {};
+}
+
+StepBody body_under(const StepBody& body, const Exception& exception) {
+    StepBody excepted = body;
+    for (const auto& each : declaration_of(body).access)
+        for (const auto& limit : exception.limits)
+            if (limit.check == each.check) each.set(excepted, {limit.low, limit.high});
+    return excepted;
+}
+
 bool has_limits(const StepDeclaration& declaration) {
     return !declaration.limits.empty();
 }

@@ -31,6 +31,13 @@ struct CheckDeclaration {
     bool required = false;  // the limit has to be given
 };
 
+// One limit of a step's body, in the check's own unit.
+struct LimitAccess {
+    std::string_view check;
+    std::function<document::Limit(const StepBody&)> get;
+    std::function<void(StepBody&, const document::Limit&)> set;
+};
+
 struct StepDeclaration {
     using DescribePart = std::function<void(document::Fields&, StepBody&)>;
 
@@ -40,6 +47,7 @@ struct StepDeclaration {
     StepBody initial;  // holds the defaults
     std::vector<CheckDeclaration> checks;
     std::vector<DescribePart> parameters, limits;
+    std::vector<LimitAccess> access;  // in the order of `limits`
 };
 
 // In the order of StepBody's alternatives.
@@ -54,6 +62,11 @@ void describe_body(document::Fields& fields, const StepDeclaration& declaration,
 // writes to it or takes its power away.
 [[nodiscard]] bool is_repeatable(const StepBody& body);
 [[nodiscard]] bool has_limits(const StepDeclaration& declaration);
+
+// What a check of this step allows; no side where the step has no such limit.
+[[nodiscard]] document::Limit limit_of(const StepBody& body, std::string_view check);
+// The step as it is judged where an exception holds.
+[[nodiscard]] StepBody body_under(const StepBody& body, const Exception& exception);
 
 // The checks of a step as "limits.x" keys, for messages about them.
 [[nodiscard]] const CheckDeclaration* check_with_limit(const StepDeclaration& declaration,

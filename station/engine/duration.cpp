@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <variant>
 
+#include "recipes/language/exchange_time.hpp"
 #include "recipes/language/key_track.hpp"
 #include "station/engine/wiring.hpp"
 
@@ -11,25 +12,12 @@ namespace padtrim::engine {
 
 namespace {
 
-// Frames of Modbus RTU: 8 bytes of request; 5 of reply beside the data; 3.5 characters of silence
-// before each (MODBUS over serial line, V1.02). A character is 11 bits on the wire.
-constexpr double request_characters = 8.0, reply_characters = 5.0, silent_characters = 7.0;
-constexpr double bits_per_character = 11.0;
-
 Span transaction(const language::LineSettings& line, double data_bytes) {
-    const double characters =
-        request_characters + reply_characters + silent_characters + data_bytes;
-    return Span(characters * bits_per_character * 1000.0 / line.baud);
+    return Span(transaction_time(line, data_bytes).value());
 }
 
 const language::LineSettings& unit_line(const language::Plan& plan) {
     return plan.fixture.nests.front().port.line;
-}
-
-double bytes_of(const language::Register& where) {
-    const int registers = language::registers_of(where.cell);
-    if (registers > 0) return 2.0 * registers * where.cells;
-    return where.cell == language::Cell::ascii ? where.cells : (where.cells + 7) / 8;
 }
 
 Duration spent(Work work, Span floor, Span expected) {
@@ -49,7 +37,7 @@ Duration physics(Span time, Work work = Work::waiting) {
 Span scpi_change(const language::PortName& port) {
     constexpr double characters = 110.0;
     if (port.tcp) return Span(0.0);
-    return Span(characters * bits_per_character * 1000.0 / port.line.baud);
+    return Span(characters_time(port.line, characters).value());
 }
 
 // Switched and read back.
@@ -66,22 +54,12 @@ Duration state(const language::Plan& plan, unsigned scans) {
     return time;
 }
 
-// One quantity asked for: registers, or two lines whose values have five characters each.
 Span asking(const language::Plan& plan, const language::Register& where) {
-    if (!plan.map.lines) return transaction(unit_line(plan), bytes_of(where));
-    const double endings = plan.map.lines->ending == language::LineEnding::cr_lf ? 4.0 : 2.0;
-    const double values = where.cell == language::Cell::bits || where.cell == language::Cell::ascii
-                              ? where.cells
-                              : 5.0 * where.cells;
-    const double characters =
-        static_cast<double>(where.ask.size() + where.reply.size()) + endings + values;
-    return Span(characters * bits_per_character * 1000.0 / unit_line(plan).baud);
+    return Span(asking_time(plan.map, unit_line(plan), where).value());
 }
 
 Span telling(const language::Plan& plan, const language::Command& command) {
-    if (!plan.map.lines) return transaction(unit_line(plan), 2.0);
-    const double characters = static_cast<double>(command.say.size() + command.reply.size()) + 4.0;
-    return Span(characters * bits_per_character * 1000.0 / unit_line(plan).baud);
+    return Span(telling_time(plan.map, unit_line(plan), command).value());
 }
 
 Duration trims_read(const language::Plan& plan) {
@@ -198,7 +176,8 @@ struct OfStep {
         return time;
     }
     Duration operator()(const language::LinkStep& step) const {
-        const double bytes = bytes_of(plan.map.serial) + bytes_of(plan.map.firmware) + 2.0;
+        const double bytes =
+            data_bytes_of(plan.map.serial) + data_bytes_of(plan.map.firmware) + 2.0;
         return step.requests * talk(transaction(unit_line(plan), bytes));
     }
     Duration operator()(const language::CrosstalkStep& step) const {

@@ -79,5 +79,22 @@ TEST(ChangedExamples, LetTheFingerDescendFasterThanItMay) {
               "recipe:72: the fixture's finger descends at 60 mm/s at most\n");
 }
 
+TEST(ChangedExamples, LimitTheSupplyFinerThanItsRegisterTellsIt) {
+    EXPECT_EQ(of_lamp(Part::recipe, "3.2 to 3.4 V", "3.30001 to 3.30002 V"),
+              "recipe:21: this limit is finer than can be resolved: one count of its register is "
+              "0.001 V\n");
+}
+
+TEST(ChangedExamples, LimitTheSupplyBeyondItsRegister) {
+    EXPECT_EQ(of_lamp(Part::recipe, "3.2 to 3.4 V", "100 to 200 V"),
+              "recipe:21: no unit can be within this limit: its register tells 0 to 65.535 V\n");
+}
+
+TEST(ChangedExamples, LimitPositionsFinerThanTheyAreReported) {
+    EXPECT_EQ(of_lamp(Part::recipe, "at most 6 mm", "at most 0.001 mm"),
+              "recipe:61: this limit is finer than can be resolved: one step of the reported "
+              "position is 0.0968 mm\n");
+}
+
 }  // namespace
 }  // namespace padtrim::language
