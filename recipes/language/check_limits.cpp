@@ -69,7 +69,9 @@ void check_limits(Desk desk) {
     check_resolution(desk);
     const auto& fixture = desk.fixture;
     for (std::size_t i = 0; i < desk.recipe.value.steps.size(); ++i) {
-        if (!desk.recipe.document.sound(item_path("step", i))) continue;
+        if (!desk.recipe.document.sound(item_path("step", i, "do")) ||
+            !desk.recipe.document.sound(item_path("step", i, "references")))
+            continue;
         if (fixture.document.sound("coupling") && fixture.value.coupling == Coupling::plate)
             refuse_on_plate(desk, i);
         const auto* fit = std::get_if<GainOffsetStep>(&desk.recipe.value.steps[i].body);
