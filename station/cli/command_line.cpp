@@ -246,6 +246,14 @@ void add_bench(CLI::App& app, BenchCommand& bench) {
                      "as 3:thick_glue@2,7:dead_channel (unit from 1, kind, channel or key from 0)")
         ->type_name("LIST")
         ->capture_default_str();
+    command
+        ->add_option("--fault", bench.faults,
+                     "what goes wrong meanwhile: [WHEN:]KIND[@PLACE][=AMOUNT] such as "
+                     "12.5s:relay_open@3,2:unit_restart@1,silence@nest-1 (WHEN: a time, or a unit "
+                     "from 1 and +N for the Nth request to it)")
+        ->type_name("LIST");
+    command->add_option("--fault-script", bench.fault_script, "the same from a file, one a line")
+        ->type_name("FILE");
     command->add_option("--for", bench.seconds, "end by itself after so many seconds")
         ->type_name("SECONDS")
         ->check(CLI::Range(0.001, 1e9));

@@ -57,6 +57,7 @@ struct BenchCommand {
     std::uint32_t units = 24;
     std::string truth;
     std::string defects = "line";
+    std::string faults, fault_script;
     double seconds = 0.0;  // 0: until stopped
 };
 

@@ -14,6 +14,33 @@
 namespace padtrim {
 namespace {
 
+std::variant<bench::BenchOptions, GivesUp> with_troubles(bench::BenchOptions options,
+                                                         const cli::BenchCommand& command) {
+    std::string script;
+    if (!command.fault_script.empty()) {
+        const auto text = language::text_of_file(command.fault_script);
+        if (!text)
+            return GivesUp{cli::bad_input, "--fault-script: " + command.fault_script +
+                                               " cannot be read. Check its name."};
+        script = *text;
+    }
+    const bench::TroublePlaces places = bench::places_of(options.fixture, options.map);
+    for (const auto& [option, text] :
+         {std::pair{"--fault: ", command.faults}, std::pair{"--fault-script: ", script}}) {
+        auto read = bench::read_troubles(text, places);
+        if (const auto* problem = std::get_if<std::string>(&read))
+            return GivesUp{cli::bad_input, option + *problem};
+        for (auto& trouble : std::get<std::vector<bench::Trouble>>(read)) {
+            if (trouble.unit.value_or(1) > command.units)
+                return GivesUp{cli::bad_input, std::string(option) + "there is no unit " +
+                                                   std::to_string(*trouble.unit) + "; --units is " +
+                                                   std::to_string(command.units) + "."};
+            options.troubles.push_back(std::move(trouble));
+        }
+    }
+    return options;
+}
+
 std::variant<bench::BenchOptions, GivesUp> options_of(const cli::BenchCommand& command) {
     const auto check = answers::check_documents({command.unit, command.fixture});
     if (!check.good()) {
@@ -52,7 +79,7 @@ std::variant<bench::BenchOptions, GivesUp> options_of(const cli::BenchCommand& c
     options.rate = command.rate;
     options.units = command.units;
     options.defects = std::get<bench::DefectChoice>(defects);
-    return options;
+    return with_troubles(std::move(options), command);
 }
 
 }  // namespace
