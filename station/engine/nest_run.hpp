@@ -42,6 +42,8 @@ class NestRun {
 
     // Acts (nest_run_acts.cpp).
     [[nodiscard]] port::Task<RunEvent> wait_for_unit();
+    // Runs the step at work and looks whether all stood as it was set while it did.
+    [[nodiscard]] Act<void> step_through();
     [[nodiscard]] Act<Loading> load();
     [[nodiscard]] Act<Loading> ask_person();
     [[nodiscard]] port::Task<RunEvent> power();

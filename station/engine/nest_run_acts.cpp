@@ -22,6 +22,13 @@ record::FaultNote suspicious(const language::Nest& nest, const record::FaultNote
         " units in a row had a fault. Look at its supply, pins and cable. The last: " + last.what;
     return note;
 }
+
+port::Fault another_now(const language::Nest& nest, const std::string& serial) {
+    return {port::FaultKind::wrong_device, port::Blame::unit,
+            "unit in nest " + std::to_string(nest.number),
+            "Nest " + std::to_string(nest.number) + " now holds '" + serial +
+                "' and not the unit that was measured. Nothing was written; set both aside."};
+}
 }  // namespace
 
 port::Task<RunEvent> NestRun::wait_for_unit() {
@@ -162,18 +169,38 @@ bool NestRun::all_passed(std::size_t from) const {
                        [](auto& end) { return !end || *end == record::Verdict::pass; });
 }
 
+// A unit that fell silent because the fixture took its supply is not to blame.
+Act<void> NestRun::step_through() {
+    auto ran = co_await run_step(stand_, write_back_, *step());
+    if (ran) {
+        auto stands = co_await stand_.still_stands();
+        co_return stands;
+    }
+    if (ran.error().blame == port::Blame::unit) {
+        auto relays = co_await stand_.relays_stand();
+        if (!relays && relays.error().blame == port::Blame::fixture) co_return relays.error();
+    }
+    co_return ran;
+}
+
 port::Task<RunEvent> NestRun::measure() {
     pass_over();
     if (step() == nullptr) co_return RunEvent::steps_over;
     if (step_writes()) co_return all_passed(0) ? RunEvent::write_due : RunEvent::stopped;
     say("", 0, 1);
-    auto ran = co_await run_step(stand_, write_back_, *step());
+    auto ran = co_await step_through();
     if (!ran) co_return event_of(ran);
     co_return event_of_end();
 }
 
 port::Task<RunEvent> NestRun::intend() {
     say("", 0, 1);
+    auto who = co_await stand_.unit().identify();
+    if (!who) co_return event_of(who.error());
+    if (who->serial != serial_) {
+        port::Fault other = another_now(nest_, who->serial);
+        co_return event_of(std::move(other));
+    }
     auto found = co_await write_back_.read_as_found();
     if (!found) co_return event_of(found);
     auto proposal =
@@ -220,7 +247,7 @@ port::Task<RunEvent> NestRun::prove() {
     const bool verifies = std::holds_alternative<language::VerifyStep>(step()->body);
     say("", 0, 1);
     if (verifies) write_back_.pass("before verifying");
-    auto ran = co_await run_step(stand_, write_back_, *step());
+    auto ran = co_await step_through();
     if (!ran) co_return event_of(ran);
     if (verifies) write_back_.pass("after verifying");
     co_return event_of_end();

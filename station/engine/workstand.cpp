@@ -33,6 +33,14 @@ port::Fault stale_scan(const language::Nest& nest, std::uint32_t counter) {
                 ", so its counts are not new. Run the unit again; set it aside if it repeats."};
 }
 
+port::Fault fell_out(const language::Nest& nest) {
+    return {port::FaultKind::unexpected_reply, port::Blame::unit,
+            "unit in nest " + std::to_string(nest.number),
+            "The unit in nest " + std::to_string(nest.number) +
+                " left its test mode by itself: it restarted while it was measured, or another "
+                "unit was put into the nest. Check its supply and its pins."};
+}
+
 }  // namespace
 
 record::FaultNote note_of(const port::Fault& fault, const std::string& step) {
@@ -63,7 +71,7 @@ void Workstand::begin() {
     seen = {};
     seen.nest = nest_.number;
     situation_ = {};
-    situation_.pins_connected = situation_.test_mode = false;
+    situation_.pins_connected = situation_.test_mode = supplied_ = false;
     closed_.clear();
     last_counter_.reset();
     began_ = parts_.clock->now();
@@ -87,6 +95,7 @@ Act<void> Workstand::set_one(std::uint16_t coil, bool closed) {
 Act<void> Workstand::power_on() {
     auto on = co_await set_one(nest_.supply_coil, true);
     if (!on) co_return on.error();
+    supplied_ = true;
     last_counter_.reset();
     situation_.test_mode = false;
     co_await parts_.clock->sleep_for(plan_.map.boot_time);
@@ -98,7 +107,9 @@ Act<void> Workstand::power_off() {
     if (!open) co_return open.error();
     auto off_pins = co_await connect_pins(false);
     if (!off_pins) co_return off_pins.error();
-    situation_.test_mode = false;
+    auto lasted = co_await test_mode_lasted();
+    if (!lasted) co_return lasted.error();
+    situation_.test_mode = supplied_ = false;
     auto off = co_await set_one(nest_.supply_coil, false);
     co_return off;
 }
@@ -112,9 +123,35 @@ Act<void> Workstand::connect_pins(bool connected) {
 
 Act<void> Workstand::test_mode(bool on) {
     if (situation_.test_mode == on) co_return port::Outcome<void>();
+    auto lasted = co_await test_mode_lasted();
+    if (!lasted) co_return lasted.error();
     auto changed = co_await unit_.test_mode(on);
     if (changed) situation_.test_mode = on;
     co_return changed;
+}
+
+Act<void> Workstand::test_mode_lasted() {
+    if (!situation_.test_mode) co_return port::Outcome<void>();
+    auto lasted = co_await unit_.in_test_mode();
+    if (!lasted) co_return lasted.error();
+    if (!*lasted) co_return fell_out(nest_);
+    co_return port::Outcome<void>();
+}
+
+Act<void> Workstand::relays_stand() {
+    std::vector<port::CoilState> coils;
+    for (const std::uint16_t coil : closed_) coils.push_back({coil, true});
+    if (situation_.pins_connected) coils.push_back({nest_.connect_coil, true});
+    if (supplied_) coils.push_back({nest_.supply_coil, true});
+    auto held = co_await parts_.relays->holds(coils);
+    co_return held;
+}
+
+Act<void> Workstand::still_stands() {
+    auto held = co_await relays_stand();
+    if (!held) co_return held.error();
+    auto lasted = co_await test_mode_lasted();
+    co_return lasted;
 }
 
 Act<void> Workstand::open_references() {
@@ -288,6 +325,7 @@ Act<void> Workstand::make_safe() {
     auto off = co_await insist(&Workstand::supply_off, relay_limit, "Switching off the supply");
     closed_.clear();
     situation_ = {};
+    supplied_ = false;
     co_return open ? off : open;
 }
 

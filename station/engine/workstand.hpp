@@ -52,7 +52,12 @@ class Workstand {
     [[nodiscard]] Act<void> power_on();   // returns when the unit may answer
     [[nodiscard]] Act<void> power_off();  // references and pins first
     [[nodiscard]] Act<void> connect_pins(bool connected);
+    // Before it is left, whether it lasted is looked at: see still_stands().
     [[nodiscard]] Act<void> test_mode(bool on);
+    // What was set still stands: the relays (a fault of the fixture when not) and the unit's test
+    // mode, which one that restarted, or another unit, does not have.
+    [[nodiscard]] Act<void> still_stands();
+    [[nodiscard]] Act<void> relays_stand();
     [[nodiscard]] Act<void> open_references();
     // Opens what was in and switches this one in; channels empty: on every channel.
     [[nodiscard]] Act<void> switch_in(std::string reference, std::vector<std::uint16_t> channels);
@@ -116,6 +121,7 @@ class Workstand {
   private:
     [[nodiscard]] Act<void> read_into(record::Readings& taken, unsigned scans);
     [[nodiscard]] Act<void> set(std::vector<port::CoilState> coils);
+    [[nodiscard]] Act<void> test_mode_lasted();
     [[nodiscard]] Act<void> set_one(std::uint16_t coil, bool closed);
     using SafeAct = Act<void> (Workstand::*)();
     // Within its own time, and once more if it fails: a lost answer must not leave a unit live.
@@ -138,6 +144,7 @@ class Workstand {
     Asking asking_;
     port::Turn finger_turn_;
     record::Situation situation_;
+    bool supplied_ = false;
     std::vector<std::uint16_t> closed_;         // reference coils
     std::optional<std::uint16_t> target_coil_;  // of the target that is in front of the finger
     Millimetre target_thickness_;

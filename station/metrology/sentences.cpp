@@ -36,6 +36,15 @@ class Picked {
         }
         return seen.size();
     }
+    [[nodiscard]] bool one_frequency(const std::string& check) const {
+        int frequency = -1;
+        for (const Finding* f : all_) {
+            if (f->check.check != check) continue;
+            if (frequency >= 0 && f->check.frequency != frequency) return false;
+            frequency = f->check.frequency;
+        }
+        return frequency >= 0;
+    }
     [[nodiscard]] bool failed_line(int channel) const {
         return std::any_of(all_.begin(), all_.end(), [&](const Finding* f) {
             const auto& c = f->check;
@@ -107,6 +116,13 @@ std::optional<Sentences> noise(const Case& unit, const Picked& failed) {
     const Finding* f = failed.worst("noise");
     if (!f) return std::nullopt;
     const std::size_t noisy = failed.channels("noise");
+    // What shakes every channel at one frequency alone comes from outside: a supply does not
+    // choose.
+    if (noisy > 1 && noisy == unit.channels() && failed.one_frequency("noise") &&
+        unit.frequencies() > 1)
+        return Sentences{"All channels are noisy, at one sensing frequency alone. " + f->check.note,
+                         set_aside("Look for a source of disturbance near the station, then run "
+                                   "it once more.")};
     if (noisy > 1 && 2 * noisy >= unit.channels()) {
         return Sentences{std::to_string(noisy) + " of " + std::to_string(unit.channels()) +
                              " channels are noisy. " + f->check.note,
