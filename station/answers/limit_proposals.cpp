@@ -55,10 +55,14 @@ UnitsUnder units_under(const LimitPair& limits, const Values& values,
                        const language::DecisionRule& rule) {
     std::map<record::RunId, Verdict> units;
     for (const CheckValue* each : values) {
-        const metrology::Measured measured{each->value, each->standard_uncertainty,
-                                           each->degrees_of_freedom};
-        const auto verdict =
-            metrology::decide(measured, each->coverage_factor, limits_of(limits), rule).verdict;
+        // Results of before degrees were kept are decided by their coverage factor alone.
+        const double degrees = std::isnan(each->degrees_of_freedom)
+                                   ? std::numeric_limits<double>::infinity()
+                                   : each->degrees_of_freedom;
+        const metrology::Measured measured{each->value, each->standard_uncertainty, degrees};
+        const auto verdict = metrology::decide_check(each->check, measured, each->coverage_factor,
+                                                     limits_of(limits), rule)
+                                 .verdict;
         Verdict& kept = units.try_emplace(each->unit, Verdict::pass).first->second;
         if (kept != Verdict::fail && verdict != Verdict::pass) kept = verdict;
     }

@@ -73,7 +73,8 @@ class Rejudging {
         if (!fresh) return judging;
         judging.plan = language::read_plan(plan_text).plan;
         if (!judging.plan || !wish_.recipe) return judging;
-        judging.by_values = !run.measure_only && limits_alone(judging.plan->recipe, *wish_.recipe);
+        judging.by_values = !run.measure_only && !has_looks(*wish_.recipe) &&
+                            limits_alone(judging.plan->recipe, *wish_.recipe);
         judging.plan = language::make_plan(*wish_.recipe, judging.plan->map, judging.plan->fixture);
         return judging;
     }
@@ -112,9 +113,10 @@ class Rejudging {
             const auto* limits = judging.limits_at(places_, check.place);
             if (limits == nullptr || check.verdict == Verdict::no_verdict) return;
             const Verdict verdict =
-                metrology::decide(
+                metrology::decide_check(
+                    places_[check.place].check,
                     {check.value, check.standard_uncertainty, check.degrees_of_freedom},
-                    check.coverage_factor, *limits, judging.plan->recipe.decision)
+                    check.coverage_factor, limits->limits, limits->rule)
                     .verdict;
             if (verdict == Verdict::no_verdict) return;
             const std::size_t line = lines_.of(places_, check.place);
@@ -136,7 +138,7 @@ class Rejudging {
                 outcome.now,
                 false,
                 failing_text(places_[decides->place], decides->value,
-                             *judging.limits_at(places_, decides->place), outcome.now)};
+                             judging.limits_at(places_, decides->place)->limits, outcome.now)};
         }
         outcome.judged = true;
         answer_.limit_checks += checks.size();

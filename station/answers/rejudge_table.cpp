@@ -1,5 +1,7 @@
 #include "station/answers/rejudge_table.hpp"
 
+#include <algorithm>
+
 #include "recipes/language/changes.hpp"
 
 namespace padtrim::answers {
@@ -32,6 +34,13 @@ bool limits_alone(const language::Recipe& before, const language::Recipe& after)
         if (!limit && !name) return false;
     }
     return true;
+}
+
+bool has_looks(const language::Recipe& recipe) {
+    return std::any_of(recipe.steps.begin(), recipe.steps.end(), [](const language::Step& step) {
+        const auto* touch = std::get_if<language::TouchStep>(&step.body);
+        return touch != nullptr && touch->looks > 1;
+    });
 }
 
 }  // namespace padtrim::answers

@@ -53,6 +53,8 @@ inline void note(Worst& worst, std::size_t line, record::Verdict verdict) {
 
 // Whether a recipe asks another question than the plan only where stored values can answer it.
 [[nodiscard]] bool limits_alone(const language::Recipe& before, const language::Recipe& after);
+// A verdict that was reached look by look needs the readings.
+[[nodiscard]] bool has_looks(const language::Recipe& recipe);
 
 // A plan that stored runs name, and what judges them now.
 struct Judging {
@@ -60,18 +62,22 @@ struct Judging {
     bool by_values = false;  // limits alone changed
     std::string formulas;    // of today
     // Limits by place, learnt from a run that was judged in full.
-    std::vector<std::pair<ledger::CheckPlace, metrology::Limits>> learnt;
-    std::vector<const metrology::Limits*> of_place;
+    struct Decides {
+        metrology::Limits limits;
+        language::DecisionRule rule;
+    };
+    std::vector<std::pair<ledger::CheckPlace, Decides>> learnt;
+    std::vector<const Decides*> of_place;
 
     void learn(const record::UnitResult& judged) {
         for (const record::CheckResult& check : judged.checks) {
-            learnt.push_back({place_of(check), limits_of(check)});
+            learnt.push_back({place_of(check),
+                              {limits_of(check), metrology::rule_of(plan->recipe, check.step)}});
         }
         formulas = judged.formula_version;
     }
     // Null for a place that the learnt run did not have.
-    const metrology::Limits* limits_at(const std::vector<ledger::CheckPlace>& places,
-                                       std::size_t place) {
+    const Decides* limits_at(const std::vector<ledger::CheckPlace>& places, std::size_t place) {
         while (of_place.size() < places.size()) {
             const ledger::CheckPlace& wanted = places[of_place.size()];
             const auto found = std::find_if(learnt.begin(), learnt.end(),

@@ -1,8 +1,8 @@
 // Noise: the standard deviation of repeated readings, every channel and frequency.
 //
 // Bias by correlation is taken out; the standard uncertainty of a standard deviation s with v
-// effective degrees of freedom is s / sqrt(2 v) (JCGM 100 E.4.3). Quiet counts, which do not
-// move, are known to the resolution 1/sqrt(12).
+// effective degrees of freedom is s / sqrt(2 v) (JCGM 100 E.4.3), and limits are decided by
+// chi-squared. Quiet counts, which do not move, are known to the resolution 1/sqrt(12).
 #include <algorithm>
 #include <cmath>
 

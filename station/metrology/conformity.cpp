@@ -13,6 +13,7 @@ using record::Verdict;
 using statistics::Checked;
 using statistics::Flaw;
 constexpr double unlimited = std::numeric_limits<double>::infinity();
+constexpr double usual_risk = 0.025;  // each tail of 95 %
 
 bool is_number(const std::optional<double>& limit) {
     return !limit || std::isfinite(*limit);
@@ -35,8 +36,8 @@ std::optional<Flaw> flaw_of_rule(const Measured& m, double coverage_factor,
     return std::nullopt;
 }
 
-// At a risk of 2.5 % the coverage factor itself is the guard band. Most values lie clear of it, and
-// need no tail; `bands` is the distance inside over the expanded uncertainty.
+// Where the expanded uncertainty is that of the rule's own risk, it is the guard band. Most values
+// lie clear of it, and need no tail; `bands` is the distance inside over the expanded uncertainty.
 std::optional<Verdict> clear_of_the_band(double bands, const Limits& limits) {
     constexpr double rounding = 1e-6;
     // So far inside, the tail beyond either limit is less than half of what it is at one band.
@@ -44,21 +45,30 @@ std::optional<Verdict> clear_of_the_band(double bands, const Limits& limits) {
     if (bands < -1.0 - rounding) return Verdict::fail;
     const bool alone = !limits.low || !limits.high;
     if (alone && bands > 1.0 + rounding) return Verdict::pass;
-    const bool within = std::abs(bands) < 1.0 - rounding;
-    return within && (alone || bands >= 0.0) ? std::optional(Verdict::inconclusive) : std::nullopt;
+    return std::abs(bands) < 1.0 - rounding ? std::optional(Verdict::inconclusive) : std::nullopt;
 }
 
-Verdict guarded(const Measured& m, const Limits& limits, double bands, double risk) {
-    if (risk == 0.025) {
+// Probabilities that the true value lies beyond each limit.
+struct Tails {
+    double above = 0.0, below = 0.0;
+};
+
+template <class TailsOf>
+Verdict guarded(const Limits& limits, double bands, double risk, const TailsOf& tails_of) {
+    if (risk == usual_risk) {
         if (const auto clear = clear_of_the_band(bands, limits)) return *clear;
     }
-    const double above = limits.high ? tail(*limits.high - m.value, m) : 0.0;
-    const double below = limits.low ? tail(m.value - *limits.low, m) : 0.0;
+    const Tails tails = tails_of();
     // A rounding's width, so that a value on the guard band itself passes.
     const double on = risk * (1.0 + 1e-12);
-    if (above + below <= on) return Verdict::pass;
-    // A value within the limits is never proof of a bad unit, however wide its doubt.
-    return 1.0 - above - below <= on && bands < 0.0 ? Verdict::fail : Verdict::inconclusive;
+    if (tails.above + tails.below <= on) return Verdict::pass;
+    // Beyond one limit by its guard band: limits closer than the doubt prove nothing.
+    const bool beyond = 1.0 - std::max(tails.above, tails.below) <= on;
+    return beyond && bands < 0.0 ? Verdict::fail : Verdict::inconclusive;
+}
+
+Verdict by_limits_alone(double distance) {
+    return distance >= 0.0 ? Verdict::pass : Verdict::fail;
 }
 
 }  // namespace
@@ -95,18 +105,70 @@ Conformity decide(const Measured& measured, double coverage_factor, const Limits
                   const language::DecisionRule& rule) {
     auto flaw = flaw_of(measured, limits);
     if (!flaw) flaw = flaw_of_rule(measured, coverage_factor, rule);
-    if (flaw) return {0.0, Verdict::no_verdict, flaw};
-    if (!limits.limited()) return {1.0, Verdict::pass, {}};
+    if (flaw) return {0.0, Verdict::no_verdict, 0.0, flaw};
+    if (!limits.limited()) return {1.0, Verdict::pass, 0.0, {}};
     const double distance = distance_inside(measured.value, limits);
     const double expanded = coverage_factor * measured.standard;
     if (!(expanded > 0.0)) {
-        return {distance >= 0.0 ? 1.0 : -1.0, distance >= 0.0 ? Verdict::pass : Verdict::fail, {}};
+        return {distance >= 0.0 ? 1.0 : -1.0, by_limits_alone(distance), 0.0, {}};
     }
     const double margin = distance / expanded;
     if (rule.kind == language::DecisionKind::simple) {
-        return {margin, distance >= 0.0 ? Verdict::pass : Verdict::fail, {}};
+        return {margin, by_limits_alone(distance), expanded, {}};
     }
-    return {margin, guarded(measured, limits, margin, rule.consumer_risk), {}};
+    const auto tails_of = [&] {
+        return Tails{limits.high ? tail(*limits.high - measured.value, measured) : 0.0,
+                     limits.low ? tail(measured.value - *limits.low, measured) : 0.0};
+    };
+    return {margin, guarded(limits, margin, rule.consumer_risk, tails_of), expanded, {}};
+}
+
+Conformity decide_scatter(const Measured& measured, const Limits& limits,
+                          const language::DecisionRule& rule) {
+    auto flaw = flaw_of(measured, limits);
+    if (!flaw) flaw = flaw_of_rule(measured, 1.0, rule);
+    if (!flaw && !(measured.standard > 0.0 && std::isfinite(measured.degrees))) {
+        flaw = Flaw::out_of_domain;
+    }
+    if (flaw) return {0.0, Verdict::no_verdict, 0.0, flaw};
+    if (!limits.limited()) return {1.0, Verdict::pass, 0.0, {}};
+    const double v = measured.degrees, s = measured.standard * std::sqrt(2.0 * v);
+    const double distance = distance_inside(s, limits);
+    const bool high_is_near = limits.high && *limits.high - s == distance;
+    // The deviation may be larger than seen where that matters, else smaller.
+    const bool upward = high_is_near == (distance >= 0.0);
+    const auto chi = statistics::chi_squared_quantile(upward ? usual_risk : 1.0 - usual_risk, v);
+    if (!chi) return {0.0, Verdict::no_verdict, 0.0, chi.error()};
+    const double expanded = s * std::abs(std::sqrt(v / *chi) - 1.0);
+    const double margin = distance / expanded;
+    if (rule.kind == language::DecisionKind::simple) {
+        return {margin, by_limits_alone(distance_inside(measured.value, limits)), expanded, {}};
+    }
+    // P(sigma < x): the variance is v s^2 over a chi-squared variable.
+    const auto beyond = [&](double limit, bool above) {
+        if (limit <= 0.0) return above ? 1.0 : 0.0;
+        const auto p = statistics::chi_squared_probability(v * (s / limit) * (s / limit), v);
+        return !p ? std::nan("") : above ? *p : 1.0 - *p;
+    };
+    const auto tails_of = [&] {
+        return Tails{limits.high ? beyond(*limits.high, true) : 0.0,
+                     limits.low ? beyond(*limits.low, false) : 0.0};
+    };
+    return {margin, guarded(limits, margin, rule.consumer_risk, tails_of), expanded, {}};
+}
+
+Conformity decide_check(std::string_view check, const Measured& measured, double coverage_factor,
+                        const Limits& limits, const language::DecisionRule& rule) {
+    if (check == "noise") return decide_scatter(measured, limits, rule);
+    return decide(measured, coverage_factor, limits, rule);
+}
+
+language::DecisionRule rule_of(const language::Recipe& recipe, std::string_view step) {
+    language::DecisionRule rule = recipe.decision;
+    for (const language::Step& each : recipe.steps) {
+        if (each.name == step && each.retries > 0) rule.consumer_risk /= each.retries + 1.0;
+    }
+    return rule;
 }
 
 }  // namespace padtrim::metrology

@@ -6,6 +6,7 @@
 
 #include <limits>
 #include <optional>
+#include <string_view>
 
 #include "db/record/unit_result.hpp"
 #include "db/statistics/flaw.hpp"
@@ -59,15 +60,29 @@ inline constexpr double fewest_degrees = 2.0;
 struct Conformity {
     double margin = 0.0;  // distance over expanded uncertainty; +-1 where nothing is uncertain
     record::Verdict verdict = record::Verdict::no_verdict;
+    double expanded = 0.0;                 // with which the margin is stated; 0 where there is none
     std::optional<statistics::Flaw> flaw;  // why there is no verdict
 };
 // `coverage_factor` is that of 95 % at the degrees of freedom; the margin is stated with it.
 //   simple:  pass inside or on the limit, else fail (JCGM 106 8.2)
-//   guarded: pass when the conformance probability is at least 1 - consumer_risk, fail when it is
-//            at most consumer_risk, else inconclusive (JCGM 106 8.3; ISO 14253-1)
+//   guarded: pass when the conformance probability is at least 1 - consumer_risk, fail when the
+//            value lies beyond one of the limits with that probability, else inconclusive (JCGM 106
+//            8.3; ISO 14253-1: limits closer than the doubt prove nothing either way)
 // What flaw_of() names, a factor or a risk outside its domain, or fewer than `fewest_degrees` of an
 // uncertain value (too_few_points) is no verdict.
 [[nodiscard]] Conformity decide(const Measured& measured, double coverage_factor,
                                 const Limits& limits, const language::DecisionRule& rule);
+
+// The same for a standard deviation, whose square goes with chi-squared of its degrees of freedom:
+// larger than seen by more than smaller. `standard` is s / sqrt(2 v) (JCGM 100 E.4.3), from which s
+// is taken; quiet counts show less than that, and are decided by it.
+[[nodiscard]] Conformity decide_scatter(const Measured& measured, const Limits& limits,
+                                        const language::DecisionRule& rule);
+// By the one or the other, as a check of this name is decided: when judging, and again later.
+[[nodiscard]] Conformity decide_check(std::string_view check, const Measured& measured,
+                                      double coverage_factor, const Limits& limits,
+                                      const language::DecisionRule& rule);
+// The rule of one step: a step that may be tried n times spends an n-th of the risk a try.
+[[nodiscard]] language::DecisionRule rule_of(const language::Recipe& recipe, std::string_view step);
 
 }  // namespace padtrim::metrology

@@ -78,8 +78,12 @@ Finding* add(Findings& findings, const Case& unit, CheckPlace place, const Measu
     check.expanded_uncertainty = check.coverage_factor * measured.standard;
     check.low = limits.low;
     check.high = limits.high;
-    const Conformity conformity =
-        decide(measured, check.coverage_factor, limits, unit.plan().recipe.decision);
+    const Conformity conformity = decide_check(check.check, measured, check.coverage_factor, limits,
+                                               rule_of(unit.plan().recipe, check.step));
+    if (conformity.expanded > 0.0 && conformity.expanded != check.expanded_uncertainty) {
+        check.expanded_uncertainty = conformity.expanded;
+        check.coverage_factor = conformity.expanded / measured.standard;
+    }
     check.margin = conformity.margin;
     check.verdict = decided.value_or(conformity.verdict);
     if (conformity.flaw) {

@@ -53,6 +53,27 @@ Counted counted(const language::Plan& plan, const Physics& physics, int units, s
     return count;
 }
 
+// Noise exactly on its limit; the limit is that of the counts, rounded as they are.
+double noise_accepted(unsigned scans, int channels) {
+    constexpr double sigma = 3.0;
+    language::Plan plan = *test_support::demo_plan();
+    plan.map.frequencies.resize(1);
+    plan.recipe.steps = {plan.recipe.steps[3]};
+    auto& body = std::get<language::NoiseStep>(plan.recipe.steps[0].body);
+    body.scans = scans;
+    body.noise = {std::nullopt, Counts(std::sqrt(sigma * sigma + 1.0 / 12.0))};
+    double accepted = 0.0, all = 0.0;
+    for (std::uint64_t unit = 0; all < channels; ++unit) {
+        SimulatedRun run(plan, {.noise = sigma}, 47000000 + unit);
+        run.noise(scans);
+        for (const auto& c : metrology::judge(plan, plan.fixture.equipment, run.seen).checks) {
+            all += 1.0;
+            accepted += c.verdict == record::Verdict::pass ? 1.0 : 0.0;
+        }
+    }
+    return accepted / all;
+}
+
 }  // namespace
 
 Table acceptance_table(int units) {
@@ -76,6 +97,11 @@ Table acceptance_table(int units) {
     const auto slow = counted(limited(1.0, 0.0), filtered, units, 27000000);
     table.shares.push_back({"the same with filtered readings (0.6), noise 6 counts", risk,
                             slow.accepted / slow.all, 0.0, allowed});
+    for (const unsigned scans : {8U, 64U}) {
+        table.shares.push_back(
+            {"noise exactly on its limit, " + std::to_string(scans) + " scans, accepted", risk,
+             noise_accepted(scans, units), 0.0, allowed});
+    }
     // Gains spread by 3 % of nominal, limits at 4 %: a fifth of the channels is bad.
     const auto lot = counted(limited(0.96, 1.04), {}, units, 37000000);
     table.shares.push_back(

@@ -65,6 +65,47 @@ TEST(Decide, GivesNoVerdictOnWhatIsNotANumber) {
     EXPECT_EQ(decide({1.0, NAN}, k, both, guarded).verdict, Verdict::no_verdict);
 }
 
+// Table values of chi-squared, NIST/SEMATECH e-Handbook 1.3.6.7.4: 9 degrees, 0.025 and 0.975.
+TEST(DecideScatter, GoesByChiSquaredOnEitherSide) {
+    constexpr double v = 9.0, low_chi = 2.700, high_chi = 19.023;
+    const auto at = [](double s, Limits limits, DecisionRule rule = guarded) {
+        return decide_scatter({s, s / std::sqrt(2.0 * v), v}, limits, rule);
+    };
+    const double passes = std::sqrt(low_chi / v), fails = std::sqrt(high_chi / v);
+    const Limits most{{}, 1.0};
+    EXPECT_EQ(at(passes * 0.999, most).verdict, Verdict::pass);
+    EXPECT_EQ(at(passes * 1.001, most).verdict, Verdict::inconclusive);
+    EXPECT_EQ(at(fails * 0.999, most).verdict, Verdict::inconclusive);
+    EXPECT_EQ(at(fails * 1.001, most).verdict, Verdict::fail);
+    EXPECT_NEAR(at(passes, most).margin, 1.0, 2e-3);
+    EXPECT_NEAR(at(fails, most).margin, -1.0, 2e-3);
+    const Limits least{1.0, {}};
+    EXPECT_EQ(at(fails * 1.001, least).verdict, Verdict::pass);
+    EXPECT_EQ(at(passes * 0.999, least).verdict, Verdict::fail);
+    // Another risk has a band of its own: 0.10 at 9 degrees is 4.168.
+    const DecisionRule ten{DecisionKind::guarded, 0.1};
+    EXPECT_EQ(at(std::sqrt(4.168 / v) * 0.999, most, ten).verdict, Verdict::pass);
+    EXPECT_EQ(at(std::sqrt(4.168 / v) * 1.001, most, ten).verdict, Verdict::inconclusive);
+    EXPECT_EQ(at(1.001, most, simple).verdict, Verdict::fail);
+    EXPECT_EQ(decide_scatter({1.0, 0.0, v}, most, guarded).flaw, statistics::Flaw::out_of_domain);
+}
+
+TEST(Decide, LimitsCloserThanTheDoubtFailOnlyWhatLiesBeyondTheBand) {
+    const Limits narrow{-0.02, 0.02};
+    EXPECT_EQ(decide({0.03, 1.0}, k, narrow, guarded).verdict, Verdict::inconclusive);
+    EXPECT_EQ(decide({1.99, 1.0}, k, narrow, guarded).verdict, Verdict::fail);
+}
+
+TEST(RuleOf, SharesTheRiskOutAmongTheTries) {
+    language::Recipe recipe;
+    recipe.steps.resize(2);
+    recipe.steps[0].name = "noise";
+    recipe.steps[1].name = "touch";
+    recipe.steps[1].retries = 4;
+    EXPECT_EQ(rule_of(recipe, "noise").consumer_risk, 0.025);
+    EXPECT_EQ(rule_of(recipe, "touch").consumer_risk, 0.005);
+}
+
 TEST(LimitsOfMagnitude, DropALowerLimitThatCannotBeMissed) {
     EXPECT_FALSE(limits_of_magnitude(Interval<Counts>{Counts(0.0), Counts(5.0)}).low);
     EXPECT_TRUE(limits_of_magnitude(Interval<Counts>{Counts(1.0), Counts(5.0)}).low);
