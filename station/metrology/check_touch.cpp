@@ -58,7 +58,7 @@ class TouchCheck {
                         const Measured& response) {
         const Limits limits = unit_.limits_at(where.step, where.check, where.key, where.channel,
                                               limits_of(body_.response));
-        const LookRule rule(body_, unit_.plan().recipe.decision, limits);
+        const LookRule rule(body_, rule_of(unit_.plan().recipe, step_), limits);
         const std::size_t taken = readings_.scans_touched(press);
         switch (rule.decided(readings_, press, series)) {
             case LimitDecision::inside:

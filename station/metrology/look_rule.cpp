@@ -66,7 +66,7 @@ bool touch_decided(const language::Plan& plan, const language::EquipmentRecord& 
         const std::uint16_t channel = readings.strongest(*press, f);
         const std::size_t series = unit.series_of(channel, f);
         const LookRule rule(
-            *body, plan.recipe.decision,
+            *body, rule_of(plan.recipe, step),
             unit.limits_at(step, "touch response", key, channel, limits_of(body->response)));
         const auto decision = rule.decided(readings, *press, series, room_for_scatter);
         if (decision == LimitDecision::undetermined) return false;
