@@ -34,8 +34,9 @@ const Node* Node::find(std::string_view key) const {
 }
 
 std::string_view Node::kind() const {
-    static constexpr std::string_view names[] = {
-        "true or false", "a whole number", "a number", "a text", "a date", "a list", "a table"};
+    static constexpr std::string_view names[] = {"true or false", "a whole number", "a number",
+                                                 "a text",        "a date",         "a list",
+                                                 "a table",       "a time of day"};
     return names[value.index()];
 }
 

@@ -30,8 +30,13 @@ struct Date {
     friend bool operator==(const Date&, const Date&) = default;
 };
 
+// A time of day, of a day or of none; no field of ours takes one.
+struct TimeOfDay {
+    friend bool operator==(const TimeOfDay&, const TimeOfDay&) = default;
+};
+
 struct Node {
-    std::variant<bool, std::int64_t, double, std::string, Date, List, Table> value;
+    std::variant<bool, std::int64_t, double, std::string, Date, List, Table, TimeOfDay> value;
     Place place;
 
     [[nodiscard]] const Node* find(std::string_view key) const;  // null when not a table or absent

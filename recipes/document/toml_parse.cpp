@@ -60,8 +60,7 @@ Node node_of(const toml::node& from) {
     } else if (const auto* date = from.as_date()) {
         node.value = Date{date_text(date->get())};
     } else {
-        // Times of day have no use in our documents; as a text they meet the reader's complaint.
-        node.value = std::string();
+        node.value = TimeOfDay{};
     }
     return node;
 }

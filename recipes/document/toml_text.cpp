@@ -72,6 +72,7 @@ struct ValueText {
     std::string operator()(double real) const { return real_text(real); }
     std::string operator()(const std::string& text) const { return in_quotes(text); }
     std::string operator()(const Date& date) const { return date.text; }
+    std::string operator()(const TimeOfDay&) const { return "00:00:00"; }  // never written
     std::string operator()(const List& list) const { return list_text(list); }
     std::string operator()(const Table& table) const { return inline_table(table); }
 };

@@ -1,6 +1,7 @@
 #include "recipes/language/extend_recipe.hpp"
 
 #include <algorithm>
+#include <filesystem>
 #include <utility>
 #include <vector>
 
@@ -72,7 +73,14 @@ class Steps {
         if (!std::holds_alternative<Table>(step.value)) return steps_.push_back(std::move(step));
         const auto name = name_of(step);
         const auto at = find(name);
+        // What was dropped may come back as another step.
         if (step.find("drop") != nullptr) return drop(step, name, at);
+        if (!name.empty() && std::find(seen_.begin(), seen_.end(), name) != seen_.end())
+            return document_.complain_at(
+                step.place, "step", "step " + in_quotes(name) + " stands here a second time",
+                "Say all that differs in one [[step]], or give a new one a "
+                "name of its own.");
+        seen_.push_back(name);
         if (at != steps_.size()) return merge(std::move(step), at);
         if (step.find("do") == nullptr) return unknown(step, "name", name);
         place(std::move(step), steps_.size());
@@ -147,6 +155,7 @@ class Steps {
 
     Document& document_;
     List steps_;
+    std::vector<std::string> seen_;  // in the recipe that changes them
 };
 
 List steps_of(Node& root) {
@@ -174,6 +183,13 @@ Node laid_over(Document& document, Node base, Node over) {
     return base;
 }
 
+// One file has many paths: ./a.toml and ../e/a.toml may both be a.toml.
+std::string identity_of(const std::string& path) {
+    std::error_code ignored;
+    const auto whole = std::filesystem::weakly_canonical(path, ignored);
+    return whole.empty() ? path : whole.string();
+}
+
 // Follows one recipe to its base, that one to its own, and comes back with all laid over.
 class Chain {
   public:
@@ -182,7 +198,7 @@ class Chain {
     std::optional<Node> follow(Node root, const std::string& file) {
         const Node* based_on = root.find("based_on");
         if (based_on == nullptr) return root;
-        files_.push_back(file);
+        files_.push_back(identity_of(file));
         const Place place = based_on->place;
         const auto* named = std::get_if<std::string>(&based_on->value);
         if (named == nullptr || named->empty())
@@ -202,7 +218,7 @@ class Chain {
     }
 
     std::optional<Node> read_base(const std::string& path, Place named_at) {
-        if (std::find(files_.begin(), files_.end(), path) != files_.end())
+        if (std::find(files_.begin(), files_.end(), identity_of(path)) != files_.end())
             return complain(named_at, "this recipe is based on itself, by way of " + path,
                             "A base recipe stands by itself.");
         if (files_.size() > most_bases)

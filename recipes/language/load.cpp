@@ -2,6 +2,7 @@
 
 #include <cerrno>
 #include <cstring>
+#include <filesystem>
 #include <fstream>
 #include <sstream>
 #include <utility>
@@ -51,6 +52,15 @@ void append(std::vector<Diagnostic>& all, const std::optional<Reading<T>>& readi
 }  // namespace
 
 ReadDocument<std::string> read_text(const std::string& path) {
+    // A pipe or a device would be waited for, for ever.
+    std::error_code ignored;
+    const auto kind = std::filesystem::status(path, ignored).type();
+    if (kind != std::filesystem::file_type::regular &&
+        kind != std::filesystem::file_type::directory &&
+        kind != std::filesystem::file_type::not_found)
+        return {{},
+                {of_file(path, "this file cannot be read: it is no regular file",
+                         "Name a file that holds the document.")}};
     errno = 0;
     std::ifstream file(path, std::ios::binary);
     std::string text(largest_file + 1, '\0');

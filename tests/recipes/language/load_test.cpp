@@ -8,6 +8,7 @@
 #include <iterator>
 
 #include <gtest/gtest.h>
+#include <sys/stat.h>
 
 #include "recipes/language/register_extent.hpp"
 
@@ -38,6 +39,19 @@ TEST(LoadPlan, SaysWhichFilesItCannotRead) {
     EXPECT_EQ(loaded.diagnostics[0].file, folder + "nowhere.toml");
     EXPECT_TRUE(loaded.diagnostics[0].message.starts_with("this file cannot be read"));
     EXPECT_EQ(loaded.diagnostics[1].file, folder);
+}
+
+TEST(LoadPlan, DoesNotWaitForPipesAndDevices) {
+    const auto pipe = (std::filesystem::path(testing::TempDir()) / "padtrim-pipe").string();
+    std::filesystem::remove(pipe);
+    ASSERT_EQ(mkfifo(pipe.c_str(), 0600), 0);
+    for (const auto& path : {pipe, std::string("/dev/zero")}) {
+        const auto text = read_text(path);
+        EXPECT_FALSE(text.value.has_value());
+        ASSERT_EQ(text.diagnostics.size(), 1U);
+        EXPECT_EQ(text.diagnostics[0].message, "this file cannot be read: it is no regular file");
+    }
+    std::filesystem::remove(pipe);
 }
 
 TEST(LoadPlan, RefusesAFileThatIsFarTooLarge) {
