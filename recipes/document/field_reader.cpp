@@ -34,7 +34,7 @@ FieldReader::FieldReader(Document& document, const Node& table, std::string path
 
 // Unknown keys first: a missing key that somebody nearly wrote is the same mistake, told once.
 void FieldReader::finish() {
-    if (!ignoring_) report_unknown_keys();
+    report_unknown_keys();
     for (const auto& field : missing_)
         complain(field.key, in_quotes(field.key) + " is missing",
                  "Add " + std::string(field.key) + " here (" + std::string(field.meaning) + ").");
@@ -49,6 +49,7 @@ void FieldReader::report_unknown_keys() {
         const auto missed = std::find_if(missing_.begin(), missing_.end(), [&](const Field& field) {
             return near && field.key == *near;
         });
+        if (ignoring_ && missed == missing_.end()) continue;
         if (missed != missing_.end()) {
             document_.mistrust(path_below(path_, missed->key));
             missing_.erase(missed);
@@ -118,7 +119,8 @@ void FieldReader::flag(const Field& field, bool& value) {
 }
 
 void FieldReader::whole(const Field& field, std::int64_t& value, const Range& range) {
-    const auto* found = typed<std::int64_t>(field, "a whole number", "16");
+    const auto* found =
+        typed<std::int64_t>(field, "a whole number", field.example.empty() ? "16" : field.example);
     if (found == nullptr) return;
     if (within(field.key, static_cast<double>(*found), "1", range)) value = *found;
 }
@@ -146,7 +148,8 @@ const std::string* FieldReader::text_with_unit(const Field& field, std::string_v
     asked(field);
     const double number = whole_number ? static_cast<double>(*whole_number) : *real_number;
     complain(field.key,
-             number_text(number) + " has no unit; " + dimension_of(unit) + " is wanted here",
+             number_text(number) + (unit == "1" ? " is no text" : " has no unit") + "; " +
+                 (unit == "1" ? "a limit in quotes" : dimension_of(unit)) + " is wanted here",
              "Write it like " + std::string(field.key) + " = " + in_quotes(example(number)) + '.');
     return nullptr;
 }
@@ -176,7 +179,8 @@ void FieldReader::quantities(const Field& field, std::vector<double>& values, st
 
 void FieldReader::limit(const Field& field, Limit& value, std::string_view unit) {
     const auto* found = text_with_unit(field, unit, [&](double number) {
-        return limit_text({{}, number}, unit);
+        return limit_text(field.example == "at least" ? Limit{number, {}} : Limit{{}, number},
+                          unit);
     });
     if (found == nullptr) return;
     if (*found == limit_taken_away && !field.required) {

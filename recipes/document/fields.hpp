@@ -30,6 +30,7 @@ struct Field {
     std::string_view key;
     std::string_view meaning;
     bool required = true;
+    std::string_view example{};  // of a whole number, or the words that begin a limit
 };
 [[nodiscard]] constexpr Field must(std::string_view key, std::string_view meaning) {
     return {key, meaning, true};

@@ -17,24 +17,14 @@ namespace {
 // Where the recipe sends the finger on a panel, by the key that it goes there for.
 using Places = std::map<std::string, std::vector<PanelPlace>>;
 
-bool is_of_step(const StepBody& body, const Key& key) {
-    const auto* named = chosen_keys(body);
-    if (named == nullptr) return false;
-    if (!named->empty()) return std::count(named->begin(), named->end(), key.name) != 0;
-    if (std::holds_alternative<ProximityStep>(body)) return key.kind == KeyKind::proximity;
-    return !std::holds_alternative<SweepStep>(body) || has_position(key.kind);
-}
-
 void add_places(Places& places, const RegisterMap& map, const StepBody& body) {
     const auto* sweep = std::get_if<SweepStep>(&body);
-    const bool every_key = std::holds_alternative<VerifyStep>(body);
-    for (const auto& key : map.keys) {
-        if (!every_key && !is_of_step(body, key)) continue;
-        auto& of_key = places[key.name];
-        of_key.push_back(touch_place(key));
-        if (sweep == nullptr || !has_position(key.kind) || key.channels.empty()) continue;
-        for (const double part : sweep_parts(key, sweep->points))
-            of_key.push_back(on_track(key, part));
+    for (const auto* key : touched_keys(map, body)) {
+        auto& of_key = places[key->name];
+        of_key.push_back(touch_place(*key));
+        if (sweep == nullptr || !has_position(key->kind) || key->channels.empty()) continue;
+        for (const double part : sweep_parts(*key, sweep->points))
+            of_key.push_back(on_track(*key, part));
     }
 }
 

@@ -17,6 +17,25 @@ bool is_optional(const StepBody& body) {
     return is_repeatable(body) && !std::holds_alternative<VerifyStep>(body);
 }
 
+template <class Body>
+bool is_first_of(const Recipe& recipe, std::size_t index) {
+    for (std::size_t i = 0; i < recipe.steps.size(); ++i)
+        if (std::holds_alternative<Body>(recipe.steps[i].body)) return i == index;
+    return false;
+}
+
+// Trims are made from the first fit, and from the first touch when they aim at one.
+bool is_needed_to_write(const Recipe& recipe, std::size_t index) {
+    for (const auto& step : recipe.steps) {
+        const auto* write = std::get_if<WriteTrimsStep>(&step.body);
+        if (write == nullptr) continue;
+        if (is_first_of<GainOffsetStep>(recipe, index)) return true;
+        if (write->target == TrimTarget::touch && is_first_of<TouchStep>(recipe, index))
+            return true;
+    }
+    return false;
+}
+
 void check_retries(Document& document, const Recipe& recipe) {
     for (std::size_t i = 0; i < recipe.steps.size(); ++i)
         if (recipe.steps[i].retries > 0 && !is_repeatable(recipe.steps[i].body))
@@ -31,6 +50,11 @@ void check_condition(Document& document, const Recipe& recipe, std::size_t index
     if (!is_optional(recipe.steps[index].body))
         return document.complain(path, "a unit's identity and proof do not depend on a condition",
                                  "Leave only_if out: a run ends by itself when a step fails.");
+    if (is_needed_to_write(recipe, index))
+        return document.complain(path,
+                                 "the trims that are written come from this step, so it does not "
+                                 "depend on a condition",
+                                 "Leave only_if out, or repeat the step under another name.");
     const auto& named = recipe.steps[index].only_if->step;
     std::vector<std::string_view> earlier;
     for (std::size_t i = 0; i < index; ++i) {
@@ -41,16 +65,38 @@ void check_condition(Document& document, const Recipe& recipe, std::size_t index
                       document::suggestion(named, earlier));
 }
 
+// A person may give no answer, whatever the rule.
+bool asks_a_person(const StepBody& body) {
+    const auto* wet = std::get_if<WetPanelStep>(&body);
+    return std::holds_alternative<AskStep>(body) ||
+           (wet != nullptr && wet->placed_by == PlacedBy::person);
+}
+
+void check_not_inconclusive(Document& document, const Recipe& recipe, std::size_t index,
+                            const Step& named) {
+    if (recipe.decision.kind != DecisionKind::simple || !document.sound("decision") ||
+        asks_a_person(named.body))
+        return;
+    document.complain(item_path("step", index, "only_if.was"),
+                      "under the simple rule " + in_quotes(named.name) +
+                          " passes or fails and is never inconclusive",
+                      "Write was = \"fail\", or decide by the guarded rule.");
+}
+
 // A failed step that ends the run leaves nobody to ask how it ended.
 void check_condition_can_hold(Document& document, const Recipe& recipe, std::size_t index) {
     const auto& condition = *recipe.steps[index].only_if;
-    if (condition.was != Was::fail || !document.sound(item_path("step", index, "only_if"))) return;
-    for (std::size_t i = 0; i < index; ++i)
-        if (recipe.steps[i].name == condition.step && recipe.steps[i].on_failure == OnFailure::stop)
+    if (!document.sound(item_path("step", index, "only_if"))) return;
+    for (std::size_t i = 0; i < index; ++i) {
+        if (recipe.steps[i].name != condition.step) continue;
+        if (condition.was == Was::inconclusive)
+            check_not_inconclusive(document, recipe, index, recipe.steps[i]);
+        if (condition.was == Was::fail && recipe.steps[i].on_failure == OnFailure::stop)
             document.complain(item_path("step", index, "only_if"),
                               "when " + in_quotes(condition.step) +
                                   " fails the run ends, so this step is never done",
                               "Write on_failure = \"go on\" in that step.");
+    }
 }
 
 void check_conditions(Document& document, const Recipe& recipe) {
@@ -76,6 +122,14 @@ void check_exceptions(Document& document, std::size_t index, const Step& step) {
                 return limit.check == check.name;
             });
             if (same == own.end()) continue;
+            if (check.per == "unit") {
+                document.complain(
+                    document::path_item(item_path("step", index, "except"), e) + ".limits." +
+                        std::string(check.limit_key),
+                    std::string(check.name) + " is looked at once a unit, not on each key",
+                    "Change limits." + std::string(check.limit_key) + " of the step.");
+                continue;
+            }
             if (limits != nullptr && limits->find(check.limit_key) != nullptr) continue;
             document.complain(
                 document::path_item(item_path("step", index, "except"), e) + ".limits." +

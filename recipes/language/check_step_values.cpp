@@ -5,6 +5,7 @@
 #include "recipes/document/quantity_text.hpp"
 #include "recipes/language/check_documents.hpp"
 #include "recipes/language/paths.hpp"
+#include "recipes/language/recipe_limits.hpp"
 
 namespace padtrim::language {
 namespace {
@@ -145,6 +146,29 @@ void check_reachable(Document& document, std::size_t index, std::string_view key
     document.complain(path, "no unit can be at or below 0 here", "Write a limit above 0.");
 }
 
+// Less noise is never worse: a lower end is a slip, most often "at least" for "at most".
+void check_ends(Document& document, const PlacedLimits& placed) {
+    for (const auto& check : declaration_of(placed.body).checks) {
+        if (check.ends == Ends::either || !placed.holds(check.limit_key)) continue;
+        const auto path = placed.path(check.limit_key);
+        const auto limit = limit_of(placed.body, check.name);
+        const bool upper = check.ends == Ends::upper;
+        const auto& wrong = upper ? limit.low : limit.high;
+        const auto& right = upper ? limit.high : limit.low;
+        if (!wrong || !document.sound(path)) continue;
+        const double end = right.value_or(*wrong);
+        document.complain(
+            path,
+            "a limit of " + std::string(check.name) +
+                (upper ? " has an upper end only: less is better"
+                       : " has a lower end only: more is better"),
+            "Write \"" +
+                document::limit_text(upper ? document::Limit{{}, end} : document::Limit{end, {}},
+                                     check.unit) +
+                "\", say.");
+    }
+}
+
 struct CheckBody {
     Document& document;
     const Recipe& recipe;
@@ -235,8 +259,10 @@ struct CheckBody {
 }  // namespace
 
 void check_step_values(Document& document, const Recipe& recipe) {
-    for (std::size_t i = 0; i < recipe.steps.size(); ++i)
+    for (std::size_t i = 0; i < recipe.steps.size(); ++i) {
+        for (const auto& placed : limits_in(recipe.steps[i], i)) check_ends(document, placed);
         std::visit(CheckBody{document, recipe, i}, recipe.steps[i].body);
+    }
 }
 
 }  // namespace padtrim::language

@@ -23,6 +23,7 @@ void check_together(Reading<Recipe>& recipe, Reading<RegisterMap>& map,
     check_limits(desk);
     check_map_has(desk);
     check_finger_steps(desk);
+    check_vanishing(desk);
 }
 
 namespace {

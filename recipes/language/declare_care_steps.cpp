@@ -40,7 +40,7 @@ StepDeclaration declare_warm_up() {
         .parameter(may("longest", "looks end after this"), &WarmUpStep::longest,
                    between(10, 3'600'000))
         .limit({"drift", "drift", "", Claim::indication, per_line,
-                "change of the mean between the last two looks, either way", true},
+                "change of the mean between the last two looks, either way", true, Ends::upper},
                &WarmUpStep::drift);
 }
 
@@ -57,7 +57,7 @@ StepDeclaration declare_link() {
                 "the unit's own reading of its supply"},
                &LinkStep::supply)
         .limit({"reply time", "reply_time", "", Claim::indication, "unit",
-                "the slowest exchange, both ways"},
+                "the slowest exchange, both ways", false, Ends::upper},
                &LinkStep::reply_time)
         .check("link", "unit", "no more requests than allowed had to be repeated");
 }
@@ -71,7 +71,8 @@ StepDeclaration declare_crosstalk() {
         .parameter(may("scans", "scans lifted and touching, each"), &CrosstalkStep::scans,
                    scan_range)
         .limit({"crosstalk", "crosstalk", "", Claim::indication, "key and frequency",
-                "largest change on a neighbour, as a share of the touched key's change", true},
+                "largest change on a neighbour, as a share of the touched key's change", true,
+                Ends::upper},
                &CrosstalkStep::crosstalk)
         .check("touch report", "key", "the product reports this key, and no other");
 }
@@ -85,7 +86,7 @@ StepDeclaration declare_frequency() {
                    &FrequencyStep::reference)
         .parameter(may("scans", "scans at each state"), &FrequencyStep::scans, scan_range)
         .limit({"frequency departure", "departure", "", Claim::indication, per_line,
-                "change at this frequency against the mean of the others", true},
+                "change at this frequency against the mean of the others", true, Ends::upper},
                &FrequencyStep::departure);
 }
 
@@ -99,7 +100,7 @@ StepDeclaration declare_non_linearity() {
                    &NonLinearityStep::references)
         .parameter(may("scans", "scans at each state"), &NonLinearityStep::scans, scan_range)
         .limit({"non-linearity", "non_linearity", "", Claim::traceable, per_line,
-                "largest departure from the best straight line, of span", true},
+                "largest departure from the best straight line, of span", true, Ends::upper},
                &NonLinearityStep::non_linearity);
 }
 

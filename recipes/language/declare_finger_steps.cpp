@@ -49,7 +49,7 @@ StepDeclaration declare_response() {
         .parameter(may("repeats", "approaches to each key"), &ResponseStep::repeats,
                    between(1, 100))
         .limit({"response time", "response_time", "", Claim::traceable, "key",
-                "from reaching the operating distance to the report", true},
+                "from reaching the operating distance to the report", true, Ends::upper},
                &ResponseStep::response_time);
 }
 
@@ -103,10 +103,11 @@ StepDeclaration declare_sweep() {
         .parameter(may("points", "places along each track"), &SweepStep::points, between(3, 200))
         .limit({"position non-linearity", "non_linearity", "", Claim::comparable, "key",
                 "largest departure of the reported positions from the best straight line, of span",
-                true},
+                true, Ends::upper},
                &SweepStep::non_linearity)
         .limit({"position error", "position_error", "", Claim::comparable, "key",
-                "reported position against the finger's, the largest of all places"},
+                "reported position against the finger's, the largest of all places", false,
+                Ends::upper},
                &SweepStep::position_error)
         .check("touch report", "key", "the product reports this key at every place, and no other");
 }

@@ -30,7 +30,8 @@ class Declare {
     template <class Q>
     Declare& limit(CheckDeclaration check, Interval<Q> Body::*member) {
         check.unit = Q::symbol();
-        const document::Field field{check.limit_key, check.meaning, check.required};
+        const document::Field field{check.limit_key, check.meaning, check.required,
+                                    check.ends == Ends::lower ? "at least" : ""};
         made_.limits.push_back([=](document::Fields& fields, StepBody& body) {
             fields.add(field, std::get<Body>(body).*member);
         });

@@ -12,7 +12,7 @@ using document::must;
 
 void describe_kind(Fields& f, std::string_view kind) {
     std::int64_t version = layout_version;
-    f.whole(must(kind, "kind of document, and the version of its layout"), version,
+    f.whole({kind, "kind of document, and the version of its layout", true, "1"}, version,
             document::at_least(1));
 }
 
@@ -75,7 +75,9 @@ void describe_exception(Fields& f, Exception& exception, const StepDeclaration& 
             document::Limit limit;
             for (const auto& each : before)
                 if (each.check == check.name) limit = {each.low, each.high};
-            below.limit(may(check.limit_key, check.meaning), limit, check.unit);
+            below.limit({check.limit_key, check.meaning, false,
+                         check.ends == Ends::lower ? "at least" : ""},
+                        limit, check.unit);
             if (limit.low || limit.high)
                 exception.limits.push_back({std::string(check.name), limit.low, limit.high});
         }

@@ -32,7 +32,7 @@ StepDeclaration contact() {
                 "change of the channel, as a share of nominal gain times the step", true},
                &ContactStep::contact)
         .limit({"isolation", "isolation", "", Claim::indication, per_line,
-                "largest change of any other channel, as a share of the same"},
+                "largest change of any other channel, as a share of the same", false, Ends::upper},
                &ContactStep::isolation);
 }
 
@@ -51,7 +51,7 @@ StepDeclaration gain_offset() {
                 "reading with all references open, less the fixture's own part"},
                &GainOffsetStep::offset)
         .limit({"non-linearity", "non_linearity", "", Claim::traceable, per_line,
-                "largest departure from the best straight line, of span"},
+                "largest departure from the best straight line, of span", false, Ends::upper},
                &GainOffsetStep::non_linearity);
 }
 
@@ -60,7 +60,7 @@ StepDeclaration noise() {
                               "raw counts with all references open")
         .parameter(may("scans", "how often to read"), &NoiseStep::scans, between(2, 4096))
         .limit({"noise", "noise", "", Claim::indication, per_line,
-                "standard deviation of the readings", true},
+                "standard deviation of the readings", true, Ends::upper},
                &NoiseStep::noise);
 }
 
@@ -80,10 +80,12 @@ StepDeclaration touch() {
                 "mean change of the key's channels for this finger", true},
                &TouchStep::response)
         .limit({"crosstalk", "crosstalk", "", Claim::indication, "key and frequency",
-                "largest change on a neighbour, as a share of the touched key's change"},
+                "largest change on a neighbour, as a share of the touched key's change", false,
+                Ends::upper},
                &TouchStep::crosstalk)
         .limit({"signal-to-noise", "signal_to_noise", "", Claim::indication, "key and frequency",
-                "mean touch change over peak-to-peak noise (common practice, no source)"},
+                "mean touch change over peak-to-peak noise (common practice, no source)", false,
+                Ends::lower},
                &TouchStep::signal_to_noise)
         .check("touch report", "key", "the product reports this key, and no other");
 }

@@ -21,6 +21,9 @@ namespace padtrim::language {
 enum class Claim { traceable, comparable, indication };
 [[nodiscard]] std::string_view name_of(Claim claim);
 
+// Which ends a limit has: what is better the smaller has an upper end only.
+enum class Ends { either, upper, lower };
+
 struct CheckDeclaration {
     std::string_view name;       // as results name it: "touch response"
     std::string_view limit_key;  // below `limits` in a recipe; "" when the check needs no limit
@@ -29,6 +32,7 @@ struct CheckDeclaration {
     std::string_view per;  // what it is made for: "channel and frequency", "key", "unit"
     std::string_view meaning;
     bool required = false;  // the limit has to be given
+    Ends ends = Ends::either;
 };
 
 // One limit of a step's body, in the check's own unit.

@@ -1,5 +1,7 @@
 #include "recipes/language/step_needs.hpp"
 
+#include <algorithm>
+
 namespace padtrim::language {
 
 namespace {
@@ -43,6 +45,26 @@ const std::vector<std::string>* chosen_keys(const StepBody& body) {
             return nullptr;
         },
         body);
+}
+
+namespace {
+
+bool goes_to(const StepBody& body, const Key& key) {
+    if (std::holds_alternative<VerifyStep>(body)) return true;
+    const auto* named = chosen_keys(body);
+    if (named == nullptr) return false;
+    if (!named->empty()) return std::count(named->begin(), named->end(), key.name) != 0;
+    if (std::holds_alternative<ProximityStep>(body)) return key.kind == KeyKind::proximity;
+    return !std::holds_alternative<SweepStep>(body) || has_position(key.kind);
+}
+
+}  // namespace
+
+std::vector<const Key*> touched_keys(const RegisterMap& map, const StepBody& body) {
+    std::vector<const Key*> keys;
+    for (const auto& key : map.keys)
+        if (goes_to(body, key)) keys.push_back(&key);
+    return keys;
 }
 
 FingerNeed finger_need(const StepBody& body) {

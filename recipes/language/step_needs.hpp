@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "recipes/language/recipe.hpp"
+#include "recipes/language/register_map.hpp"
 
 namespace padtrim::language {
 
@@ -24,6 +25,9 @@ struct FingerNeed {
     bool needed = false;
     bool can_do_without = false;  // with finger = false
 };
+// Keys that a step goes to, one by one; none for a step that goes to no key.
+[[nodiscard]] std::vector<const Key*> touched_keys(const RegisterMap& map, const StepBody& body);
+
 [[nodiscard]] FingerNeed finger_need(const StepBody& body);
 
 }  // namespace padtrim::language

@@ -155,7 +155,7 @@ TEST(RecipeFlow, IsKeptByThePlansText) {
         "fixture_has = [\"finger\", \"climate\"]\n"
         "[[step]]\nname = \"noise\"\nretries = 2\non_failure = \"go on\"\n"
         "except = [{ keys = [\"plus\"], limits.noise = \"at most 7 counts\" },\n"
-        "          { channels = [0], limits.noise = \"0.5 to 8 counts\" }]\n"
+        "          { channels = [0], limits.noise = \"at most 8 counts\" }]\n"
         "[[step]]\nname = \"touch response\"\nonly_if = { step = \"noise\", was = \"not pass\" "
         "}\n");
     const auto& noise = step_named(recipe, "noise");

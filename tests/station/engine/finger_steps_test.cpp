@@ -69,6 +69,17 @@ TEST(ApproachStep, FindsWhereTheProductReports) {
     EXPECT_GT(travel.value, 0.0);
 }
 
+// A plan from the records is not checked anew.
+TEST(ApproachStep, EndsWithAnIntervalThatHeightsCannotTell) {
+    auto step = approach_step();
+    step.interval = Millimetre(1e-20);
+    step.scans = 1;
+    OneUnit unit(plan_of({step_of("approach", step)}));
+    const auto& record = unit.run();
+    EXPECT_LT(record.observations.readings.size(), 1100U);
+    EXPECT_LT(record.observations.touch_reports.size(), 200U);
+}
+
 TEST(ApproachStep, FailsAKeyThatThickGlueKeepsSilent) {
     bench::BenchOptions options;
     options.defects.placed = {{1, bench::DefectKind::thick_glue, std::uint16_t{1}}};
