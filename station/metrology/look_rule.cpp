@@ -10,7 +10,7 @@ namespace padtrim::metrology {
 namespace {
 
 // Of each wrong decision where the recipe's rule states none.
-constexpr double usual_risk = 0.025;
+constexpr double unguarded_risk = 0.025;
 // The scatter is not known well at the first keys: ask for more before stopping than the verdict
 // will, so that it does not come out undetermined.
 constexpr double room_for_scatter = 1.25;
@@ -28,9 +28,9 @@ LookRule::LookRule(const language::TouchStep& body, const language::DecisionRule
                    const Limits& limits)
     : scans_(body.scans),
       looks_(std::max(1U, body.looks)),
-      risk_a_look_(
-          (decision.kind == language::DecisionKind::guarded ? decision.consumer_risk : usual_risk) /
-          static_cast<double>(looks_)),
+      risk_a_look_((decision.kind == language::DecisionKind::guarded ? decision.consumer_risk
+                                                                     : unguarded_risk) /
+                   static_cast<double>(looks_)),
       limits_(limits) {}
 
 LimitDecision LookRule::decided(const TouchReadings& readings, const Press& press,
