@@ -57,6 +57,7 @@ void check_document(Document& document, const FixtureProfile& fixture) {
     check_ports(document, fixture);
     check_wiring(document, fixture);
     check_relay_board(document, fixture.relays);
+    if (fixture.meter) check_meter(document, *fixture.meter);
     check_advance(document, fixture);
     check_targets(document, fixture);
     check_equipment(document, fixture);

@@ -65,6 +65,7 @@ void check_devices(Document& document, const FixtureProfile& fixture) {
     };
     take("relays", fixture.relays.port, "the relay board");
     if (fixture.finger) take("finger", fixture.finger->port, "the finger");
+    if (fixture.meter) take("meter", fixture.meter->port, "the meter");
     if (!fixture.climate) return;
     const auto& climate = *fixture.climate;
     if (climate.port.path != fixture.relays.port.path || fixture.relays.scpi)

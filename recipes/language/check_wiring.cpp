@@ -1,4 +1,5 @@
 // Coils and inputs of the relay board: each has one use, and the board has it.
+#include <algorithm>
 #include <map>
 #include <set>
 
@@ -48,6 +49,21 @@ std::string of_nest(const char* what, const Nest& nest) {
     return std::string(what) + " of nest " + std::to_string(nest.number);
 }
 
+void check_meter_coils(Document& document, const FixtureProfile& fixture, Uses& coils) {
+    const TipMeter& meter = *fixture.meter;
+    coils.take(meter.open_coil, "meter.open_coil", "the meter's open standard");
+    coils.take(meter.short_coil, "meter.short_coil", "the meter's short standard");
+    if (!document.sound("equipment")) return;
+    for (std::size_t place = 0; place < fixture.nests.size(); ++place)
+        for (std::uint32_t channel = 0; channel < fixture.equipment.channels(); ++channel) {
+            const auto coil = meter.tip_coil(place, static_cast<std::uint16_t>(channel));
+            coils.take(static_cast<std::uint16_t>(std::min<std::uint32_t>(coil, 65535)),
+                       "meter.first_coil",
+                       "the meter's tip on nest " + std::to_string(fixture.nests[place].number) +
+                           ", channel " + std::to_string(channel));
+        }
+}
+
 void check_coils(Document& document, const FixtureProfile& fixture) {
     Uses coils(document, "coil", fixture.relays.coils);
     for (std::size_t i = 0; i < fixture.nests.size(); ++i) {
@@ -67,6 +83,7 @@ void check_coils(Document& document, const FixtureProfile& fixture) {
         if (fixture.targets[i].coil)
             coils.take(*fixture.targets[i].coil, item_path("target", i, "coil"),
                        "the target " + in_quotes(fixture.targets[i].name));
+    if (fixture.meter) check_meter_coils(document, fixture, coils);
     if (!document.sound("equipment")) return;
     for (const auto& step : fixture.equipment.steps) {
         // Looking a place up takes time, and a fixture has many tips.

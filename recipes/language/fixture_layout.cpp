@@ -135,6 +135,26 @@ void describe_climate(Fields& f, ClimateSensor& climate, const LineSettings& com
           climate.temperature_expanded_uncertainty, at_least(0));
 }
 
+void describe_meter(Fields& f, TipMeter& meter, const LineSettings& common) {
+    describe_port(f, meter.port, common);
+    f.add(must("identity", "leading fields of its reply to *IDN?: \"maker,model\""),
+          meter.identity);
+    f.add(may("setup", "lines sent before the first reading; {hertz} stands for the frequency"),
+          meter.setup);
+    f.add(may("read_request", "query that answers resistance and reactance in ohm"),
+          meter.read_request);
+    f.add(may("common_relative",
+              "standard uncertainty that all its values share, as a part of the value"),
+          meter.common_relative, between(0, 0.5));
+    f.add(may("half_width", "within which each value lies besides: resolution, residuals"),
+          meter.half_width, at_least(0));
+    f.add(must("open_coil", "puts it on the adapter's open standard"), meter.open_coil);
+    f.add(must("short_coil", "puts it on the adapter's short standard"), meter.short_coil);
+    f.add(must("first_coil", "puts it on the tip of the first nest, channel 0"), meter.first_coil);
+    f.add(may("nest_stride", "coils from one nest to the next"), meter.nest_stride);
+    f.add(may("channel_stride", "coils from one channel to the next"), meter.channel_stride);
+}
+
 }  // namespace
 
 void describe(Fields& f, Target& target) {
@@ -192,6 +212,8 @@ void describe(Fields& f, FixtureProfile& fixture) {
     f.add(may("target", "what can take the finger's place"), fixture.targets);
     describe_part(f, "climate", "temperature and humidity, over Modbus RTU", fixture.climate,
                   common, &describe_climate);
+    describe_part(f, "meter", "the meter that characterises the references, over SCPI",
+                  fixture.meter, common, &describe_meter);
     f.table(must("equipment", "what is known of the references"),
             [&](Fields& below) { describe(below, fixture.equipment, fixture); });
 }

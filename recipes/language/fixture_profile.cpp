@@ -46,6 +46,13 @@ const FixturePart* EquipmentRecord::fixture_part(std::uint16_t nest, std::uint16
     });
 }
 
+std::uint32_t EquipmentRecord::channels() const {
+    std::uint32_t count = 0;
+    for (const CharacterisedStep& step : steps)
+        count = std::max(count, std::uint32_t{step.channel} + 1);
+    return count;
+}
+
 const Nest* FixtureProfile::nest(std::uint16_t number) const {
     return first_where(nests, [&](const Nest& each) { return each.number == number; });
 }

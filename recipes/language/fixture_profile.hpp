@@ -93,6 +93,8 @@ struct EquipmentRecord {
     [[nodiscard]] const CharacterisedStep* step(std::uint16_t nest, std::uint16_t channel,
                                                 const std::string& reference) const;
     [[nodiscard]] const FixturePart* fixture_part(std::uint16_t nest, std::uint16_t channel) const;
+    // One more than the largest channel of a step; 0 without steps.
+    [[nodiscard]] std::uint32_t channels() const;
     friend bool operator==(const EquipmentRecord&, const EquipmentRecord&) = default;
 };
 
@@ -190,6 +192,28 @@ struct ClimateSensor {
     friend bool operator==(const ClimateSensor&, const ClimateSensor&) = default;
 };
 
+// Impedance meter over SCPI and the adapter through which it reaches the contacts' tips. The
+// adapter lies in the nest in a unit's place; its relays are coils of the relay board. open_coil
+// and short_coil put the meter on the adapter's open and short standards, tip coils on one pad.
+struct TipMeter {
+    PortName port;
+    std::string identity;            // leading fields of the reply to *IDN?: "maker,model"
+    std::vector<std::string> setup;  // sent once, in order; {hertz} stands for the frequency
+    // Answers resistance and reactance in ohm (a series circuit); more elements do not count.
+    std::string read_request = "READ?";
+    // Standard uncertainty that all values of this meter share, as a part of the value.
+    double common_relative = 0.0;
+    Picofarad half_width;  // within which one corrected value lies besides: resolution, residuals
+    std::uint16_t open_coil = 0, short_coil = 0;
+    std::uint16_t first_coil = 0, nest_stride = 0, channel_stride = 1;  // the tips'
+    [[nodiscard]] std::uint32_t tip_coil(std::size_t nest_place, std::uint16_t channel) const {
+        return first_coil + static_cast<std::uint32_t>(nest_place) * nest_stride +
+               std::uint32_t{channel} * channel_stride;
+    }
+    friend bool operator==(const TipMeter&, const TipMeter&) = default;
+};
+inline constexpr std::string_view meter_hertz = "{hertz}";
+
 struct FixtureProfile {
     std::string fixture;  // its identity
     std::string revision;
@@ -203,6 +227,7 @@ struct FixtureProfile {
     std::optional<Finger> finger;
     std::vector<Target> targets;
     std::optional<ClimateSensor> climate;
+    std::optional<TipMeter> meter;
     EquipmentRecord equipment;
     [[nodiscard]] const Nest* nest(std::uint16_t number) const;
     [[nodiscard]] const Target* target(const std::string& name) const;

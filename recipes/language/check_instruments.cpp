@@ -1,7 +1,8 @@
-// A relay board that talks SCPI: what the profile says of its words.
+// Instruments that talk SCPI, relay board and meter: what the profile says of their words.
 #include <algorithm>
 
 #include "recipes/language/check_documents.hpp"
+#include "recipes/language/paths.hpp"
 
 namespace padtrim::language {
 namespace {
@@ -9,7 +10,6 @@ namespace {
 using document::Document;
 
 constexpr std::size_t longest_text = 200;
-constexpr const char* identity_path = "relays.scpi.identity";
 constexpr const char* request_path = "relays.scpi.input_request";
 
 bool sendable(const std::string& text) {
@@ -18,7 +18,8 @@ bool sendable(const std::string& text) {
 }
 
 // IEEE 488.2, 10.14: the reply to *IDN? has four fields.
-void check_identity(Document& document, const std::string& identity) {
+void check_identity(Document& document, const std::string& identity_path,
+                    const std::string& identity) {
     if (!document.sound(identity_path)) return;
     if (!sendable(identity) || std::count(identity.begin(), identity.end(), ',') > 3)
         return document.complain(identity_path,
@@ -50,9 +51,22 @@ void check_input_request(Document& document, const RelayBoard& board) {
 
 }  // namespace
 
+void check_meter(Document& document, const TipMeter& meter) {
+    if (!document.sound("meter")) return;
+    check_identity(document, "meter.identity", meter.identity);
+    for (std::size_t i = 0; i < meter.setup.size(); ++i)
+        if (!sendable(meter.setup[i]) || meter.setup[i].find('?') != std::string::npos)
+            document.complain(item_path("meter.setup", i), "this is no command",
+                              "Write one line without a question mark, of printable ASCII.");
+    if (!sendable(meter.read_request) || meter.read_request.find('?') == std::string::npos ||
+        meter.read_request.find(';') != std::string::npos)
+        document.complain("meter.read_request", "this is no query",
+                          "Write one header with a question mark.");
+}
+
 void check_relay_board(Document& document, const RelayBoard& board) {
     if (!board.scpi || !document.sound("relays")) return;
-    check_identity(document, board.scpi->identity);
+    check_identity(document, "relays.scpi.identity", board.scpi->identity);
     check_input_request(document, board);
 }
 
