@@ -202,6 +202,69 @@ void add_header(CLI::App& app, HeaderCommand& header) {
     command->footer(header_help);
 }
 
+constexpr const char* reference_help =
+    "Example:\n"
+    "  padtrim reference measure --fixture lamp-line-1-nest-scpi.toml --out lamp-line-new.toml \\\n"
+    "      --certificate 'step record 27-0104' --room 23.4 --adapter-laid\n"
+    "\n"
+    "Characterises every reference step at the contact's tip, per nest and channel, with the meter "
+    "of the profile's [meter]\ntable: open and short standards of the adapter, then each tip with "
+    "references open, closed, open. Prints what changed\nsince the last characterisation and each "
+    "step's uncertainty, and writes the profile with the new values, comments\nkept, to a new "
+    "file; "
+    "--write puts it in the profile's own place. A changed profile makes a new plan: release it.\n"
+    "\n"
+    "Before: lay the adapter into every nest in a unit's place, connect the meter, close the "
+    "guard, "
+    "and wait until the\nfixture has the room's temperature.\n"
+    "\n"
+    "Caution: this presses the contact pins down by itself, nest after nest. Pinch: hands out of "
+    "the "
+    "fixture while it is\nenabled. No unit is powered and the dummy finger is not moved, but the "
+    "adapter carries the meter's test voltage.\nStopping commands is not stopping motion; software "
+    "is never the safety function.\n"
+    "\n"
+    "Exit codes: 0 done, 1 a step changed by more than uncertainties and chance allow, 2 bad "
+    "input, "
+    "3 fixture or meter fault.";
+
+void add_reference(CLI::App& app, ReferenceCommand& reference) {
+    CLI::App* group = app.add_subcommand("reference", "what is known of a fixture's references");
+    group->require_subcommand(1);
+    CLI::App* command = group->add_subcommand(
+        "measure", "characterise the reference steps with an LCR meter (presses the pins!)");
+    command->add_option("--fixture", reference.fixture, "fixture profile (TOML) with a [meter]")
+        ->required()
+        ->type_name("FILE");
+    reference.ports = "/dev/serial/by-id";
+    command->add_option("--ports", reference.ports, "where the profile's port names are found")
+        ->type_name("DIR")
+        ->capture_default_str();
+    CLI::Option* out = command->add_option("--out", reference.out, "new file for the new profile")
+                           ->type_name("FILE");
+    command->add_flag("--write", reference.write, "write the profile in its own place")
+        ->excludes(out);
+    command->add_option("--certificate", reference.certificate, "number of this characterisation")
+        ->required()
+        ->type_name("TEXT");
+    command
+        ->add_option("--due", reference.due,
+                     "day of the next one (default: as long from today as it was)")
+        ->type_name("DATE");
+    command->add_option("--room", reference.room, "the room's temperature in degC")
+        ->required()
+        ->check(CLI::Range(-40.0, 125.0))
+        ->type_name("DEGC");
+    command->add_option("--repeats", reference.repeats, "of each step")
+        ->check(CLI::Range(2u, 1000u))
+        ->type_name("N")
+        ->capture_default_str();
+    command->add_flag("--adapter-laid", reference.adapter_laid,
+                      "the adapter lies in every nest and nobody's hands are near");
+    command->add_flag("--json", reference.json, "the answer as JSON");
+    command->footer(reference_help);
+}
+
 }  // namespace
 
 void add_author_commands(CLI::App& app, AuthorCommands& commands) {
@@ -211,6 +274,7 @@ void add_author_commands(CLI::App& app, AuthorCommands& commands) {
     add_release(app, commands.release);
     add_permit(app, commands.permit);
     add_changes(app, commands.changes);
+    add_reference(app, commands.reference);
 }
 
 }  // namespace padtrim::cli

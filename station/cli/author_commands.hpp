@@ -66,6 +66,19 @@ struct ChangesCommand {
     bool json = false;
 };
 
+// Characterises the references of a fixture with its meter.
+struct ReferenceCommand {
+    std::string fixture, ports;
+    std::string out;            // "": no new file
+    bool write = false;         // in place of --fixture
+    bool adapter_laid = false;  // somebody says that the adapter lies in every nest
+    std::string certificate;    // number of this characterisation
+    std::string due;            // "": as long after today as it was before
+    double room = 23.0;         // degC
+    std::uint32_t repeats = 5;
+    bool json = false;
+};
+
 struct AuthorCommands {
     HeaderCommand header;
     RejudgeCommand rejudge;
@@ -73,6 +86,7 @@ struct AuthorCommands {
     ReleaseCommand release;
     PermitCommand permit;
     ChangesCommand changes;
+    ReferenceCommand reference;
 };
 
 void add_author_commands(CLI::App& app, AuthorCommands& commands);

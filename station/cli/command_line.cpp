@@ -388,6 +388,7 @@ Command chosen(const CLI::App& app, const Everything& all) {
     if (name == "release") return all.author.release;
     if (name == "permit") return all.author.permit;
     if (name == "changes") return all.author.changes;
+    if (name == "reference") return all.author.reference;
     return all.yield;
 }
 

@@ -105,10 +105,10 @@ struct Words {
     std::string text;
 };
 
-using Command =
-    std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, PlanCommand, SchemaCommand,
-                 UnitCommand, DisposeCommand, YieldCommand, HeaderCommand, RejudgeCommand,
-                 LimitsCommand, ReleaseCommand, PermitCommand, ChangesCommand, Words>;
+using Command = std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, PlanCommand,
+                             SchemaCommand, UnitCommand, DisposeCommand, YieldCommand,
+                             HeaderCommand, RejudgeCommand, LimitsCommand, ReleaseCommand,
+                             PermitCommand, ChangesCommand, ReferenceCommand, Words>;
 
 [[nodiscard]] Command read_command_line(int argc, const char* const* argv);
 

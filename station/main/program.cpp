@@ -7,6 +7,7 @@
 #include "station/cli/command_line.hpp"
 #include "station/main/author_questions.hpp"
 #include "station/main/dispose.hpp"
+#include "station/main/measure_references.hpp"
 #include "station/main/output.hpp"
 #include "station/main/questions.hpp"
 #include "station/main/run_bench.hpp"
@@ -33,6 +34,7 @@ struct Runner {
     int operator()(const cli::ReleaseCommand& command) { return answer(command); }
     int operator()(const cli::PermitCommand& command) { return answer(command); }
     int operator()(const cli::ChangesCommand& command) { return answer(command); }
+    int operator()(const cli::ReferenceCommand& command) { return measure_references(command); }
     int operator()(const cli::Words& words) {
         std::fputs(words.text.c_str(), words.exit_code == cli::done ? stdout : stderr);
         return words.exit_code;
