@@ -1,0 +1,122 @@
+// The real program as the daemon of a station, on the real bytes of a virtual bench.
+#include <csignal>
+
+#include <boost/asio/io_context.hpp>
+
+#include "station/web/http_client.hpp"
+#include "tests/station/cli/program_fixture.hpp"
+#include "tests/support/await.hpp"
+
+namespace padtrim {
+namespace {
+
+using namespace test_support;
+using namespace std::chrono_literals;
+
+class DaemonProgram : public Program {
+  protected:
+    std::unique_ptr<Spawned> daemon;
+    std::uint16_t port = 0;
+
+    void start_daemon(const std::string& what = recipe) {
+        daemon = std::make_unique<Spawned>(Words{program, "serve", what, "--fixture", four_nests,
+                                                 "--unit", unit, "--ports", ports, "--records",
+                                                 records, "--station", "test", "--listen", "0"});
+        ASSERT_TRUE(daemon->until("listens on http://127.0.0.1:")) << daemon->err();
+        ASSERT_TRUE(daemon->until("\n"));
+        port = static_cast<std::uint16_t>(
+            std::stoi(daemon->out().substr(daemon->out().rfind(':') + 1)));
+    }
+    web::Response call(const std::string& method, const std::string& target,
+                       const std::string& body = "") {
+        boost::asio::io_context context(1);
+        auto answer = support::await(context, web::call(port, method, target, body, 10s));
+        return answer ? answer.value() : web::Response{0, answer.error().what, ""};
+    }
+    int end_daemon() {
+        daemon->signal(SIGTERM);
+        return daemon->wait();
+    }
+};
+
+TEST_F(DaemonProgram, AsksInItsStatusAndTakesTheAnswerOverHttp) {
+    const std::string asking = folder.file("asking.toml");
+    std::ofstream(asking) << asking_recipe();
+    start_bench({"--defects", "none"}, "1");
+    ASSERT_EQ(run(decision_words("release", asking)), 0) << complained;
+    start_daemon(asking);
+    ASSERT_EQ(call("POST", "/api/lot/start", R"({"lot":"L1","units":1})").status, 202U);
+    EXPECT_EQ(call("POST", "/api/nest/4/answer", R"({"answer":"no"})").status, 409U);
+    std::uint16_t asks = 0;
+    for (int i = 0; i < 20'000 && asks == 0; ++i) {
+        const auto status = answers::parse_json(call("GET", "/api/status").body);
+        ASSERT_TRUE(status);
+        for (const Json& nest : status->at("nests").as_array()) {
+            if (nest.at("question").as_string() != "Is the label straight?") continue;
+            EXPECT_EQ(nest.at("picture").as_string(), "label.png");
+            asks = nest.at("nest").to_number<std::uint16_t>();
+        }
+    }
+    ASSERT_NE(asks, 0) << "no nest asked";
+    const std::string target = "/api/nest/" + std::to_string(asks) + "/answer";
+    EXPECT_EQ(call("POST", target, R"({"answer":"no"})").status, 202U);
+    ASSERT_EQ(end_daemon(), 0) << daemon->err();
+    EXPECT_EQ(run({program, "yield", "--records", records, "--json"}), 0);
+    EXPECT_NE(said.find("\"rejected_first\":1"), std::string::npos) << said;
+}
+
+TEST_F(DaemonProgram, RunHandsItsLotToTheDaemonAndFollows) {
+    start_bench({"--defects", "2:dead_channel@3"});
+    start_daemon();
+    EXPECT_EQ(run(run_words({"--units", "2", "--json"})), 1) << said << complained;
+    EXPECT_EQ(report().at("count").at("pass").to_number<int>(), 1);
+    EXPECT_NE(said.find("\"unit finished\""), std::string::npos);
+    const auto status = answers::parse_json(call("GET", "/api/status").body);
+    EXPECT_EQ(status->at("lot").as_string(), "L1");
+    EXPECT_EQ(status->at("count").at("fail").to_number<int>(), 1);
+    EXPECT_EQ(end_daemon(), 0);
+    EXPECT_FALSE(std::filesystem::exists(records + ".daemon"));
+}
+
+TEST_F(DaemonProgram, StartsAndStopsALotOverHttp) {
+    start_bench({"--defects", "none"}, "40");
+    start_daemon();
+    EXPECT_EQ(call("POST", "/api/lot/start", "{\"lot\":\"H\",\"operator\":\"T\"}").status, 202u);
+    EXPECT_EQ(call("POST", "/api/lot/start", "{\"lot\":\"I\"}").status, 409u);
+    EXPECT_EQ(call("POST", "/api/lot/stop").status, 202u);
+    EXPECT_EQ(end_daemon(), 0) << daemon->err();
+    ASSERT_EQ(run({program, "yield", "--records", records, "--lot", "H", "--json"}), 0);
+}
+
+TEST_F(DaemonProgram, AForeignStationNameIsNotMixedIn) {
+    start_bench({"--defects", "none"}, "1");
+    start_daemon();
+    auto words = run_words();
+    words[14] = "another";
+    EXPECT_EQ(run(words), 2);
+    EXPECT_TRUE(one_clear_message("daemon of station test")) << complained;
+    EXPECT_EQ(end_daemon(), 0);
+}
+
+TEST_F(DaemonProgram, TheRecordsHaveOneWriter) {
+    start_bench({"--defects", "none"}, "1");
+    start_daemon();
+    Spawned second({program, "serve", recipe, "--fixture", four_nests, "--unit", unit, "--ports",
+                    ports, "--records", records, "--listen", "0"});
+    EXPECT_EQ(second.wait(), 3);
+    EXPECT_NE(second.err().find("Another daemon"), std::string::npos) << second.err();
+    EXPECT_EQ(end_daemon(), 0);
+}
+
+TEST_F(DaemonProgram, AMissingPortIsAnsweredAndTheDaemonLivesOn) {
+    std::filesystem::create_directory(ports);
+    start_daemon();
+    const auto refused = call("POST", "/api/lot/start", "{\"lot\":\"H\"}");
+    EXPECT_EQ(refused.status, 409u);
+    EXPECT_NE(refused.body.find("relays"), std::string::npos) << refused.body;
+    EXPECT_EQ(call("GET", "/api/health").status, 200u);
+    EXPECT_EQ(end_daemon(), 0);
+}
+
+}  // namespace
+}  // namespace padtrim
