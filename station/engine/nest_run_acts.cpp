@@ -27,7 +27,7 @@ port::Fault another_now(const language::Nest& nest, const std::string& serial) {
     return {port::FaultKind::wrong_device, port::Blame::unit,
             "unit in nest " + std::to_string(nest.number),
             "Nest " + std::to_string(nest.number) + " now holds '" + serial +
-                "' and not the unit that was measured. Nothing was written; set both aside."};
+                "' and not the unit that was measured. Nothing was written to either."};
 }
 }  // namespace
 
