@@ -343,4 +343,13 @@ std::optional<LineFit> fit_line(const LineInput& input, LineProblem& problem) {
     return line;
 }
 
+std::optional<LineEstimate> estimate_line(const LineInput& input) {
+    if (problem_of(input)) return std::nullopt;
+    const Frame frame = frame_of(input.points);
+    const auto fit = statistics::fit_generalised(frame.design, frame.unknowns, frame.observed,
+                                                 covariance_of(input, frame));
+    if (!fit) return std::nullopt;
+    return LineEstimate{fit->estimate[1], fit->estimate[0] - fit->estimate[1] * input.part.value};
+}
+
 }  // namespace padtrim::metrology

@@ -80,4 +80,10 @@ struct LineProblem {
 };
 [[nodiscard]] std::optional<LineFit> fit_line(const LineInput& input, LineProblem& problem);
 
+// Gain and offset alone, as fit_line() finds them; nothing where the states make no line.
+struct LineEstimate {
+    double gain = 0.0, offset = 0.0;
+};
+[[nodiscard]] std::optional<LineEstimate> estimate_line(const LineInput& input);
+
 }  // namespace padtrim::metrology

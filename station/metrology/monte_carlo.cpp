@@ -201,7 +201,8 @@ Checked<LineTrials> line_trials(const LineInput& input, std::size_t trials, std:
         const DrawnLine drawn_line(input, *fit, random);
         LineInput again = input;
         again.points = drawn_line.points();
-        const auto refit = fit_line(again, problem);
+        // A trial says nothing of its own uncertainty: it needs no degrees for one.
+        const auto refit = estimate_line(again);
         if (!refit) return Flaw::no_convergence;
         const double widened = drawn_excess(*fit, random);
         gain.push_back(fit->gain + widened * (refit->gain - fit->gain));

@@ -1,0 +1,241 @@
+// Uncertainties of noise, verification, frequencies and touch, each worked out here from the
+// formula of JCGM 100 that is named beside it, out of readings made by hand.
+#include <cmath>
+#include <numbers>
+
+#include <gtest/gtest.h>
+
+#include "tests/station/metrology/hand_made.hpp"
+
+namespace padtrim::metrology {
+namespace {
+
+using metrology_test::HandMade;
+
+constexpr double digits = 1e-9;  // the correlation is solved for, to 1e-10
+constexpr double twelfth = 1.0 / 12.0;
+
+void expect_measured(const record::CheckResult& check, double value, double standard,
+                     double degrees, double part = digits) {
+    EXPECT_NEAR(check.value, value, part * std::max(1.0, std::abs(value))) << check.check;
+    EXPECT_NEAR(check.standard_uncertainty, standard, part * standard) << check.check;
+    EXPECT_NEAR(check.degrees_of_freedom, degrees, 10.0 * part * degrees) << check.check;
+}
+
+HandMade noise_of(std::initializer_list<int> deviations) {
+    HandMade unit(1, 1);
+    unit.step("noise", language::NoiseStep{.noise = {{}, Counts(50.0)}});
+    for (const int a : deviations) unit.state("noise", "", {{2000}, {a}});
+    return unit;
+}
+
+// JCGM 100 E.4.3: the standard deviation of s is s / sqrt(2 v).
+TEST(NoiseByValue, IsTheDeviationWithItsOwnUncertainty) {
+    const double one = std::sqrt(8.0 * 16.0 / 7.0);
+    expect_measured(noise_of({4}).check("noise"), one, one / std::sqrt(2.0 * 7.0), 7.0);
+    // Pooled over two states of unequal width (JCGM 100 4.2.4).
+    const double both = std::sqrt((8.0 * 16.0 + 8.0 * 36.0) / 14.0);
+    expect_measured(noise_of({4, 6}).check("noise"), both, both / std::sqrt(2.0 * 14.0), 14.0);
+}
+
+// JCGM 100 F.2.2.1: quiet counts are known to the resolution over sqrt(12).
+TEST(NoiseByValue, OfQuietCountsIsKnownToTheResolution) {
+    expect_measured(noise_of({0}).check("noise"), 0.0, std::sqrt(twelfth / 14.0), 7.0);
+}
+
+// A first-order autoregression with correlation r: expected sums about the mean of n readings by
+// summing r^|i-k| term by term (Priestley, Spectral Analysis and Time Series, 5.3.1).
+struct Autoregression {
+    double squares = 0.0, lagged = 0.0, inflation = 0.0;
+    Autoregression(int n, double r) {
+        const auto c = [r](int i, int k) { return std::pow(r, std::abs(i - k)); };
+        const auto row = [&](int i) {
+            double sum = 0.0;
+            for (int k = 0; k < n; ++k) sum += c(i, k) / n;
+            return sum;
+        };
+        double all = 0.0;
+        for (int i = 0; i < n; ++i) all += row(i) / n;
+        for (int i = 0; i < n; ++i) squares += 1.0 - 2.0 * row(i) + all;
+        for (int i = 0; i + 1 < n; ++i) lagged += r - row(i) - row(i + 1) + all;
+        inflation = n * all;
+    }
+};
+
+TEST(NoiseByValue, OfFilteredReadingsCountsThemByTheirEffectiveNumber) {
+    HandMade unit(1, 1);
+    unit.step("noise", language::NoiseStep{.noise = {{}, Counts(50.0)}});
+    // Three of the seven products are negative: lagged / squares is 1/8.
+    unit.state("noise", "", {{2000}, {5}}, {1, 1, 1, -1, -1, -1, 1, -1});
+    double low = 0.0, high = 0.9;
+    for (int i = 0; i < 60; ++i) {
+        const double r = 0.5 * (low + high);
+        const Autoregression seen(8, r);
+        (seen.lagged / seen.squares < 1.0 / 8.0 ? low : high) = r;
+    }
+    const double f = Autoregression(8, low).inflation;
+    const double s = std::sqrt(8.0 * 25.0 / (8.0 - f));
+    // Squares are correlated with r^2k at lag k (Bayley and Hammersley, Suppl. J. R. Stat. Soc. 8
+    // (1946) 184).
+    const double degrees = (8.0 - f) * (1.0 - low * low) / (1.0 + low * low);
+    expect_measured(unit.check("noise"), s, s / std::sqrt(2.0 * degrees), degrees, 1e-7);
+}
+
+HandMade verified(int deviation) {
+    HandMade unit(1, 1);
+    unit.step("verify", language::VerifyStep{.reference = "R5",
+                                             .gain_error = {{}, Percent(90.0)},
+                                             .offset_error = {{}, Counts(900.0)},
+                                             .finger = false});
+    auto& step = unit.reference("R5", 1.5);
+    step.expanded_uncertainty = Picofarad(0.006);
+    step.common_relative = 0.001;
+    auto& equipment = unit.plan.fixture.equipment;
+    equipment.definition_relative = 0.001;
+    equipment.temperature_coefficient = PartsPerMillionPerKelvin(100.0);
+    unit.part(0.4, 0.015).coverage_factor = 3.0;
+    // The first open state is not beside the reference and says nothing of it.
+    const int levels[] = {2300, 2163, 2773, 2163};
+    for (const int level : levels) {
+        auto& state = unit.state("verify", level == 2773 ? "R5" : "", {{level}, {deviation}});
+        state.reading = record::Reading::corrected;
+    }
+    return unit;
+}
+
+// change / (400 counts/pF * 1.5 pF) - 1. JCGM 100 equation 10: relative variances of readings and
+// of the step add up; the step's are the certificate's (U / k), 0.001 of definition, and 100 ppm/K
+// of a temperature that nobody read, 5 K half-width (4.3.7).
+TEST(VerifyByValue, GainErrorHoldsReadingsAndStep) {
+    const double kelvin = 5.0 / std::sqrt(3.0);
+    const double step = std::pow(0.003 / 1.5, 2) + std::pow(0.001, 2) + std::pow(1e-4 * kelvin, 2);
+    // Means of one state and of two, 2^2 / 7 each; four states have 7 degrees each.
+    const double readings = (4.0 / 7.0 + 4.0 / 14.0) / (600.0 * 600.0);
+    const double all = readings + step;
+    expect_measured(verified(2).check("gain error"), 100.0 * (610.0 / 600.0 - 1.0),
+                    100.0 * std::sqrt(all), 28.0 * std::pow(all / readings, 2));
+    // Quiet: each mean keeps its rounding, however many states it is of.
+    const double quiet = 2.0 * twelfth / (600.0 * 600.0);
+    const double sum = quiet + step;
+    expect_measured(verified(0).check("gain error"), 100.0 * (610.0 / 600.0 - 1.0),
+                    100.0 * std::sqrt(sum), 28.0 * std::pow(sum / quiet, 2));
+}
+
+// open - 400 counts/pF * 0.4 pF - 2000; the part has U / k = 0.005 pF.
+TEST(VerifyByValue, OffsetErrorHoldsReadingsAndTheFixturesPart) {
+    const double readings = 4.0 / 14.0, part = 400.0 * 0.005 * 400.0 * 0.005;
+    expect_measured(verified(2).check("offset error"), 3.0, std::sqrt(readings + part),
+                    28.0 * std::pow((readings + part) / readings, 2));
+    expect_measured(verified(0).check("offset error"), 3.0, std::sqrt(twelfth + part),
+                    28.0 * std::pow((twelfth + part) / twelfth, 2));
+}
+
+HandMade touched(const char* limited) {
+    HandMade unit(2, 1);
+    language::TouchStep body;
+    body.keys = {"key 1"};
+    const std::string name = limited;
+    if (name == "touch response") body.response.high = Counts(900.0);
+    if (name == "crosstalk") body.crosstalk.high = Percent(90.0);
+    if (name == "signal-to-noise") body.signal_to_noise.low = Ratio(1.0);
+    unit.step("touch", body);
+    unit.state("touch", "", {{2000, 2100}, {3, 2}}).finger = unit.finger("key 1", 30.0);
+    unit.state("touch", "", {{2350, 2114}, {6, 4}}).finger = unit.finger("key 1", 0.0);
+    unit.look("touch", "key 1", 30.0, false);
+    unit.look("touch", "key 1", 0.0, true);
+    return unit;
+}
+
+// Means touched and lifted (JCGM 100 5.1.2): the finger's noise is the touched state's own, 8 a^2/7
+// of 7 degrees; lifted states share the pooled one of 14.
+constexpr double of_touch = 36.0 / 7.0, of_lift = (8.0 * 9.0 + 8.0 * 36.0) / 14.0 / 8.0;
+constexpr double response_variance = of_touch + of_lift;
+double response_degrees() {  // JCGM 100 G.4.1
+    return std::pow(response_variance, 2) / (of_touch * of_touch / 7.0 + of_lift * of_lift / 14.0);
+}
+
+TEST(TouchByValue, ResponseHoldsTheNoiseOfBothStates) {
+    expect_measured(touched("touch response").check("touch response", 0), 350.0,
+                    std::sqrt(response_variance), response_degrees());
+}
+
+// 100 * 14 / 350: relative variances of a quotient add up (JCGM 100 equation 12).
+TEST(TouchByValue, CrosstalkIsAQuotientOfTwoMeasuredChanges) {
+    const double moved = 16.0 / 7.0 + (8.0 * 4.0 + 8.0 * 16.0) / 14.0 / 8.0;
+    const double relative = moved / (14.0 * 14.0) + response_variance / (350.0 * 350.0);
+    const auto check = touched("crosstalk").check("crosstalk", 0);
+    EXPECT_NEAR(check.value, 4.0, digits);
+    EXPECT_NEAR(check.standard_uncertainty, 4.0 * std::sqrt(relative), digits);
+}
+
+// Peak-to-peak of 8 readings: mean 2.847, deviation 0.820 standard deviations (d2 and d3 of
+// ISO 7870-2, Table 2).
+TEST(TouchByValue, SignalToNoiseKnowsHowMuchAPeakToPeakVaries) {
+    const double ratio = 350.0 / 12.0, relative = 0.820 / 2.847;
+    const double variance = response_variance / 144.0 + std::pow(ratio * relative, 2);
+    const auto check = touched("signal-to-noise").check("signal-to-noise", 0);
+    EXPECT_NEAR(check.value, ratio, digits * ratio);
+    EXPECT_NEAR(check.standard_uncertainty, std::sqrt(variance), 1e-3 * std::sqrt(variance));
+}
+
+HandMade three_frequencies(std::vector<int> deviation) {
+    HandMade unit(1, 3);
+    unit.step("frequencies",
+              language::FrequencyStep{.reference = "R2", .departure = {{}, Percent(90.0)}});
+    unit.reference("R2", 1.0);
+    unit.state("frequencies", "", {{2000, 2100, 2200}, deviation});
+    unit.state("frequencies", "R2", {{2400, 2520, 2580}, deviation});
+    unit.state("frequencies", "", {{2004, 2100, 2200}, deviation});
+    return unit;
+}
+
+// 100 |change / mean of the others - 1|. Changes 398, 420, 380 counts against the mean of the open
+// states beside them: a variance of (1 + 1/4 + 1/4) that of a state's mean each.
+TEST(FrequencyByValue, DepartureHoldsItsOwnScatterAndThatOfTheOthers) {
+    const HandMade unit = three_frequencies({2, 4, 6});
+    const double own = 1.5 * 4.0 / 7.0, second = 1.5 * 16.0 / 7.0, third = 1.5 * 36.0 / 7.0;
+    const double others = (420.0 + 380.0) / 2.0, ratio = 398.0 / others;
+    const double variance =
+        own / (398.0 * 398.0) + (second + third) / 4.0 / (others * others);  // equation 12
+    const auto check = unit.check("frequency departure", 0, 0);
+    EXPECT_NEAR(check.value, 100.0 * (1.0 - ratio), digits);
+    EXPECT_NEAR(check.standard_uncertainty, 100.0 * ratio * std::sqrt(variance), digits);
+    EXPECT_NEAR(check.degrees_of_freedom, 21.0, 1e-7);
+    const auto next = unit.check("frequency departure", 0, 1);
+    EXPECT_NEAR(next.value, 100.0 * (420.0 / 389.0 - 1.0), digits);
+}
+
+// Quiet counts: each of the three means keeps 1/12.
+TEST(FrequencyByValue, DepartureOfQuietCountsKeepsTheirRounding) {
+    const double mean = 1.5 * twelfth, others = 400.0, ratio = 398.0 / others;
+    const double variance = mean / (398.0 * 398.0) + 2.0 * mean / 4.0 / (others * others);
+    EXPECT_NEAR(three_frequencies({0}).check("frequency departure", 0, 0).standard_uncertainty,
+                100.0 * ratio * std::sqrt(variance), digits);
+}
+
+// One reference on one channel, in percent of what the nominal gain promises (400 counts/pF).
+TEST(ContactByValue, HoldsTheScatterOfBothStatesAndTheirRounding) {
+    for (const int a : {0, 3}) {
+        HandMade unit(2, 1);
+        unit.step("contacts", language::ContactStep{.reference = "R2",
+                                                    .contact = {Percent(1.0), {}},
+                                                    .isolation = {{}, Percent(50.0)}});
+        for (const std::uint16_t channel : std::initializer_list<std::uint16_t>{0, 1})
+            unit.reference("R2", 1.25, channel);
+        unit.state("contacts", "", {{2000, 2100}, {a, 2 * a}});
+        unit.state("contacts", "R2", {{2450, 2115}, {a, 2 * a}}).channels = {0};
+        unit.state("contacts", "R2", {{2005, 2600}, {a, 2 * a}}).channels = {1};
+        unit.state("contacts", "", {{2000, 2100}, {a, 2 * a}});
+        const double rounding = a == 0 ? 2.0 * twelfth : 0.0;
+        const double one = a * a / 7.0;
+        const auto contact = unit.check("contact", 0);
+        EXPECT_NEAR(contact.value, 90.0, digits);
+        EXPECT_NEAR(contact.standard_uncertainty, std::sqrt(1.5 * one + rounding) / 5.0, digits);
+        const auto isolation = unit.check("isolation", 0);
+        EXPECT_NEAR(isolation.value, 3.0, digits);
+        EXPECT_NEAR(isolation.standard_uncertainty, std::sqrt(6.0 * one + rounding) / 5.0, digits);
+    }
+}
+
+}  // namespace
+}  // namespace padtrim::metrology
