@@ -1,6 +1,7 @@
 // York's line with errors on both axes, by the iteration of York et al. (2004), section III.
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <optional>
 #include <vector>
 
@@ -32,12 +33,16 @@ std::optional<Flaw> flaw_of(const Points& p) {
     return std::nullopt;
 }
 
+// Steps are not waited for to fall below so many times the rounding.
+constexpr double near_rounding = 100.0;
+
 // Everything that one slope implies.
 struct Turn {
     std::vector<double> weight, beta;
     double total = 0.0, mean_x = 0.0, mean_y = 0.0;
     double next_slope = 0.0;
-    double spread = 0.0;  // 1 / variance of the slope, nearly
+    double spread = 0.0;    // 1 / variance of the slope, nearly
+    double rounding = 0.0;  // of next_slope, by that of its sums
 };
 
 Turn turn_of(const Points& p, double slope) {
@@ -56,7 +61,7 @@ Turn turn_of(const Points& p, double slope) {
     }
     t.mean_x /= t.total;
     t.mean_y /= t.total;
-    double above = 0.0, below = 0.0;
+    double above = 0.0, below = 0.0, handled = 0.0;
     for (std::size_t i = 0; i < n; ++i) {
         const double wx = 1.0 / (p.ux[i] * p.ux[i]), wy = 1.0 / (p.uy[i] * p.uy[i]);
         const double u = p.x[i] - t.mean_x, v = p.y[i] - t.mean_y;
@@ -66,8 +71,13 @@ Turn turn_of(const Points& p, double slope) {
         above += t.weight[i] * beta * v;
         below += t.weight[i] * beta * u;
         t.spread += t.weight[i] * beta * beta;
+        // What was rounded on the way to u and v, and what their products weigh.
+        handled += t.weight[i] * std::abs(beta) *
+                   (std::abs(p.y[i]) + std::abs(t.mean_y) +
+                    std::abs(slope) * (std::abs(p.x[i]) + std::abs(t.mean_x)));
     }
     t.next_slope = above / below;
+    t.rounding = std::numeric_limits<double>::epsilon() * handled / std::abs(below);
     return t;
 }
 
@@ -98,14 +108,19 @@ Checked<YorkLine> line_of_york(std::span<const double> x, std::span<const double
     if (!start) return start.error();
     YorkLine line;
     line.slope = start->slope;
+    double smallest = std::numeric_limits<double>::infinity();
     for (line.iterations = 1; line.iterations <= 200; ++line.iterations) {
         const Turn t = turn_of(p, line.slope);
         if (!std::isfinite(t.next_slope)) return Flaw::no_convergence;
         const double change = std::abs(t.next_slope - line.slope);
         line.slope = t.next_slope;
-        // A slope of nothing has no digits of its own: then its deviation says what is little.
-        const double little = 1e-14 / std::sqrt(t.spread);
-        if (change > std::max(1e-15 * std::abs(line.slope), little)) continue;
+        // No further than double precision goes: what rounding alone moves the slope by, or, near
+        // that, no smaller steps. A slope of nothing has no digits of its own: then its deviation
+        // says what is little.
+        const bool at_rest = change >= smallest && change <= near_rounding * t.rounding;
+        smallest = std::min(smallest, change);
+        const double little = std::max(1e-15 * std::abs(line.slope), 1e-14 / std::sqrt(t.spread));
+        if (change > std::max(little, t.rounding) && !at_rest) continue;
         line.intercept = t.mean_y - line.slope * t.mean_x;
         line.degrees = static_cast<double>(p.size()) - 2.0;
         fill_variances(line, p, t);

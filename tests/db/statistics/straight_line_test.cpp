@@ -171,6 +171,67 @@ TEST(York, SwappingTheAxesInvertsTheSlope) {
     EXPECT_NEAR(there.chi_squared, back.chi_squared, 1e-8);
 }
 
+struct BothAxes {
+    std::vector<double> x, ux, y, uy, r;
+};
+
+// Weighted squares about the best line of this slope, each point with the variance that its errors
+// make across the line (York et al. 2004, equation 5).
+long double squares_about(const BothAxes& d, long double slope) {
+    long double total = 0.0L, mx = 0.0L, my = 0.0L, sum = 0.0L;
+    const auto weight = [&](std::size_t i) {
+        const long double ux = d.ux[i], uy = d.uy[i];
+        return 1.0L / (uy * uy + slope * slope * ux * ux - 2.0L * slope * d.r[i] * ux * uy);
+    };
+    for (std::size_t i = 0; i < d.x.size(); ++i) {
+        total += weight(i);
+        mx += weight(i) * d.x[i];
+        my += weight(i) * d.y[i];
+    }
+    for (std::size_t i = 0; i < d.x.size(); ++i) {
+        const long double rest = d.y[i] - my / total - slope * (d.x[i] - mx / total);
+        sum += weight(i) * rest * rest;
+    }
+    return sum;
+}
+
+BothAxes random_points(std::size_t n, std::uint64_t seed) {
+    std::mt19937_64 engine(seed);
+    std::normal_distribution<double> normal;
+    std::uniform_real_distribution<double> size(0.05, 0.5), correlation(-0.6, 0.6);
+    const double far = seed % 3 == 0 ? 1000.0 : 0.0, slope = seed % 2 == 0 ? 3.0 : -0.7;
+    const double scatter = 0.3 * std::pow(10.0, static_cast<double>(seed % 5) / 4.0);
+    BothAxes d;
+    for (std::size_t i = 0; i < n; ++i) {
+        const double at = 10.0 * static_cast<double>(i) / static_cast<double>(n - 1);
+        d.ux.push_back(size(engine));
+        d.uy.push_back(size(engine));
+        d.r.push_back(correlation(engine));
+        d.x.push_back(far + at + scatter * d.ux.back() * normal(engine));
+        d.y.push_back(2.0 + slope * at + scatter * d.uy.back() * normal(engine));
+    }
+    return d;
+}
+
+TEST(York, SettlesOnTheLeastSquaresOfAnyManyPoints) {
+    for (const std::size_t n : {5U, 20U, 200U, 2000U}) {
+        for (std::uint64_t seed = 1; seed <= 200; ++seed) {
+            const BothAxes d = random_points(n, seed + 1000 * n);
+            const auto line = line_of_york(d.x, d.ux, d.y, d.uy, d.r);
+            ASSERT_TRUE(line) << n << " points, seed " << seed << ": " << text_of(line.error());
+            EXPECT_LE(line->iterations, 60) << n << " points, seed " << seed;
+            // Squares rise alike on both sides, by the square of the distance in deviations.
+            const long double away = 1e-3L * std::sqrt(line->slope_variance);
+            const long double above = squares_about(d, line->slope + away);
+            const long double below = squares_about(d, line->slope - away);
+            const auto off = static_cast<double>((above - below) / 4e-3L);
+            EXPECT_LT(std::abs(off), 1e-4) << n << " points, seed " << seed;
+            EXPECT_GT(static_cast<double>(above + below - 2.0L * squares_about(d, line->slope)),
+                      1e-7);
+        }
+    }
+}
+
 TEST(StraightLine, NamesEveryBadInput) {
     const std::vector<double> two{1, 2}, three{1, 2, 3}, same{5, 5, 5};
     const std::vector<double> nan{1, std::numeric_limits<double>::quiet_NaN(), 3};
