@@ -92,6 +92,8 @@ Checked<StraightLine> whitened_line(std::span<const double> x, std::span<const d
     line.intercept_variance = 1.0 / total + line.centre * line.centre / sxx;
     line.covariance = -line.centre / sxx;
     line.degrees = std::numeric_limits<double>::infinity();
+    const double all = line.intercept + line.intercept_variance + line.residual_squares;
+    if (!std::isfinite(all + line.explained_squares)) return Flaw::not_finite;
     return line;
 }
 

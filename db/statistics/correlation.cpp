@@ -49,6 +49,7 @@ double whole_power(double base, std::size_t exponent) {
 }  // namespace
 
 double mean_inflation(std::size_t count, double r) {
+    if (!(std::abs(r) < 1.0)) return std::nan("");
     if (count < 2 || r == 0.0) return 1.0;
     // 1 + 2 sum_k (1 - k/n) r^k, summed in closed form.
     const double n = static_cast<double>(count);

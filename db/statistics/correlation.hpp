@@ -25,7 +25,8 @@ struct Stretch {
 // Lag-one autocorrelation as NIST StRD defines it: lagged / squares, biased towards negative.
 [[nodiscard]] Checked<double> lag_one(const Stretch& stretch);
 
-// n Var(mean) / variance of one reading; n divided by it is the effective sample size.
+// n Var(mean) / variance of one reading; n divided by it is the effective sample size. NaN for an r
+// that is no correlation.
 [[nodiscard]] double mean_inflation(std::size_t count, double r);
 
 // Correlation for which the expected ratio of the summed lagged products to the summed squares is

@@ -76,6 +76,12 @@ void fill(LeastSquares& result, const Solved& solved, const Vector& observed,
     result.degrees = static_cast<double>(observed.size() - solved.estimate.size());
 }
 
+// Squares of huge inputs are no numbers any more.
+bool finite(const LeastSquares& fit) {
+    return all_finite(fit.estimate) && all_finite(fit.covariance) &&
+           std::isfinite(fit.residual_squares);
+}
+
 }  // namespace
 
 Checked<LeastSquares> fit_equal(std::span<const double> design, std::size_t unknowns,
@@ -91,6 +97,7 @@ Checked<LeastSquares> fit_equal(std::span<const double> design, std::size_t unkn
     for (const double r : result.residuals) result.residual_squares += r * r;
     const double variance = result.residual_squares / result.degrees;
     for (double& c : result.covariance) c *= variance;
+    if (!finite(result)) return Flaw::not_finite;
     return result;
 }
 
@@ -113,6 +120,7 @@ Checked<LeastSquares> fit_weighted(std::span<const double> design, std::size_t u
         const double scaled = result.residuals[i] / deviations[i];
         result.residual_squares += scaled * scaled;
     }
+    if (!finite(result)) return Flaw::not_finite;
     return result;
 }
 
@@ -237,6 +245,7 @@ Checked<Generalised> generalised(const ConstRows& rows, const ConstColumn& y, co
         row = q.lazyProduct(inverse.row(j).transpose());
         whitening.apply_transposed({row.data(), n});
     }
+    if (!finite(result)) return Flaw::not_finite;
     return result;
 }
 

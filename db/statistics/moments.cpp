@@ -84,6 +84,7 @@ Checked<double> Moments::mean() const {
 
 Checked<double> Moments::variance() const {
     if (count_ < 2) return Flaw::too_few_points;
+    if (squares_ < 0.0) return Flaw::not_positive;
     return finite(squares_ / static_cast<double>(count_ - 1));
 }
 

@@ -16,7 +16,7 @@ class Moments {
   public:
     Moments() = default;
     [[nodiscard]] static Moments of(std::span<const double> values);
-    // Rebuilt from what a store kept.
+    // Rebuilt from what a store kept; negative squares have no variance (not_positive).
     [[nodiscard]] static Moments from_parts(std::uint64_t count, double mean, double squares,
                                             double lowest, double highest);
 

@@ -25,6 +25,7 @@ SequentialState WaldTest::after(double effective_readings, double mean) const {
     const double difference = design_.theta1 - design_.theta0;
     const double variance = design_.deviation * design_.deviation;
     const double log_ratio = effective_readings * difference * (mean - slope()) / variance;
+    if (!std::isfinite(log_ratio) || effective_readings < 0.0) return SequentialState::go_on;
     if (log_ratio >= log_a_) return SequentialState::second;
     return log_ratio <= log_b_ ? SequentialState::first : SequentialState::go_on;
 }
@@ -47,7 +48,8 @@ double WaldTest::exponent(double theta) const {
     return 2.0 * (slope() - theta) / (design_.theta1 - design_.theta0);
 }
 
-double WaldTest::first_probability(double theta) const {
+Checked<double> WaldTest::first_probability(double theta) const {
+    if (!std::isfinite(theta)) return Flaw::not_finite;
     const double h = exponent(theta);
     if (std::abs(h) < 1e-9) return log_a_ / (log_a_ - log_b_);
     // (A^h - 1) / (A^h - B^h), divided by whichever power is large.
@@ -55,11 +57,12 @@ double WaldTest::first_probability(double theta) const {
     return std::exp(-h * log_b_) * std::expm1(h * log_a_) / std::expm1(h * (log_a_ - log_b_));
 }
 
-double WaldTest::expected_readings(double theta) const {
+Checked<double> WaldTest::expected_readings(double theta) const {
+    if (!std::isfinite(theta)) return Flaw::not_finite;
     const double scale = (design_.theta1 - design_.theta0) / design_.deviation;
     if (std::abs(exponent(theta)) < 1e-9) return -log_a_ * log_b_ / (scale * scale);
     const double step = scale * (theta - slope()) / design_.deviation;
-    const double first = first_probability(theta);
+    const double first = *first_probability(theta);
     return (first * log_b_ + (1.0 - first) * log_a_) / step;
 }
 

@@ -28,6 +28,7 @@ class WaldTest {
     };
     [[nodiscard]] static Checked<WaldTest> of(const Design& design);
 
+    // What is no number, or less than no readings, decides nothing: go_on.
     [[nodiscard]] SequentialState after(double effective_readings, double mean) const;
     // Lines that the sum of n readings is compared with: intercept + slope n.
     [[nodiscard]] double lower_intercept() const;
@@ -35,9 +36,9 @@ class WaldTest {
     [[nodiscard]] double slope() const { return 0.5 * (design_.theta0 + design_.theta1); }
     [[nodiscard]] double log_a() const { return log_a_; }
     [[nodiscard]] double log_b() const { return log_b_; }
-    // Wald's approximations, overshoot neglected.
-    [[nodiscard]] double first_probability(double theta) const;
-    [[nodiscard]] double expected_readings(double theta) const;
+    // Wald's approximations, overshoot neglected. Flaw: not_finite.
+    [[nodiscard]] Checked<double> first_probability(double theta) const;
+    [[nodiscard]] Checked<double> expected_readings(double theta) const;
     // Readings of the fixed plan with the same risks.
     [[nodiscard]] double fixed_readings() const;
 

@@ -73,6 +73,9 @@ Checked<StraightLine> centred(std::span<const double> x, std::span<const double>
     line.height_variance = 1.0 / total;
     line.intercept_variance = line.height_variance + mx * mx / sxx;
     line.covariance = -mx / sxx;
+    // Squares of huge inputs are no numbers any more.
+    const double all = line.intercept + line.intercept_variance + line.slope + rest + mx * mx;
+    if (!std::isfinite(all) || !std::isfinite(line.explained_squares)) return Flaw::not_finite;
     return line;
 }
 
@@ -92,6 +95,7 @@ double StraightLine::variance_at(double x) const {
 }
 
 Checked<double> StraightLine::f_statistic() const {
+    if (!std::isfinite(explained_squares)) return Flaw::not_finite;
     if (std::isinf(degrees)) return explained_squares;
     if (!(residual_variance > 0.0)) return Flaw::not_positive;
     return explained_squares / residual_variance;
@@ -99,6 +103,7 @@ Checked<double> StraightLine::f_statistic() const {
 
 Checked<double> StraightLine::r_squared() const {
     const double all = explained_squares + residual_squares;
+    if (!std::isfinite(all)) return Flaw::not_finite;
     if (!(all > 0.0)) return Flaw::not_positive;
     return explained_squares / all;
 }
@@ -146,7 +151,9 @@ Checked<double> prediction_half_width(const StraightLine& line, double x, double
     if (!scatter) return scatter.error();
     const auto k = coverage_factor(coverage, line.degrees);
     if (!k) return k.error();
-    return *k * std::sqrt(*scatter + line.variance_at(x));
+    const double half_width = *k * std::sqrt(*scatter + line.variance_at(x));
+    if (!std::isfinite(half_width)) return Flaw::not_finite;
+    return half_width;
 }
 
 Checked<InversePrediction> inverse_prediction(const StraightLine& line, double y, double readings,
@@ -170,6 +177,7 @@ Checked<InversePrediction> inverse_prediction(const StraightLine& line, double y
     const double root = std::sqrt(k2 * (v * h * h + leading * (scatter + height)));
     result.low = line.centre + (line.slope * h - root) / leading;
     result.high = line.centre + (line.slope * h + root) / leading;
+    if (!std::isfinite(result.standard + result.low + result.high)) return Flaw::not_finite;
     return result;
 }
 

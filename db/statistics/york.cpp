@@ -124,6 +124,8 @@ Checked<YorkLine> line_of_york(std::span<const double> x, std::span<const double
         line.intercept = t.mean_y - line.slope * t.mean_x;
         line.degrees = static_cast<double>(p.size()) - 2.0;
         fill_variances(line, p, t);
+        const double all = line.intercept + line.intercept_variance + line.chi_squared;
+        if (!std::isfinite(all)) return Flaw::not_finite;
         return line;
     }
     return Flaw::no_convergence;

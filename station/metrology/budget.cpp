@@ -27,6 +27,7 @@ double arc_sine(double half_width) {
 namespace {
 
 std::optional<Flaw> flaw_of(const Budget& budget) {
+    if (!std::isfinite(budget.value)) return Flaw::not_finite;
     for (const BudgetTerm& term : budget.terms) {
         if (!std::isfinite(term.contribution() * term.contribution())) return Flaw::not_finite;
         if (term.standard < 0.0) return Flaw::not_positive;
@@ -83,10 +84,15 @@ std::string row(const char* format, const BudgetTerm& term, double share) {
 
 }  // namespace
 
-double welch_satterthwaite(double total, std::span<const VariancePart> parts) {
+Checked<double> welch_satterthwaite(double total, std::span<const VariancePart> parts) {
+    if (!std::isfinite(total)) return Flaw::not_finite;
+    if (total < 0.0) return Flaw::not_positive;
     // Shares of the total first: squares of small variances would be lost.
     double sum = 0.0;
     for (const VariancePart& part : parts) {
+        if (!std::isfinite(part.variance)) return Flaw::not_finite;
+        if (part.variance < 0.0) return Flaw::not_positive;
+        if (!(part.degrees > 0.0)) return Flaw::out_of_domain;
         const double share = total > 0.0 ? part.variance / total : 0.0;
         sum += share * share / part.degrees;
     }
@@ -107,7 +113,9 @@ Checked<CombinedUncertainty> combine(const Budget& budget, double coverage) {
     if (variance < -1e-12 * independent) return Flaw::not_positive;
     CombinedUncertainty result;
     result.standard = std::sqrt(std::max(0.0, variance));
-    result.degrees = welch_satterthwaite(std::max(0.0, variance), parts_of(budget));
+    const auto degrees = welch_satterthwaite(std::max(0.0, variance), parts_of(budget));
+    if (!degrees) return degrees.error();
+    result.degrees = *degrees;
     if (result.degrees < 1.0) return Flaw::too_few_points;
     const auto k = statistics::coverage_factor(coverage, result.degrees);
     if (!k) return k.error();

@@ -47,12 +47,14 @@ struct CombinedUncertainty {
     double correlation_share = 0.0;
 };
 // Effective degrees of a variance that is the sum of independent parts (JCGM 100 equation G.2b,
-// not truncated); infinite when every part is known.
+// not truncated); infinite when every part is known. Flaws: not_finite, not_positive (a variance),
+// out_of_domain (degrees that are no positive number).
 struct VariancePart {
     double variance = 0.0;
     double degrees = std::numeric_limits<double>::infinity();
 };
-[[nodiscard]] double welch_satterthwaite(double total, std::span<const VariancePart> parts);
+[[nodiscard]] statistics::Checked<double> welch_satterthwaite(double total,
+                                                              std::span<const VariancePart> parts);
 
 // JCGM 100 5.1, 5.2 and G.4. Welch-Satterthwaite needs independent parts: terms that are correlated
 // with one another make one part, which has the degrees of its least known term.

@@ -232,7 +232,8 @@ double degrees_of(const LineFit& line, double PairCovariance::*part) {
     const VariancePart parts[] = {
         {line.terms[static_cast<std::size_t>(LineTerm::scatter)].*part, line.scatter_degrees},
         {line.lack.*part, line.excess > 1.0 ? line.lack_degrees : infinity}};
-    return welch_satterthwaite(line.covariance.*part, parts);
+    const auto degrees = welch_satterthwaite(line.covariance.*part, parts);
+    return degrees ? *degrees : 0.0;  // too few for anything
 }
 
 // The largest mean residual of a group and the standard uncertainty of it:
@@ -263,7 +264,7 @@ void fill_departure(LineFit& line, const LineInput& input, const Frame& frame,
     }
 }
 
-bool finite(const LinePoint& p) {
+bool finite_point(const LinePoint& p) {
     double sum = p.mean + p.variance + p.at + p.memory;
     if (const TipStep* s = p.step) {
         sum += s->value + s->independent + s->common + s->temperature + s->definition;
@@ -273,8 +274,7 @@ bool finite(const LinePoint& p) {
 
 std::optional<LineProblem> problem_of(const LineInput& input) {
     const auto points = input.points;
-    const double others = input.rounding + input.part.value + input.part.standard;
-    if (!std::isfinite(others) || !std::all_of(points.begin(), points.end(), finite)) {
+    if (!finite(input)) {
         return LineProblem{std::string(statistics::text_of(statistics::Flaw::not_finite))};
     }
     if (!(input.scatter_degrees > 0.0)) return LineProblem{too_few_readings};
@@ -285,6 +285,12 @@ std::optional<LineProblem> problem_of(const LineInput& input) {
 }
 
 }  // namespace
+
+bool finite(const LineInput& input) {
+    const double others = input.rounding + input.part.value + input.part.standard;
+    return std::isfinite(others) &&
+           std::all_of(input.points.begin(), input.points.end(), finite_point);
+}
 
 const char* name_of(LineTerm term) {
     switch (term) {

@@ -72,6 +72,9 @@ struct LineInput {
     TipPart part;
 };
 
+// Whether nothing in it is a NaN or an infinity (degrees may be infinite).
+[[nodiscard]] bool finite(const LineInput& input);
+
 // Why no line was fitted, as a sentence without a full stop: states missing, a value that is no
 // finite number, or so few effective degrees of freedom (fewest_degrees) that no expanded
 // uncertainty means anything.

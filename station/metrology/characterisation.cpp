@@ -99,7 +99,9 @@ Checked<Picofarad> parallel_capacitance(Impedance z, Kilohertz frequency) {
     if (!std::isfinite(z.real()) || !std::isfinite(z.imag()) || !std::isfinite(hertz))
         return Flaw::not_finite;
     if (!(hertz > 0.0) || std::abs(z) == 0.0) return Flaw::not_positive;
-    return Picofarad(1e12 * (1.0 / z).imag() / (2.0 * std::numbers::pi * hertz));
+    const double value = 1e12 * (1.0 / z).imag() / (2.0 * std::numbers::pi * hertz);
+    if (!std::isfinite(value)) return Flaw::not_finite;
+    return Picofarad(value);
 }
 
 Characterised characterise(const FixtureProfile& profile, const std::vector<TipReadings>& tips) {

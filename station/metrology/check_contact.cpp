@@ -101,10 +101,9 @@ class ContactCheck {
     // Change of one channel in one state, in percent of the promised change.
     [[nodiscard]] Measured change(std::size_t channel, std::size_t state, double promised) const {
         const std::size_t series = unit_.series_of(channel, 0);
-        const double variance =
-            mean_variance(scatter_, states_[state], state, series) + open_.variance[series] +
-            2.0 * statistics::rounding_of_mean(
-                      statistics::noise_before_rounding(scatter_.variance[series]));
+        const double variance = mean_variance(scatter_, states_[state], state, series) +
+                                open_.variance[series] +
+                                2.0 * *statistics::rounding_left(scatter_.variance[series]);
         const double moved = states_[state].series[series].mean - open_.mean[series];
         const double percent = 100.0 / promised;
         return {moved * percent, std::sqrt(variance) * std::abs(percent), scatter_.degrees};

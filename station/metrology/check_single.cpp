@@ -74,7 +74,7 @@ class FrequencyCheck {
     [[nodiscard]] double variance_of(std::size_t state, std::size_t series) const {
         const double one = scatter_.variance[series];
         return one * scatter_.inflation[state] / static_cast<double>(states_[state].scans) +
-               statistics::rounding_of_mean(statistics::noise_before_rounding(one));
+               *statistics::rounding_left(one);
     }
     [[nodiscard]] Measured departure_of(const std::vector<FrequencyChange>& changes,
                                         std::size_t at) const {

@@ -69,8 +69,7 @@ class VerifyCheck {
     // The reference's states on this channel, and the open ones beside them.
     void collect(std::size_t channel, Level& with, Level& open) const {
         const std::size_t series = unit_.series_of(channel, 0);
-        const double rounding = statistics::rounding_of_mean(
-            statistics::noise_before_rounding(scatter_.variance[series]));
+        const double rounding = *statistics::rounding_left(scatter_.variance[series]);
         const auto is_reference = [&](std::size_t i) {
             const record::Situation& s = *states_[i].situation;
             return s.reference == body_.reference && concerns(s, channel);

@@ -73,7 +73,11 @@ Verdict by_limits_alone(double distance) {
 
 }  // namespace
 
-double distance_inside(double value, const Limits& limits) {
+Checked<double> distance_inside(double value, const Limits& limits) {
+    if (!std::isfinite(value) || !is_number(limits.low) || !is_number(limits.high)) {
+        return Flaw::not_finite;
+    }
+    if (limits.low && limits.high && *limits.low > *limits.high) return Flaw::empty_interval;
     double distance = unlimited;
     if (limits.low) distance = std::min(distance, value - *limits.low);
     if (limits.high) distance = std::min(distance, *limits.high - value);
@@ -94,7 +98,7 @@ std::optional<Flaw> flaw_of(const Measured& measured, const Limits& limits) {
 Checked<double> conformance_probability(const Measured& measured, const Limits& limits) {
     if (const auto flaw = flaw_of(measured, limits)) return *flaw;
     if (measured.standard == 0.0) {
-        return distance_inside(measured.value, limits) >= 0.0 ? 1.0 : 0.0;
+        return *distance_inside(measured.value, limits) >= 0.0 ? 1.0 : 0.0;
     }
     const double above = limits.high ? tail(*limits.high - measured.value, measured) : 0.0;
     const double below = limits.low ? tail(measured.value - *limits.low, measured) : 0.0;
@@ -107,7 +111,7 @@ Conformity decide(const Measured& measured, double coverage_factor, const Limits
     if (!flaw) flaw = flaw_of_rule(measured, coverage_factor, rule);
     if (flaw) return {0.0, Verdict::no_verdict, 0.0, flaw};
     if (!limits.limited()) return {1.0, Verdict::pass, 0.0, {}};
-    const double distance = distance_inside(measured.value, limits);
+    const double distance = *distance_inside(measured.value, limits);
     const double expanded = coverage_factor * measured.standard;
     if (!(expanded > 0.0)) {
         return {distance >= 0.0 ? 1.0 : -1.0, by_limits_alone(distance), 0.0, {}};
@@ -133,7 +137,7 @@ Conformity decide_scatter(const Measured& measured, const Limits& limits,
     if (flaw) return {0.0, Verdict::no_verdict, 0.0, flaw};
     if (!limits.limited()) return {1.0, Verdict::pass, 0.0, {}};
     const double v = measured.degrees, s = measured.standard * std::sqrt(2.0 * v);
-    const double distance = distance_inside(s, limits);
+    const double distance = *distance_inside(s, limits);
     const bool high_is_near = limits.high && *limits.high - s == distance;
     // The deviation may be larger than seen where that matters, else smaller.
     const bool upward = high_is_near == (distance >= 0.0);
@@ -142,7 +146,7 @@ Conformity decide_scatter(const Measured& measured, const Limits& limits,
     const double expanded = s * std::abs(std::sqrt(v / *chi) - 1.0);
     const double margin = distance / expanded;
     if (rule.kind == language::DecisionKind::simple) {
-        return {margin, by_limits_alone(distance_inside(measured.value, limits)), expanded, {}};
+        return {margin, by_limits_alone(*distance_inside(measured.value, limits)), expanded, {}};
     }
     // P(sigma < x): the variance is v s^2 over a chi-squared variable.
     const auto beyond = [&](double limit, bool above) {

@@ -41,8 +41,9 @@ template <class Q>
     return limits;
 }
 
-// Signed distance to the nearest limit, inside positive; infinite without limits.
-[[nodiscard]] double distance_inside(double value, const Limits& limits);
+// Signed distance to the nearest limit, inside positive; infinite without limits. Flaws:
+// not_finite, empty_interval (low above high).
+[[nodiscard]] statistics::Checked<double> distance_inside(double value, const Limits& limits);
 
 // Below so many degrees of freedom Student's t has no variance: the readings say nothing of their
 // own scatter, and no expanded uncertainty is stated.

@@ -27,7 +27,9 @@ Checked<Impedance> open_short_corrected(Impedance measured, Impedance open, Impe
     const Impedance inside = measured - shorted;
     const Impedance divisor = 1.0 - inside / (open - shorted);
     if (std::abs(divisor) == 0.0) return Flaw::not_positive;
-    return inside / divisor;
+    const Impedance between = inside / divisor;
+    if (!finite(between)) return Flaw::not_finite;
+    return between;
 }
 
 Checked<Impedance> open_short_load_corrected(Impedance measured, Impedance open, Impedance shorted,
@@ -38,14 +40,18 @@ Checked<Impedance> open_short_load_corrected(Impedance measured, Impedance open,
     const auto load = open_short_corrected(load_measured, open, shorted);
     if (!load) return load;
     if (std::abs(*load) == 0.0) return Flaw::not_positive;
-    return *dut * (load_true / *load);
+    const Impedance corrected = *dut * (load_true / *load);
+    if (!finite(corrected)) return Flaw::not_finite;
+    return corrected;
 }
 
 Checked<Picofarad> series_capacitance(Impedance z, Kilohertz frequency) {
     if (!finite(z) || !std::isfinite(frequency.value())) return Flaw::not_finite;
     if (!(frequency.value() > 0.0) || !(z.imag() < 0.0)) return Flaw::not_positive;
     const double omega = 2.0 * std::numbers::pi * frequency.value() * 1e3;
-    return Picofarad(-1e12 / (omega * z.imag()));
+    const double value = -1e12 / (omega * z.imag());
+    if (!std::isfinite(value)) return Flaw::not_finite;
+    return Picofarad(value);
 }
 
 std::optional<TemperatureCoefficient> coefficient_of_code(std::string_view code) {
@@ -86,24 +92,31 @@ std::optional<TemperatureCoefficient> coefficient_of_code(std::string_view code)
     return std::nullopt;
 }
 
-Picofarad at_temperature(Picofarad value, PartsPerMillionPerKelvin coefficient, Celsius from,
-                         Celsius to) {
-    return value * (1.0 + coefficient.value() * 1e-6 * (to - from).value());
+Checked<Picofarad> at_temperature(Picofarad value, PartsPerMillionPerKelvin coefficient,
+                                  Celsius from, Celsius to) {
+    const Picofarad there = value * (1.0 + coefficient.value() * 1e-6 * (to - from).value());
+    if (!std::isfinite(there.value())) return Flaw::not_finite;
+    return there;
 }
 
-Picofarad coupled_step(Picofarad coupling, Picofarad stray, Picofarad reference) {
+Checked<Picofarad> coupled_step(Picofarad coupling, Picofarad stray, Picofarad reference) {
     const double cc = coupling.value(), cs = stray.value(), cr = reference.value();
-    if (cc <= 0.0 || cr <= 0.0) return Picofarad(0.0);
-    return Picofarad(cc * cc * cr / ((cc + cs) * (cc + cs + cr)));
+    if (!std::isfinite(cc) || !std::isfinite(cs) || !std::isfinite(cr)) return Flaw::not_finite;
+    if (cc < 0.0 || cs < 0.0 || cr < 0.0) return Flaw::not_positive;
+    if (cc == 0.0 || cr == 0.0) return Picofarad(0.0);
+    return Picofarad(cc / (cc + cs) * cc * (cr / (cc + cs + cr)));
 }
 
-ContactReading contact_of(Picofarad seen, Picofarad reference) {
+Checked<ContactReading> contact_of(Picofarad seen, Picofarad reference) {
+    if (!std::isfinite(seen.value()) || !std::isfinite(reference.value())) return Flaw::not_finite;
+    if (!(reference.value() > 0.0)) return Flaw::not_positive;
     const double part = seen / reference;
-    if (part > 1.5) return {ContactState::shorted_reference, {}};
-    if (part >= 0.5) return {ContactState::closed, {}};
+    if (part > 1.5) return ContactReading{ContactState::shorted_reference, {}};
+    if (part >= 0.5) return ContactReading{ContactState::closed, {}};
     // Cs Cr / (Cs + Cr) = seen, solved for Cs.
     const double s = std::max(0.0, seen.value());
-    return {ContactState::open, Picofarad(s * reference.value() / (reference.value() - s))};
+    return ContactReading{ContactState::open,
+                          Picofarad(s * reference.value() / (reference.value() - s))};
 }
 
 Checked<Settling> settling_of(Ohm series, Picofarad load, Kilohertz drive, double allowed) {

@@ -35,13 +35,16 @@ struct TemperatureCoefficient {
     PartsPerMillionPerKelvin nominal, half_width;
 };
 [[nodiscard]] std::optional<TemperatureCoefficient> coefficient_of_code(std::string_view code);
-// Value at another temperature, linear.
-[[nodiscard]] Picofarad at_temperature(Picofarad value, PartsPerMillionPerKelvin coefficient,
-                                       Celsius from, Celsius to);
+// Value at another temperature, linear. Flaw: not_finite.
+[[nodiscard]] statistics::Checked<Picofarad> at_temperature(Picofarad value,
+                                                            PartsPerMillionPerKelvin coefficient,
+                                                            Celsius from, Celsius to);
 
 // Step that an electrode sees of a reference behind a coupling capacitor with stray beside the
 // reference: Cc^2 Cr / ((Cc + Cs)(Cc + Cs + Cr)). A plate over the overlay, or an open contact.
-[[nodiscard]] Picofarad coupled_step(Picofarad coupling, Picofarad stray, Picofarad reference);
+// Flaws: not_finite, not_positive (a negative capacitance).
+[[nodiscard]] statistics::Checked<Picofarad> coupled_step(Picofarad coupling, Picofarad stray,
+                                                          Picofarad reference);
 
 // What a channel's change in a contact check says about its pin.
 enum class ContactState { closed, open, shorted_reference };
@@ -50,8 +53,9 @@ struct ContactReading {
     std::optional<Picofarad> series;  // capacitance that stands in for an open contact
 };
 // `seen`: change over nominal gain, `reference`: the step it should be. Below half of it the
-// contact is taken for open and the series capacitance solved for without stray.
-[[nodiscard]] ContactReading contact_of(Picofarad seen, Picofarad reference);
+// contact is taken for open and the series capacitance solved for without stray. Flaws: not_finite,
+// not_positive (no reference).
+[[nodiscard]] statistics::Checked<ContactReading> contact_of(Picofarad seen, Picofarad reference);
 
 // Charging through the branch's series resistor in half a period of the drive.
 struct Settling {

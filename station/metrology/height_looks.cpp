@@ -35,8 +35,7 @@ void HeightLooks::read_states(const std::string& step) {
             state.mean.push_back(states[i].series[k].mean);
             state.variance.push_back(scatter.variance[k] * scatter.inflation[i] /
                                          static_cast<double>(states[i].scans) +
-                                     statistics::rounding_of_mean(
-                                         statistics::noise_before_rounding(scatter.variance[k])));
+                                     *statistics::rounding_left(scatter.variance[k]));
         }
         states_.push_back(std::move(state));
     }

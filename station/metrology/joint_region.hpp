@@ -7,16 +7,16 @@
 #pragma once
 
 #include "db/record/unit_result.hpp"
+#include "db/statistics/flaw.hpp"
 
 namespace padtrim::metrology {
 
-// e^T C^-1 e of a pair of values.
-[[nodiscard]] double joint_distance(const record::ChannelLine& line, double gain, double offset);
-// Its 95 % limit; 5.99 for many degrees of freedom.
-[[nodiscard]] double joint_limit(double degrees);
-[[nodiscard]] inline bool in_joint_region(const record::ChannelLine& line, double gain,
-                                          double offset) {
-    return joint_distance(line, gain, offset) <= joint_limit(line.degrees_of_freedom);
-}
+// e^T C^-1 e of a pair of values. Flaws: not_finite, not_positive (a covariance without area).
+[[nodiscard]] statistics::Checked<double> joint_distance(const record::ChannelLine& line,
+                                                         double gain, double offset);
+// Its 95 % limit; 5.99 for many degrees of freedom. Flaw: out_of_domain.
+[[nodiscard]] statistics::Checked<double> joint_limit(double degrees);
+// False also where one of them has no value.
+[[nodiscard]] bool in_joint_region(const record::ChannelLine& line, double gain, double offset);
 
 }  // namespace padtrim::metrology

@@ -68,8 +68,7 @@ LineReadings line_readings(const Case& unit, std::span<const StateMean> states,
     }
     const std::size_t series = unit.series_of(channel, frequency);
     readings.points = points_of(unit, states, scatter, channel, series, readings.problem);
-    readings.rounding =
-        statistics::rounding_of_mean(statistics::noise_before_rounding(scatter.variance[series]));
+    readings.rounding = *statistics::rounding_left(scatter.variance[series]);
     readings.scatter_degrees = scatter.degrees;
     if (const TipPart* part = unit.tips().part(channel)) readings.part = *part;
     return readings;

@@ -40,8 +40,9 @@ LimitDecision LookRule::decided(const TouchReadings& readings, const Press& pres
     for (std::size_t look = 1; look <= looks_ && look * part <= taken; ++look) {
         const Measured change = readings.change_after(press, series, look * part);
         const auto boundary = statistics::student_quantile(1.0 - risk_a_look_, change.degrees);
-        if (!boundary || !(change.standard > 0.0)) return LimitDecision::undetermined;
-        const double z = distance_inside(change.value, limits_) / change.standard;
+        const auto inside = distance_inside(change.value, limits_);
+        if (!boundary || !inside || !(change.standard > 0.0)) return LimitDecision::undetermined;
+        const double z = *inside / change.standard;
         if (z >= room * *boundary) return LimitDecision::inside;
         if (z <= -room * *boundary) return LimitDecision::outside;
     }

@@ -191,6 +191,7 @@ double drawn_excess(const LineFit& fit, TrialRandom& random) {
 
 Checked<LineTrials> line_trials(const LineInput& input, std::size_t trials, std::uint64_t seed) {
     LineProblem problem;
+    if (!finite(input)) return Flaw::not_finite;
     const auto fit = fit_line(input, problem);
     if (!fit || !(input.scatter_degrees > 0.0)) return Flaw::too_few_points;
     TrialRandom random(seed);

@@ -76,6 +76,7 @@ Process gamma_process(double shape, double rate) {
 
 Checked<Limits> guarded_limits(const Limits& tolerance, double w) {
     if (!std::isfinite(w) || !is_number(tolerance)) return Flaw::not_finite;
+    if (w < 0.0) return Flaw::not_positive;
     Limits acceptance = tolerance;
     if (acceptance.low) *acceptance.low += w;
     if (acceptance.high) *acceptance.high -= w;
@@ -87,7 +88,7 @@ Checked<GlobalRisk> global_risk(const Process& process, double measurement_devia
                                 const Limits& tolerance, const Limits& acceptance) {
     if (!std::isfinite(measurement_deviation)) return Flaw::not_finite;
     if (!is_number(tolerance) || !is_number(acceptance)) return Flaw::not_finite;
-    if (std::isnan(process.low) || std::isnan(process.high)) return Flaw::not_finite;
+    if (!std::isfinite(process.low) || !std::isfinite(process.high)) return Flaw::not_finite;
     if (!(measurement_deviation > 0.0)) return Flaw::not_positive;
     const double low = low_of(tolerance), high = high_of(tolerance);
     if (low > high || low_of(acceptance) > high_of(acceptance)) return Flaw::empty_interval;

@@ -37,7 +37,8 @@ struct GlobalRisk {
                                                          const Limits& tolerance, double risk,
                                                          const Limits& natural = {});
 
-// Acceptance limits: the tolerance drawn in by w at each limit. empty_interval when they cross.
+// Acceptance limits: the tolerance drawn in by w at each limit. Flaws: empty_interval when they
+// cross, not_positive for a negative w, not_finite.
 [[nodiscard]] statistics::Checked<Limits> guarded_limits(const Limits& tolerance, double w);
 
 }  // namespace padtrim::metrology

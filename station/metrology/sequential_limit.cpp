@@ -22,6 +22,7 @@ SequentialLimit::SequentialLimit(const SequentialPlan& plan, const Limits& limit
 Checked<SequentialLimit> SequentialLimit::of(const SequentialPlan& plan, const Limits& limits,
                                              double deviation, double correlation) {
     if (!limits.limited()) return Flaw::empty_interval;
+    if (const auto zero = distance_inside(0.0, limits); !zero) return zero.error();
     if (limits.low && limits.high && *limits.low >= *limits.high) return Flaw::empty_interval;
     if (!std::isfinite(deviation)) return Flaw::not_finite;
     if (!(deviation > 0.0)) return Flaw::not_positive;
@@ -42,8 +43,9 @@ LimitDecision SequentialLimit::after(std::size_t readings, double mean) const {
     const std::size_t look = readings / plan_.readings_a_look;
     if (look == 0 || readings % plan_.readings_a_look != 0) return LimitDecision::undetermined;
     // A look that the plan does not have spends risk that nobody agreed to.
-    if (look > plan_.looks || !std::isfinite(mean)) return LimitDecision::undetermined;
-    const double z = distance_inside(mean, limits_) / deviation_of_mean(readings);
+    const auto distance = distance_inside(mean, limits_);
+    if (look > plan_.looks || !distance) return LimitDecision::undetermined;
+    const double z = *distance / deviation_of_mean(readings);
     if (z >= boundaries_[look - 1]) return LimitDecision::inside;
     return z <= -boundaries_[look - 1] ? LimitDecision::outside : LimitDecision::undetermined;
 }

@@ -24,7 +24,7 @@ Checked<FoundSurface> surface_of(std::span<const CurvePoint> points) {
     if (points.size() < 4) return Flaw::too_few_points;
     std::vector<CurvePoint> rising(points.begin(), points.end());
     for (const CurvePoint& p : rising)
-        if (!std::isfinite(p.height.value()) || !std::isfinite(p.change)) return Flaw::not_finite;
+        if (!std::isfinite(p.height.value() + p.change + p.standard)) return Flaw::not_finite;
     std::sort(rising.begin(), rising.end(),
               [](const CurvePoint& a, const CurvePoint& b) { return a.height < b.height; });
     double sum = rising[0].change, variance = rising[0].standard * rising[0].standard;

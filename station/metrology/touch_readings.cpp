@@ -14,7 +14,7 @@ namespace padtrim::metrology {
 namespace {
 
 double rounding_of(double variance) {
-    return statistics::rounding_of_mean(statistics::noise_before_rounding(variance));
+    return *statistics::rounding_left(variance);
 }
 
 }  // namespace
@@ -123,7 +123,7 @@ Measured TouchReadings::change_of(const StateMean& touched, const Press& press,
                             of_lifted.rounding + memory * memory;
     const VariancePart parts[] = {{of_touched.scatter, of_touched.degrees},
                                   {of_lifted.scatter, of_lifted.degrees}};
-    return {moved, std::sqrt(variance), welch_satterthwaite(variance, parts)};
+    return {moved, std::sqrt(variance), *welch_satterthwaite(variance, parts)};
 }
 
 Measured TouchReadings::change_after(const Press& press, std::size_t series,

@@ -23,7 +23,7 @@ std::vector<Measured> drift_of(const record::Observations& seen, const std::stri
         const double one = scatter.known() ? scatter.variance[k] : 0.0;
         const double spread = scatter.known() ? scatter.inflation[look] : 1.0;
         return one * spread / static_cast<double>(looks[look].scans) +
-               statistics::rounding_of_mean(statistics::noise_before_rounding(one));
+               *statistics::rounding_left(one);
     };
     for (std::size_t k = 0; k < series; ++k) {
         const double moved = looks[last].series[k].mean - looks[last - 1].series[k].mean;
@@ -37,7 +37,8 @@ bool is_warm(const record::Observations& seen, const std::string& step,
              const Interval<Counts>& limit) {
     const auto drift = drift_of(seen, step);
     return !drift.empty() && std::all_of(drift.begin(), drift.end(), [&](const Measured& m) {
-        return distance_inside(m.value, limits_of_magnitude(limit)) >= 0.0;
+        const auto inside = distance_inside(m.value, limits_of_magnitude(limit));
+        return inside && *inside >= 0.0;
     });
 }
 

@@ -18,6 +18,7 @@ void add_temperature(std::vector<Check>& checks) {
     checks.push_back({"C0G half-width, ppm/K", source, 30.0, c0g.half_width.value(), 15, ""});
     const auto at = [&](double temperature) {
         return at_temperature(Picofarad(100.0), c0g.half_width, Celsius(25.0), Celsius(temperature))
+            .value()
             .value();
     };
     checks.push_back({"100 pF of C0G at 125 degC, most, pF", source, 100.3, at(125.0), 12, ""});

@@ -25,9 +25,9 @@ void add_wald(std::vector<Check>& checks, const char* name, const char* source,
     put("lower line at 0", e.h0, test.lower_intercept());
     put("upper line at 0", e.h1, test.upper_intercept());
     put("slope of the lines", e.slope, test.slope());
-    put("expected readings at theta0", e.at0, test.expected_readings(design.theta0));
-    put("expected readings at theta1", e.at1, test.expected_readings(design.theta1));
-    put("expected readings between", e.midpoint, test.expected_readings(test.slope()));
+    put("expected readings at theta0", e.at0, *test.expected_readings(design.theta0));
+    put("expected readings at theta1", e.at1, *test.expected_readings(design.theta1));
+    put("expected readings between", e.midpoint, *test.expected_readings(test.slope()));
     put("readings of the fixed plan", e.fixed, test.fixed_readings());
 }
 

@@ -55,7 +55,7 @@ TEST(WaldTest, SwappingTheValuesSwapsTheAnswers) {
         EXPECT_EQ(a == SequentialState::first, b == SequentialState::second) << mean;
         EXPECT_EQ(a == SequentialState::go_on, b == SequentialState::go_on) << mean;
     }
-    EXPECT_NEAR(up.expected_readings(0.2), down.expected_readings(0.2), 1e-9);
+    EXPECT_NEAR(*up.expected_readings(0.2), *down.expected_readings(0.2), 1e-9);
 }
 
 TEST(WaldTest, NamesEveryBadDesign) {
@@ -104,12 +104,12 @@ TEST(GroupBoundaries, NameEveryBadDesign) {
 TEST(WaldTest, FarFromBothValuesItsFiguresStayNumbers) {
     const WaldTest test = *WaldTest::of({0.0, 1.0, 1.0, 0.01, 0.03});
     for (const double theta : {-1e6, -300.0, -30.0, 30.0, 300.0, 1e6}) {
-        EXPECT_NEAR(test.first_probability(theta), theta < 0.0 ? 1.0 : 0.0, 1e-12) << theta;
-        EXPECT_TRUE(std::isfinite(test.expected_readings(theta)));
-        EXPECT_GE(test.expected_readings(theta), 0.0);
+        EXPECT_NEAR(*test.first_probability(theta), theta < 0.0 ? 1.0 : 0.0, 1e-12) << theta;
+        EXPECT_TRUE(std::isfinite(*test.expected_readings(theta)));
+        EXPECT_GE(*test.expected_readings(theta), 0.0);
     }
-    EXPECT_NEAR(test.first_probability(0.0), 0.99, 1e-12) << "its own risk alpha";
-    EXPECT_NEAR(test.first_probability(1.0), 0.03, 1e-12) << "its own risk beta";
+    EXPECT_NEAR(*test.first_probability(0.0), 0.99, 1e-12) << "its own risk alpha";
+    EXPECT_NEAR(*test.first_probability(1.0), 0.03, 1e-12) << "its own risk beta";
 }
 
 // The lines are straight from the definition: the log ratio equals ln A or ln B on them.

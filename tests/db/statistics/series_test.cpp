@@ -102,14 +102,14 @@ TEST(RoundingOfMean, IsWhatRoundedReadingsShow) {
             for (int i = 0; i < 2000; ++i) sum += std::round(truth + noise * normal(engine));
             squares += std::pow(sum / 2000.0 - truth, 2.0);
         }
-        const double expected = rounding_of_mean(noise * noise) + (noise * noise + 0.05) / 2000.0;
+        const double expected = *rounding_of_mean(noise * noise) + (noise * noise + 0.05) / 2000.0;
         EXPECT_NEAR(std::sqrt(squares / 400.0), std::sqrt(expected), 0.02) << noise;
     }
-    EXPECT_NEAR(rounding_of_mean(0.0), 1.0 / 12.0, 1e-15);
-    EXPECT_NEAR(rounding_of_mean(1e-9), 1.0 / 12.0, 1e-4);
+    EXPECT_NEAR(*rounding_of_mean(0.0), 1.0 / 12.0, 1e-15);
+    EXPECT_NEAR(*rounding_of_mean(1e-9), 1.0 / 12.0, 1e-4);
     // The two forms of the sum meet.
-    EXPECT_NEAR(rounding_of_mean(0.01 - 1e-13), rounding_of_mean(0.01 + 1e-13), 1e-8);
-    EXPECT_EQ(rounding_of_mean(4.0), 0.0);
+    EXPECT_NEAR(*rounding_of_mean(0.01 - 1e-13), *rounding_of_mean(0.01 + 1e-13), 1e-8);
+    EXPECT_EQ(*rounding_of_mean(4.0), 0.0);
 }
 
 TEST(Anova, NamesWhatIsMissing) {

@@ -69,7 +69,7 @@ TEST(DistributionsBesideGsl, ChiSquaredAndFisher) {
 TEST(DistributionsBesideGsl, JointRegionsLimit) {
     for (const double v : {3.0, 16.75, 200.0}) {
         const double f = 2.0 * gsl_cdf_fdist_Pinv(0.95, 2.0, v);
-        EXPECT_LT(relative_difference(metrology::joint_limit(v), f), 1e-7) << v;
+        EXPECT_LT(relative_difference(*metrology::joint_limit(v), f), 1e-7) << v;
     }
 }
 

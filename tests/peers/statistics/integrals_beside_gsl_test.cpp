@@ -117,7 +117,7 @@ TEST(RoundingBesideGsl, IsTheMeanSquareErrorOfRoundedMeans) {
             }
             return (mean - m) * (mean - m);
         };
-        EXPECT_NEAR(rounding_of_mean(noise * noise), integral(square_error, -0.5, 0.5), 1e-9)
+        EXPECT_NEAR(*rounding_of_mean(noise * noise), integral(square_error, -0.5, 0.5), 1e-9)
             << noise;
     }
 }

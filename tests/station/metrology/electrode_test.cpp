@@ -48,17 +48,17 @@ TEST(CoupledStep, IsTheDifferenceOfTwoSeriesCircuits) {
     // Coupling in series with stray, and with stray plus reference; the step is what closing adds.
     const double cc = 0.5, cs = 12.0, cr = 1.0;
     const double closed = cc * (cs + cr) / (cc + cs + cr), open = cc * cs / (cc + cs);
-    EXPECT_NEAR(coupled_step(Picofarad(cc), Picofarad(cs), Picofarad(cr)).value(), closed - open,
+    EXPECT_NEAR(coupled_step(Picofarad(cc), Picofarad(cs), Picofarad(cr))->value(), closed - open,
                 1e-15);
-    EXPECT_NEAR(coupled_step(Picofarad(1e9), Picofarad(cs), Picofarad(cr)).value(), cr, 1e-7);
-    EXPECT_EQ(coupled_step(Picofarad(0.0), Picofarad(cs), Picofarad(cr)).value(), 0.0);
+    EXPECT_NEAR(coupled_step(Picofarad(1e9), Picofarad(cs), Picofarad(cr))->value(), cr, 1e-7);
+    EXPECT_EQ(coupled_step(Picofarad(0.0), Picofarad(cs), Picofarad(cr))->value(), 0.0);
 }
 
 TEST(ContactOf, SolvesForTheOpenContact) {
-    EXPECT_EQ(contact_of(Picofarad(0.98), Picofarad(1.0)).state, ContactState::closed);
-    EXPECT_EQ(contact_of(Picofarad(2.1), Picofarad(1.0)).state, ContactState::shorted_reference);
-    const Picofarad seen = coupled_step(Picofarad(0.4), Picofarad(0.0), Picofarad(1.0));
-    const auto open = contact_of(seen, Picofarad(1.0));
+    EXPECT_EQ(contact_of(Picofarad(0.98), Picofarad(1.0))->state, ContactState::closed);
+    EXPECT_EQ(contact_of(Picofarad(2.1), Picofarad(1.0))->state, ContactState::shorted_reference);
+    const Picofarad seen = *coupled_step(Picofarad(0.4), Picofarad(0.0), Picofarad(1.0));
+    const auto open = *contact_of(seen, Picofarad(1.0));
     EXPECT_EQ(open.state, ContactState::open);
     EXPECT_NEAR(open.series->value(), 0.4, 1e-12);
 }

@@ -218,6 +218,14 @@ TEST(LineByValue, TheJointRegionHasTheFewerDegrees) {
     EXPECT_NEAR(line.offset_expanded / line.offset_standard, 1.966, 0.002);
 }
 
+// Squares of the weights of three equal states in the offset.
+double offset_squares() {
+    double sum = 0.0;
+    for (const Moved& m : {moved(1, 0, 0), moved(0, 1, 0), moved(0, 0, 1)})
+        sum += m.offset * m.offset;
+    return sum;
+}
+
 // Every source by itself against the law of propagation, 20000 trials: a standard deviation is
 // known to 0.5 % then (JCGM 100 E.4.3), four of that are allowed.
 TEST(LineByValue, MonteCarloDrawsEverySourceByItself) {
@@ -245,11 +253,20 @@ TEST(LineByValue, MonteCarloDrawsEverySourceByItself) {
         "definition", [](auto& s) { s.one.definition = 0.002, s.two.definition = 0.003; },
         moved(0, g * 0.002, g * 0.003));
     add("part", [](auto& s) { s.part_standard = 0.002; }, {0.0, g * 0.002});
+    // The open state is all but exact: the slope is that of two equal errors through it.
+    const double own = g * 0.001 / std::sqrt(5.0);
+    add("references", [](auto& s) { s.one.independent = s.two.independent = 0.001; },
+        {own, -part_value * own});
+    const double third = std::sqrt(share);
+    add("rounding", [](auto& s) { s.rounding = share; },
+        {third / std::sqrt(2.0), std::sqrt(share * offset_squares())});
     for (Source& source : sources) {
         auto points = source.states.points();
+        for (LinePoint& point : points) point.variance = source.states.variance;
         points[1].mean = 2400.0;  // on the line: no excess
-        const auto trials =
-            line_trials({points, 0.0, 1e9, {part_value, source.states.part_standard}}, 20000, 11);
+        const auto trials = line_trials(
+            {points, source.states.rounding, 1e9, {part_value, source.states.part_standard}}, 20000,
+            11);
         ASSERT_TRUE(trials) << source.name;
         const auto like = [&](double drawn, double expected) {
             EXPECT_NEAR(drawn, std::abs(expected), 0.02 * std::abs(expected) + 1e-4) << source.name;
