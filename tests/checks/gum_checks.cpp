@@ -15,10 +15,10 @@ namespace {
 
 using namespace metrology;
 
-// H.1, calibration of an end gauge; contributions in nm.
+// H.1, calibration of an end gauge, through the product's budget; contributions in nm.
 Budget end_gauge() {
     const double length = 50000623.0;  // nm
-    Budget budget{"l", "nm", length + 215.0, {}, {}};
+    Budget budget{"l", "nm", 50000838.0, {}, {}};
     budget.terms = {
         {"standard", 25.0, 1.0, 18.0, Evaluation::type_b},
         {"repeated observations", 5.8, 1.0, 24.0, Evaluation::type_a},
@@ -39,7 +39,6 @@ void add_h1(std::vector<Check>& checks) {
         checks.push_back(
             {std::string("H.1 end gauge, ") + what, "JCGM 100 H.1", published, ours, aim, note});
     };
-    put("length, mm", 50.000838, end_gauge().value * 1e-6, 9, "");
     put("standard uncertainty, nm", 32.0, u.standard, 1.9, "printed as 32; 31.66 unrounded");
     put("standard uncertainty unrounded, nm", 31.663879111, u.standard, 9, "recomputed");
     put("effective degrees", 16.7, u.degrees, 2.4, "printed to 3 digits; 16.7519 unrounded");
@@ -48,6 +47,36 @@ void add_h1(std::vector<Check>& checks) {
         "printed to 3 digits");
     put("expanded uncertainty, nm", 93.0, u.expanded, 1.9,
         "printed 93 = 2.92 x the rounded 32 and truncated degrees; ours keeps all digits");
+}
+
+// H.1.7: the same model with the products of its small terms, which the budget leaves out, through
+// the product's propagation of distributions. Lengths in nm.
+void add_h1_by_trials(std::vector<Check>& checks) {
+    const auto length = [](std::span<const double> x) {
+        const double standard = x[0], difference = x[1] + x[2] + x[3];
+        const double expansion = x[4], of_both = x[5], kelvin = x[6] + x[7], apart = x[8];
+        return standard + difference - standard * (of_both * kelvin + expansion * apart);
+    };
+    const std::vector<InputDistribution> inputs{
+        {InputShape::normal, 50000623.0, 25.0, 0.0},    // the standard
+        {InputShape::normal, 215.0, 5.8, 0.0},          // observed difference
+        {InputShape::normal, 0.0, 3.9, 0.0},            // comparator, random
+        {InputShape::normal, 0.0, 6.7, 0.0},            // and systematic
+        {InputShape::rectangular, 11.5e-6, 2e-6, 0.0},  // expansion of the standard
+        {InputShape::rectangular, 0.0, 1e-6, 0.0},      // difference of both
+        {InputShape::normal, -0.1, 0.2, 0.0},           // mean temperature less 20 degC
+        {InputShape::arc_sine, 0.0, 0.5, 0.0},          // its cycle
+        {InputShape::rectangular, 0.0, 0.05, 0.0},      // difference of temperatures
+    };
+    const auto trials = *propagate(length, inputs, 400000, 0.99, 3);
+    const char* note = "Monte Carlo of 400 000 trials";
+    checks.push_back(
+        {"H.1 end gauge, length, mm", "JCGM 100 H.1.3.5", 50.000838, trials.mean * 1e-6, 8, note});
+    checks.push_back({"H.1 end gauge, standard uncertainty with second-order terms, nm",
+                      "JCGM 100 H.1.7", 34.0, trials.standard, 1.9,
+                      "printed as 34, from memory; Monte Carlo of 400 000 trials"});
+    checks.push_back({"H.1 end gauge, the same unrounded, nm", "JCGM 100 H.1.7", 33.8065,
+                      trials.standard, 2.3, "recomputed; Monte Carlo of 400 000 trials"});
 }
 
 // H.2, resistance and reactance from simultaneous voltage, current and phase.
@@ -141,6 +170,7 @@ void add_supplement(std::vector<Check>& checks) {
 std::vector<Check> gum_checks() {
     std::vector<Check> checks;
     add_h1(checks);
+    add_h1_by_trials(checks);
     add_h2(checks);
     add_h3(checks);
     add_supplement(checks);

@@ -19,9 +19,9 @@ double digits_agreeing(double published, double ours) {
 
 std::vector<Check> all_checks() {
     std::vector<Check> all;
-    for (const auto list :
-         {univariate_checks, regression_checks, anova_checks, gum_checks, student_checks,
-          conformity_checks, sequential_checks, electrical_checks, tolerance_checks}) {
+    for (const auto list : {univariate_checks, regression_checks, anova_checks, gum_checks,
+                            student_checks, conformity_checks, sequential_checks, electrical_checks,
+                            tolerance_checks, series_checks}) {
         const auto some = list();
         all.insert(all.end(), some.begin(), some.end());
     }
@@ -33,7 +33,8 @@ std::string checks_page() {
         "# Checks against the outside\n\n"
         "Every row is computed by padtrim's own code and compared with a published value. Lines, "
         "scatter, distributions, budgets and decisions are what it judges with; the analysis of "
-        "variance, York's line, weighted and polynomial fits, global risks and Wald's test are of "
+        "variance, York's line, weighted and polynomial fits, global risks "
+        "and Wald's test are of "
         "the library only, "
         "no verdict rests on them. `ours` is printed to 10 digits, `digits` counted on the whole "
         "number. `digits` is -log10 of the relative difference, rounded down, 15 at most; a test "
