@@ -1,6 +1,5 @@
 // NIST StRD linear sets: Norris through the straight line, all through the general solver and the
-// generalised one;
-// Pearson's data with York's weights.
+// generalised one; Pearson's data with York's weights.
 #include <cmath>
 
 #include "db/statistics/least_squares.hpp"
