@@ -1,6 +1,7 @@
 #include "station/answers/unit_details.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
@@ -32,7 +33,12 @@ Json budget_json(const metrology::Budget& budget) {
         const bool type_a = term.evaluation == metrology::Evaluation::type_a;
         terms.push_back(Object{{"term", term.name},
                                {"type", type_a ? "A" : "B"},
+                               {"value", number(term.value)},
                                {"standard", number(term.standard)},
+                               {"unit", term.unit.empty() ? budget.unit : term.unit},
+                               {"distribution", metrology::name_of(term.shape)},
+                               {"source", term.source},
+                               {"contribution", number(std::abs(term.contribution()))},
                                {"sensitivity", number(term.sensitivity)},
                                {"degrees_of_freedom", number(term.degrees)},
                                {"share_percent", number(combined->shares[i])}});
@@ -46,12 +52,32 @@ Json budget_json(const metrology::Budget& budget) {
                   {"expanded", number(combined->expanded)}};
 }
 
-Json trials_json(const metrology::MonteCarloResult& trials) {
-    return Object{{"trials", trials.trials},
-                  {"mean", number(trials.mean)},
-                  {"standard", number(trials.standard)},
-                  {"low", number(trials.low)},
-                  {"high", number(trials.high)}};
+const char* name_of(metrology::Agreement agreement) {
+    switch (agreement) {
+        case metrology::Agreement::agrees:
+            return "agrees";
+        case metrology::Agreement::differs:
+            return "differs";
+        case metrology::Agreement::too_few_trials:
+            break;
+    }
+    return "too few trials";
+}
+
+Json check_json(const metrology::Budget& budget, const metrology::MonteCarloResult& trials) {
+    const auto check = metrology::check_of(budget, trials);
+    if (!check) return nullptr;
+    return Object{{"tolerance", number(check->delta)},
+                  {"low_off", number(check->low_off)},
+                  {"high_off", number(check->high_off)},
+                  {"chance", number(check->doubt)},
+                  {"verdict", name_of(check->agreement)}};
+}
+
+Json trials_json(const metrology::Budget& budget, const metrology::MonteCarloResult& trials) {
+    return Object{{"trials", trials.trials},     {"stated_interval", check_json(budget, trials)},
+                  {"mean", number(trials.mean)}, {"standard", number(trials.standard)},
+                  {"low", number(trials.low)},   {"high", number(trials.high)}};
 }
 
 Json line_json(const metrology::LineReport& line) {
@@ -62,8 +88,8 @@ Json line_json(const metrology::LineReport& line) {
                 {"offset", budget_json(line.offset)},
                 {"correlation", number(line.correlation)}};
     if (line.trials) {
-        json["monte_carlo"] = Object{{"gain", trials_json(line.trials->gain)},
-                                     {"offset", trials_json(line.trials->offset)}};
+        json["monte_carlo"] = Object{{"gain", trials_json(line.gain, line.trials->gain)},
+                                     {"offset", trials_json(line.offset, line.trials->offset)}};
     }
     return json;
 }
@@ -159,6 +185,10 @@ UnitDetails unit_details(const HistoryRun& run, const DetailsWish& wish) {
         }
     }
     const auto& seen = *run.stored.observations;
+    for (auto& budget : metrology::check_budgets(plan, plan.fixture.equipment, seen)) {
+        if (!wish.channel || budget.channel == static_cast<int>(first))
+            details.budgets.push_back(std::move(budget));
+    }
     for (std::size_t f = 0; f < plan.map.frequencies.size(); ++f) {
         auto matrix = metrology::crosstalk_matrix(plan, plan.fixture.equipment, seen, f);
         if (matrix) details.crosstalk.push_back(std::move(*matrix));
@@ -168,12 +198,21 @@ UnitDetails unit_details(const HistoryRun& run, const DetailsWish& wish) {
 }
 
 Json to_json(const UnitDetails& details) {
-    Array lines, noise, crosstalk, frequencies;
+    Array lines, budgets, noise, crosstalk, frequencies;
+    for (const auto& one : details.budgets) {
+        budgets.push_back(Object{{"step", one.step},
+                                 {"quantity", one.budget.quantity},
+                                 {"channel", one.channel},
+                                 {"frequency", one.frequency},
+                                 {"key", one.key},
+                                 {"budget", budget_json(one.budget)}});
+    }
     for (const auto& line : details.lines) lines.push_back(line_json(line));
     for (const auto& one : details.noise) noise.push_back(noise_json(one));
     for (const auto& matrix : details.crosstalk) crosstalk.push_back(matrix_json(matrix));
     for (const auto& key : details.frequencies) frequencies.push_back(frequencies_json(key));
     return Object{{"lines", std::move(lines)},
+                  {"budgets", std::move(budgets)},
                   {"noise", std::move(noise)},
                   {"crosstalk", std::move(crosstalk)},
                   {"frequencies", std::move(frequencies)},

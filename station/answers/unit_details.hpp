@@ -1,5 +1,5 @@
-// One stored run in full: the uncertainty budget of every channel term by term, its check by Monte
-// Carlo (JCGM 101), the noise in detail, the crosstalk matrix and how the frequencies agree.
+// One stored run in full: the uncertainty budgets of every channel term by term, their check by
+// Monte Carlo (JCGM 101), the noise in detail, the crosstalk matrix and how the frequencies agree.
 //
 // Pure; derived from the stored observations with the formulas of today.
 #pragma once
@@ -23,6 +23,7 @@ struct DetailsWish {
 
 struct UnitDetails {
     std::vector<metrology::LineReport> lines;
+    std::vector<metrology::CheckBudget> budgets;  // of verification and touch
     std::vector<metrology::NoiseReport> noise;
     std::vector<metrology::CrosstalkMatrix> crosstalk;  // a frequency, where it could be formed
     std::vector<metrology::KeyFrequencies> frequencies;

@@ -25,6 +25,7 @@ class DetailsPage {
             add_noise_of(line.channel, line.frequency);
         }
         if (details_.lines.empty()) noise_alone();
+        budgets();
         crosstalk();
         frequencies();
         return std::move(lines_);
@@ -54,6 +55,14 @@ class DetailsPage {
         for (const auto& noise : details_.noise) {
             place(noise.channel, noise.frequency, noise.key);
             add(metrology::text_of(noise));
+        }
+    }
+    void budgets() {
+        for (const auto& one : details_.budgets) {
+            heading(fmt::format("Step {}, channel {}, {} kHz{}", answers::printable(one.step),
+                                one.channel, answers::kilohertz(run_.plan, one.frequency),
+                                one.key.empty() ? "" : ", " + answers::printable(one.key, 40)));
+            add(metrology::budget_text(one.budget));
         }
     }
     void crosstalk() {

@@ -24,6 +24,22 @@ double arc_sine(double half_width) {
     return half_width / std::sqrt(2.0);
 }
 
+const char* name_of(InputShape shape) {
+    switch (shape) {
+        case InputShape::normal:
+            return "normal";
+        case InputShape::rectangular:
+            return "rectangular";
+        case InputShape::triangular:
+            return "triangular";
+        case InputShape::arc_sine:
+            return "arc sine";
+        case InputShape::student:
+            return "t";
+    }
+    return "";
+}
+
 namespace {
 
 std::optional<Flaw> flaw_of(const Budget& budget) {
@@ -72,14 +88,15 @@ std::vector<VariancePart> parts_of(const Budget& budget) {
     return parts;
 }
 
-std::string row(const char* format, const BudgetTerm& term, double share) {
-    char line[200];
+std::string row(const BudgetTerm& term, double share, const std::string& unit) {
+    char line[240];
     char degrees[24] = "inf";
     if (std::isfinite(term.degrees)) std::snprintf(degrees, sizeof degrees, "%.1f", term.degrees);
-    std::snprintf(line, sizeof line, format, term.name.c_str(), term.standard, term.sensitivity,
-                  term.contribution(), degrees, term.evaluation == Evaluation::type_a ? "A" : "B",
-                  share);
-    return line;
+    std::snprintf(line, sizeof line, "  %-34s %10.5g %10.4g %-9s %-11s %8s %11.4g %10.4g %6.1f%%\n",
+                  term.name.c_str(), term.value, term.standard,
+                  (term.unit.empty() ? unit : term.unit).c_str(), name_of(term.shape), degrees,
+                  term.sensitivity, std::abs(term.contribution()), share);
+    return term.source.empty() ? line : line + ("    " + term.source) + "\n";
 }
 
 }  // namespace
@@ -138,15 +155,15 @@ std::string budget_text(const Budget& budget, double coverage) {
     std::snprintf(line, sizeof line, "%s = %.6g %s\n", budget.quantity.c_str(), budget.value,
                   budget.unit.c_str());
     std::string text = line;
-    std::snprintf(line, sizeof line, "  %-34s %11s %11s %11s %8s %4s %7s\n", "term", "u(input)",
-                  "sensitivity", "u(result)", "degrees", "type", "share");
+    std::snprintf(line, sizeof line, "  %-34s %10s %10s %-9s %-11s %8s %11s %10s %7s\n", "term",
+                  "value", "u(input)", "unit", "distributed", "degrees", "sensitivity", "u(result)",
+                  "share");
     text += line;
     for (std::size_t i = 0; i < budget.terms.size(); ++i) {
-        text += row("  %-34s %11.4g %11.4g %11.4g %8s %4s %6.1f%%\n", budget.terms[i],
-                    combined->shares[i]);
+        text += row(budget.terms[i], combined->shares[i], budget.unit);
     }
     if (!budget.correlations.empty()) {
-        std::snprintf(line, sizeof line, "  %-34s %61.1f%%\n", "correlations",
+        std::snprintf(line, sizeof line, "  %-34s %84.1f%%\n", "correlations",
                       combined->correlation_share);
         text += line;
     }

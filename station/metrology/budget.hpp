@@ -15,12 +15,20 @@ namespace padtrim::metrology {
 
 enum class Evaluation { type_a, type_b };
 
+// How what is known of an input is distributed (JCGM 101 clause 6).
+enum class InputShape { normal, rectangular, triangular, arc_sine, student };
+[[nodiscard]] const char* name_of(InputShape shape);
+
 struct BudgetTerm {
     std::string name;
     double standard = 0.0;     // standard uncertainty of the input, in its own unit
     double sensitivity = 1.0;  // result per input
     double degrees = std::numeric_limits<double>::infinity();
     Evaluation evaluation = Evaluation::type_b;
+    InputShape shape = InputShape::normal;
+    double value = 0.0;       // of the input, in its own unit
+    std::string unit = {};    // the input's own; "" where it is the result's
+    std::string source = {};  // where it is from: certificate, U and k, a sensor; "" for this run
     [[nodiscard]] double contribution() const { return sensitivity * standard; }
 };
 
@@ -64,7 +72,8 @@ struct VariancePart {
 [[nodiscard]] statistics::Checked<CombinedUncertainty> combine(const Budget& budget,
                                                                double coverage = 0.95);
 
-// The budget as a table in characters: one line a term, shares in percent, the sum below.
+// The budget as a table in characters: one line a term, shares in percent, the sum below; a term's
+// source stands under it.
 [[nodiscard]] std::string budget_text(const Budget& budget, double coverage = 0.95);
 
 // Standard uncertainties of inputs that are only known to lie within +- half_width (JCGM 100 4.3.7,

@@ -95,6 +95,12 @@ double shared_variance(const LinePoint& p, int group, const Frame& frame, double
     return repeated + own * own;
 }
 
+// What a state has by itself: scatter, rounding, and wiring that moved as the relay closed.
+double own_variance(const LineInput& input, const LinePoint& p, double gain) {
+    const double moved = p.step ? gain * input.part.flexing : 0.0;
+    return p.variance + input.rounding + moved * moved;
+}
+
 std::vector<double> covariance_of(const LineInput& input, const Frame& frame) {
     const std::size_t n = input.points.size();
     std::vector<double> v(n * n, 0.0);
@@ -108,7 +114,7 @@ std::vector<double> covariance_of(const LineInput& input, const Frame& frame) {
         for (std::size_t k = 0; memory != 0.0 && k < n; ++k) {
             v[i * n + k] += memory * input.points[k].memory;
         }
-        v[i * n + i] += input.points[i].variance + input.rounding;
+        v[i * n + i] += own_variance(input, input.points[i], frame.nearest_gain);
     }
     return v;
 }
@@ -162,14 +168,19 @@ class Propagation {
     // One error that moves all states together.
     template <class Size>
     [[nodiscard]] PairCovariance common(Size size) const {
-        Shift shift;
+        return squared(shift(size));
+    }
+    // By which gain and offset move when the states are moved so.
+    template <class Size>
+    [[nodiscard]] Shift shift(Size size) const {
+        Shift sum;
         for (std::size_t i = 0; i < n_; ++i) {
             const Shift w = weight(i);
             const double e = size(input_.points[i]);
-            shift.gain += w.gain * e;
-            shift.offset += w.offset * e;
+            sum.gain += w.gain * e;
+            sum.offset += w.offset * e;
         }
-        return squared(shift);
+        return sum;
     }
 
   private:
@@ -205,6 +216,10 @@ void fill_terms(LineFit& line, const LineInput& input, const Frame& frame,
         errors.common([&](const LinePoint& p) { return p.step ? gain * p.step->definition : 0.0; });
     t[6] = squared({0.0, gain * input.part.standard});
     t[7] = errors.common([](const LinePoint& p) { return p.memory; });
+    if (const double moved = gain * input.part.flexing; moved != 0.0) {
+        t[8] = errors.independent([&](const LinePoint& p) { return p.step ? moved * moved : 0.0; });
+        add(t[8], squared({0.0, moved}));
+    }
     for (const PairCovariance& term : t) add(line.covariance, term);
 }
 
@@ -248,7 +263,7 @@ void fill_departure(LineFit& line, const LineInput& input, const Frame& frame,
         for (std::size_t i = 0; i < n; ++i) {
             if (frame.group[i] != static_cast<int>(g)) continue;
             residual += fit.residuals[i];
-            own += input.points[i].variance + input.rounding;
+            own += own_variance(input, input.points[i], frame.nearest_gain);
             shared = shared_variance(input.points[i], frame.group[i], frame, input.rounding);
             for (std::size_t k = 0; k < p; ++k) x[k] += frame.design[i * p + k];
         }
@@ -287,7 +302,8 @@ std::optional<LineProblem> problem_of(const LineInput& input) {
 }  // namespace
 
 bool finite(const LineInput& input) {
-    const double others = input.rounding + input.part.value + input.part.standard;
+    const double others =
+        input.rounding + input.part.value + input.part.standard + input.part.flexing;
     return std::isfinite(others) &&
            std::all_of(input.points.begin(), input.points.end(), finite_point);
 }
@@ -310,6 +326,8 @@ const char* name_of(LineTerm term) {
             return "the fixture's part";
         case LineTerm::memory:
             return "memory of the product's filter";
+        case LineTerm::flexing:
+            return "flexing of the wiring";
     }
     return "";
 }
@@ -347,6 +365,80 @@ std::optional<LineFit> fit_line(const LineInput& input, LineProblem& problem) {
     }
     fill_departure(line, input, frame, *fit);
     return line;
+}
+
+namespace {
+
+// Root mean square over the states.
+template <class Variance>
+double typical(std::span<const LinePoint> points, Variance variance) {
+    double sum = 0.0;
+    for (const LinePoint& p : points) sum += variance(p);
+    return std::sqrt(sum / static_cast<double>(points.size()));
+}
+
+// Of a term that is no single input: whatever makes the contribution of its standard uncertainty.
+LineSensitivity overall(LineTerm term, const PairCovariance& part, double standard) {
+    const double by = standard > 0.0 ? 1.0 / standard : 0.0;
+    return {term, nullptr, standard, by * std::sqrt(part.gain), by * std::sqrt(part.offset)};
+}
+
+// Of one error relative to each step, the same for all.
+template <class Size>
+LineSensitivity of_relative(LineTerm term, const Propagation& errors,
+                            std::span<const LinePoint> points, double gain, Size size) {
+    double largest = 0.0;
+    for (const LinePoint& p : points)
+        if (p.step) largest = std::max(largest, size(*p.step) / p.step->value);
+    LineSensitivity result{term, nullptr, largest, 0.0, 0.0};
+    if (!(largest > 0.0)) return result;
+    const auto shift = errors.shift(
+        [&](const LinePoint& p) { return p.step ? gain * size(*p.step) / largest : 0.0; });
+    // More signal from the same capacitance is less capacitance for the same signal.
+    result.gain = -shift.gain;
+    result.offset = -shift.offset;
+    return result;
+}
+
+}  // namespace
+
+std::vector<LineSensitivity> sensitivities_of(const LineInput& input) {
+    LineProblem problem;
+    const auto line = fit_line(input, problem);
+    if (!line) return {};
+    const Frame frame = frame_of(input.points);
+    const auto fit = statistics::fit_generalised(frame.design, frame.unknowns, frame.observed,
+                                                 covariance_of(input, frame));
+    if (!fit) return {};
+    const Propagation errors(input, frame, *fit);
+    const auto points = input.points;
+    const double gain = line->gain;
+    const auto term = [&](LineTerm t) { return line->terms[static_cast<std::size_t>(t)]; };
+    std::vector<LineSensitivity> all;
+    all.push_back(overall(LineTerm::scatter, term(LineTerm::scatter),
+                          typical(points, [](const LinePoint& p) { return p.variance; })));
+    all.push_back(overall(LineTerm::rounding, term(LineTerm::rounding), std::sqrt(input.rounding)));
+    std::vector<const TipStep*> seen;
+    for (const LinePoint& one : points) {
+        if (!one.step || std::find(seen.begin(), seen.end(), one.step) != seen.end()) continue;
+        seen.push_back(one.step);
+        const auto shift =
+            errors.shift([&](const LinePoint& p) { return p.step == one.step ? gain : 0.0; });
+        all.push_back(
+            {LineTerm::references, one.step, one.step->independent, -shift.gain, -shift.offset});
+    }
+    const auto relative = [&](LineTerm t, double TipStep::*size) {
+        all.push_back(
+            of_relative(t, errors, points, gain, [&](const TipStep& s) { return s.*size; }));
+    };
+    relative(LineTerm::meter, &TipStep::common);
+    relative(LineTerm::temperature, &TipStep::temperature);
+    relative(LineTerm::definition, &TipStep::definition);
+    all.push_back({LineTerm::fixture, nullptr, input.part.standard, 0.0, -gain});
+    all.push_back(overall(LineTerm::memory, term(LineTerm::memory),
+                          typical(points, [](const LinePoint& p) { return p.memory * p.memory; })));
+    all.push_back(overall(LineTerm::flexing, term(LineTerm::flexing), input.part.flexing));
+    return all;
 }
 
 std::optional<LineEstimate> estimate_line(const LineInput& input) {

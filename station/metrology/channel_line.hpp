@@ -30,9 +30,10 @@ enum class LineTerm {
     temperature,
     definition,
     fixture,
-    memory
+    memory,
+    flexing
 };
-inline constexpr std::size_t line_terms = 8;
+inline constexpr std::size_t line_terms = 9;
 [[nodiscard]] const char* name_of(LineTerm term);
 
 // Variances and covariance of (gain, offset).
@@ -70,6 +71,7 @@ struct LineInput {
     double rounding = 0.0;         // variance that whole counts leave in a mean
     double scatter_degrees = 0.0;  // of the scatter's variance
     TipPart part;
+    TemperatureDoubt temperature = {};  // for trials; the steps hold what it does to them
 };
 
 // Whether nothing in it is a NaN or an infinity (degrees may be infinite).
@@ -82,6 +84,18 @@ struct LineProblem {
     std::string what;
 };
 [[nodiscard]] std::optional<LineFit> fit_line(const LineInput& input, LineProblem& problem);
+
+// What a term's inputs are, with the sensitivity of gain and offset to each: one a reference for
+// their own errors, else one a term. Scatter and whole counts are the root mean square over the
+// states; common errors are relative (1).
+struct LineSensitivity {
+    LineTerm term = LineTerm::scatter;
+    const TipStep* step = nullptr;  // of a reference's own error
+    double standard = 0.0;          // counts, pF or 1
+    double gain = 0.0, offset = 0.0;
+};
+// Empty where fit_line() has no answer.
+[[nodiscard]] std::vector<LineSensitivity> sensitivities_of(const LineInput& input);
 
 // Gain and offset alone, as fit_line() finds them; nothing where the states make no line.
 struct LineEstimate {

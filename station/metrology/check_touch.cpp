@@ -8,6 +8,7 @@
 // The response is comparable only (held by check standards), the ratios are indications.
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "db/statistics/range.hpp"
 #include "station/metrology/look_rule.hpp"
@@ -181,6 +182,20 @@ void check_step(const Case& unit, const std::string& step, const language::Touch
         if (wanted && key) check.run(*key);
     }
     check_touch_reports(unit, step, record::Stage::as_found, keys, findings);
+}
+
+std::vector<CheckBudget> touch_budgets(const Case& unit, const std::string& step) {
+    const TouchReadings readings(unit, step);
+    std::vector<CheckBudget> budgets;
+    for (const language::Key& key : unit.map().keys) {
+        const auto press = readings.known() ? readings.press_of(key) : std::nullopt;
+        for (std::size_t f = 0; press && f < unit.frequencies(); ++f) {
+            const std::uint16_t channel = readings.strongest(*press, f);
+            Budget budget = readings.budget(*press, unit.series_of(channel, f));
+            budgets.push_back({step, key.name, channel, static_cast<int>(f), std::move(budget)});
+        }
+    }
+    return budgets;
 }
 
 std::vector<KeyResponse> key_responses(const Case& unit, const std::string& step,

@@ -6,7 +6,10 @@
 // First sensing frequency, which the trims aim at. Whole corrected counts are part of the
 // uncertainty, and repeat when a state repeats. The rounding of the trims is none: it is an error
 // that the unit has, and that is measured here.
+#include <array>
 #include <cmath>
+#include <optional>
+#include <utility>
 
 #include "db/statistics/resolution.hpp"
 #include "station/metrology/step_checks.hpp"
@@ -49,21 +52,37 @@ class VerifyCheck {
         for (std::size_t channel = 0; channel < unit_.channels(); ++channel) check(channel);
     }
 
-  private:
-    void check(std::size_t channel) {
-        if (!body_.gain_error.limited() && !body_.offset_error.limited()) return;
+    struct Errors {
+        double gain = 0.0, offset = 0.0;  // %, counts
+        std::array<Part, 6> gain_parts;
+        std::array<Part, 3> offset_parts;
+    };
+    // Nothing where the reference or its open states were not read.
+    [[nodiscard]] std::optional<Errors> errors_of(std::size_t channel) const {
         const TipStep* tip = unit_.tips().step(channel, body_.reference);
         Level with, open;
         if (scatter_.known()) collect(channel, with, open);
-        if (!tip || with.states == 0 || open.states == 0) {
+        if (!tip || with.states == 0 || open.states == 0) return std::nullopt;
+        const TipPart part = unit_.tips().part_or_none(channel);
+        Errors errors;
+        fill_gain(errors, with, open, *tip, part);
+        fill_offset(errors, open, part);
+        return errors;
+    }
+
+  private:
+    void check(std::size_t channel) {
+        if (!body_.gain_error.limited() && !body_.offset_error.limited()) return;
+        const auto found = errors_of(channel);
+        if (!found) {
             add_unjudged(findings_, place(channel, "gain error", "%"),
                          "The trims of " + unit_.place_of(channel) + " were not verified.");
             return;
         }
-        add_check(findings_, unit_, place(channel, "gain error", "%"), gain_error(with, open, *tip),
-                  limits_of(body_.gain_error));
+        add_check(findings_, unit_, place(channel, "gain error", "%"),
+                  measured_of(found->gain, found->gain_parts), limits_of(body_.gain_error));
         add_check(findings_, unit_, place(channel, "offset error", "counts"),
-                  offset_error(channel, open), limits_of(body_.offset_error));
+                  measured_of(found->offset, found->offset_parts), limits_of(body_.offset_error));
     }
 
     // The reference's states on this channel, and the open ones beside them.
@@ -89,31 +108,52 @@ class VerifyCheck {
         open.finish(rounding);
     }
 
-    [[nodiscard]] Measured gain_error(const Level& with, const Level& open,
-                                      const TipStep& tip) const {
+    // In percent of the promised change.
+    void fill_gain(Errors& errors, const Level& with, const Level& open, const TipStep& tip,
+                   const TipPart& part) const {
         const double promised = unit_.map().nominal_gain.value() * tip.value;
-        const double change = with.mean - open.mean;
-        const double readings = (with.variance + open.variance) / (promised * promised);
-        const double step = tip.standard() / tip.value;
-        const double variance = readings + step * step;
-        return {100.0 * (change / promised - 1.0), 100.0 * std::sqrt(variance),
-                degrees(variance, readings)};
+        errors.gain = 100.0 * ((with.mean - open.mean) / promised - 1.0);
+        const double counts = 100.0 / promised, picofarad = -100.0 / tip.value;
+        errors.gain_parts = {{
+            readings("readings, closed less open", with.variance + open.variance, counts),
+            {"the reference's own error", "pF", tip.value, tip.independent, picofarad},
+            {"meter common to all references", "pF", 0.0, tip.common, picofarad},
+            {"temperature of the reference", "pF", 0.0, tip.temperature, picofarad},
+            {"what a guarded meter leaves out", "pF", 0.0, tip.definition, picofarad},
+            flexing(part, picofarad),
+        }};
     }
 
-    [[nodiscard]] Measured offset_error(std::size_t channel, const Level& open) const {
+    void fill_offset(Errors& errors, const Level& open, const TipPart& part) const {
         const double gain = unit_.map().nominal_gain.value();
-        const TipPart* known = unit_.tips().part(channel);
-        const TipPart part = known ? *known : TipPart{};
-        const double fixture = gain * part.standard;
-        const double variance = open.variance + fixture * fixture;
-        return {open.mean - gain * part.value - unit_.map().nominal_offset.value(),
-                std::sqrt(variance), degrees(variance, open.variance)};
+        errors.offset = open.mean - gain * part.value - unit_.map().nominal_offset.value();
+        errors.offset_parts = {{
+            readings("readings, open", open.variance, 1.0),
+            {"the fixture's part", "pF", part.value, part.standard, -gain},
+            flexing(part, -gain),
+        }};
     }
 
-    // Welch-Satterthwaite: only the scatter's part has finite degrees of freedom.
-    [[nodiscard]] double degrees(double all, double scatter) const {
-        if (scatter <= 0.0) return std::numeric_limits<double>::infinity();
-        return scatter_.degrees * (all / scatter) * (all / scatter);
+    // Closed and open share one scatter, and so its degrees.
+    [[nodiscard]] Part readings(const char* name, double variance, double sensitivity) const {
+        return {name,
+                "counts",
+                0.0,
+                std::sqrt(variance),
+                sensitivity,
+                scatter_.degrees,
+                Evaluation::type_a,
+                InputShape::student};
+    }
+    [[nodiscard]] static Part flexing(const TipPart& part, double sensitivity) {
+        return {"flexing of the wiring",
+                "pF",
+                0.0,
+                part.flexing,
+                sensitivity,
+                std::numeric_limits<double>::infinity(),
+                Evaluation::type_b,
+                InputShape::rectangular};
     }
 
     [[nodiscard]] CheckPlace place(std::size_t channel, const char* check, const char* unit) const {
@@ -136,6 +176,24 @@ class VerifyCheck {
 };
 
 }  // namespace
+
+std::vector<CheckBudget> verify_budgets(const Case& unit, const std::string& step,
+                                        const language::VerifyStep& body) {
+    Findings none;
+    const VerifyCheck check(unit, step, body, none);
+    std::vector<CheckBudget> budgets;
+    for (std::size_t channel = 0; channel < unit.channels(); ++channel) {
+        const auto errors = check.errors_of(channel);
+        if (!errors) continue;
+        const auto add = [&](Budget budget) {
+            budgets.push_back(
+                {step, unit.key_of(channel), static_cast<int>(channel), 0, std::move(budget)});
+        };
+        add(budget_of("gain error", "%", errors->gain, errors->gain_parts));
+        add(budget_of("offset error", "counts", errors->offset, errors->offset_parts));
+    }
+    return budgets;
+}
 
 void check_step(const Case& unit, const std::string& step, const language::VerifyStep& body,
                 Findings& findings) {

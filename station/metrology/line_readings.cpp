@@ -70,7 +70,8 @@ LineReadings line_readings(const Case& unit, std::span<const StateMean> states,
     readings.points = points_of(unit, states, scatter, channel, series, readings.problem);
     readings.rounding = *statistics::rounding_left(scatter.variance[series]);
     readings.scatter_degrees = scatter.degrees;
-    if (const TipPart* part = unit.tips().part(channel)) readings.part = *part;
+    readings.part = unit.tips().part_or_none(channel);
+    readings.temperature = unit.tips().temperature();
     return readings;
 }
 

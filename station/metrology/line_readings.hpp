@@ -16,9 +16,12 @@ struct LineReadings {
     double rounding = 0.0;
     double scatter_degrees = 0.0;
     TipPart part;
+    TemperatureDoubt temperature;
     LineProblem problem;  // a sentence when the readings cannot be used
     // Refers to the points.
-    [[nodiscard]] LineInput input() const { return {points, rounding, scatter_degrees, part}; }
+    [[nodiscard]] LineInput input() const {
+        return {points, rounding, scatter_degrees, part, temperature};
+    }
 };
 [[nodiscard]] LineReadings line_readings(const Case& unit, std::span<const StateMean> states,
                                          const Scatter& scatter, std::size_t channel,

@@ -1,33 +1,134 @@
 #include "station/metrology/line_report.hpp"
 
 #include <cmath>
+#include <cstdarg>
 #include <cstdio>
+#include <iterator>
 
 #include "station/metrology/line_readings.hpp"
+#include "station/metrology/step_checks.hpp"
 
 namespace padtrim::metrology {
 
 namespace {
 
-Budget budget_of(const char* quantity, const char* unit, double value, const LineFit& fit,
-                 double PairCovariance::*part) {
-    Budget budget{quantity, unit, value, {}, {}};
-    for (std::size_t i = 0; i < line_terms; ++i) {
-        const auto term = static_cast<LineTerm>(i);
-        BudgetTerm entry;
-        entry.name = name_of(term);
-        entry.standard = std::sqrt(fit.terms[i].*part);
-        if (term == LineTerm::scatter) {
-            entry.evaluation = Evaluation::type_a;
-            entry.degrees = fit.scatter_degrees;
+std::string text(const char* format, ...) {
+    char line[240];
+    std::va_list values;
+    va_start(values, format);
+    std::vsnprintf(line, sizeof line, format, values);
+    va_end(values);
+    return line;
+}
+
+// What a budget says of where its inputs are from.
+class Sources {
+  public:
+    Sources(const Case& unit, const language::EquipmentRecord& record, std::uint16_t channel)
+        : unit_(unit), record_(record), channel_(channel) {}
+
+    // Fills in name, value, unit, distribution and source of one input.
+    void describe(BudgetTerm& term, const LineSensitivity& input, const LineReadings& readings) {
+        term.name = name_of(input.term);
+        switch (input.term) {
+            case LineTerm::scatter:
+                term.evaluation = Evaluation::type_a;
+                term.shape = InputShape::student;
+                term.degrees = readings.scatter_degrees;
+                term.unit = "counts";
+                return;
+            case LineTerm::rounding:
+                term.shape = InputShape::rectangular;
+                term.unit = "counts";
+                return;
+            case LineTerm::references:
+                describe_reference(term, input);
+                return;
+            case LineTerm::meter:
+                term.unit = "1";
+                term.source = certificate();
+                return;
+            case LineTerm::temperature:
+                describe_temperature(term, readings.temperature);
+                return;
+            case LineTerm::definition:
+                term.unit = "1";
+                term.source = "stated by the profile: definition_relative";
+                return;
+            case LineTerm::fixture:
+                describe_part(term, readings.part);
+                return;
+            case LineTerm::memory:
+                term.evaluation = Evaluation::type_a;
+                term.unit = "counts";
+                return;
+            case LineTerm::flexing:
+                term.unit = "pF";
+                term.shape = InputShape::rectangular;
+                term.source = text("stated by the profile: +-%.4g pF", record_.flexing.value());
+                return;
         }
-        budget.terms.push_back(std::move(entry));
     }
-    if (fit.excess > 1.0) {
-        budget.terms.push_back({"lack of fit (Birge)", std::sqrt(fit.lack.*part), 1.0,
-                                fit.lack_degrees, Evaluation::type_a});
+
+  private:
+    [[nodiscard]] std::string certificate() const {
+        return record_.certificate + " of " + record_.characterised_on;
     }
-    return budget;
+    void describe_reference(BudgetTerm& term, const LineSensitivity& input) const {
+        term.unit = "pF";
+        for (const language::CharacterisedStep& step : record_.steps) {
+            if (unit_.tips().step(channel_, step.reference) != input.step) continue;
+            if (step.channel != channel_ || step.nest != unit_.observations().nest) continue;
+            term.name = step.reference + "'s own error";
+            term.value = input.step->value;
+            term.source =
+                certificate() +
+                text(": U = %.4g pF, k = %.3g, of it common to all: %.4g pF standard",
+                     step.expanded_uncertainty.value(), step.coverage_factor, input.step->common);
+        }
+    }
+    void describe_part(BudgetTerm& term, const TipPart& part) const {
+        term.unit = "pF";
+        term.value = part.value;
+        const auto* known = record_.fixture_part(unit_.observations().nest, channel_);
+        if (!known) return;
+        term.source =
+            certificate() + text(": U = %.4g pF, k = %.3g", known->expanded_uncertainty.value(),
+                                 known->coverage_factor);
+    }
+    void describe_temperature(BudgetTerm& term, const TemperatureDoubt& t) const {
+        term.unit = "1";
+        term.shape = t.read ? InputShape::normal : InputShape::rectangular;
+        const double at = record_.temperature.value();
+        term.source = t.read ? text("read: %.4g degC, u = %.3g K, characterised at %.4g degC",
+                                    at + t.above, t.standard, at)
+                             : text("not read: within 5 K of %.4g degC", at);
+        term.source += text("; coefficient %.4g +- %.4g ppm/K", 1e6 * t.coefficient,
+                            record_.temperature_coefficient_half_width.value());
+    }
+    const Case& unit_;
+    const language::EquipmentRecord& record_;
+    std::uint16_t channel_;
+};
+
+void add_terms(LineReport& report, const std::vector<LineSensitivity>& inputs,
+               const LineReadings& readings, Sources sources) {
+    for (const LineSensitivity& input : inputs) {
+        if (!(input.standard > 0.0)) continue;
+        BudgetTerm term;
+        term.standard = input.standard;
+        sources.describe(term, input, readings);
+        term.sensitivity = input.gain;
+        report.gain.terms.push_back(term);
+        term.sensitivity = input.offset;
+        report.offset.terms.push_back(std::move(term));
+    }
+}
+
+void add_lack(Budget& budget, const LineFit& fit, double PairCovariance::*part) {
+    if (fit.excess <= 1.0) return;
+    budget.terms.push_back({"lack of fit (Birge)", std::sqrt(fit.lack.*part), 1.0, fit.lack_degrees,
+                            Evaluation::type_a, InputShape::student});
 }
 
 const language::Step* fitting_step(const language::Recipe& recipe) {
@@ -37,15 +138,32 @@ const language::Step* fitting_step(const language::Recipe& recipe) {
     return nullptr;
 }
 
-std::string trials_text(const char* quantity, const MonteCarloResult& result) {
-    char line[160];
-    std::snprintf(line, sizeof line,
-                  "  %s by Monte Carlo: standard %.4g, 95 %% from %.6g to %.6g (%zu trials)\n",
-                  quantity, result.standard, result.low, result.high, result.trials);
-    return line;
+std::string trials_text(const Budget& budget, const MonteCarloResult& result) {
+    std::string line =
+        text("  %s by Monte Carlo: standard %.4g, 95 %% from %.6g to %.6g (%zu trials)\n",
+             budget.quantity.c_str(), result.standard, result.low, result.high, result.trials);
+    const auto check = check_of(budget, result);
+    if (!check) return line;
+    line += text("    its ends are %.3g and %.3g off those stated, %.3g allowed, chance %.2g: ",
+                 check->low_off, check->high_off, check->delta, check->doubt);
+    switch (check->agreement) {
+        case Agreement::agrees:
+            return line + "the stated interval agrees (JCGM 101 clause 8)\n";
+        case Agreement::differs:
+            return line + "it does not agree; take this one (JCGM 101 clause 8)\n";
+        case Agreement::too_few_trials:
+            break;
+    }
+    return line + "more trials are needed to tell (JCGM 101 clause 8)\n";
 }
 
 }  // namespace
+
+statistics::Checked<GumCheck> check_of(const Budget& budget, const MonteCarloResult& trials) {
+    const auto stated = combine(budget);
+    if (!stated) return stated.error();
+    return compare(budget.value, *stated, trials);
+}
 
 Trimmed<LineReport> line_report(const language::Plan& plan,
                                 const language::EquipmentRecord& references,
@@ -71,8 +189,12 @@ Trimmed<LineReport> line_report(const language::Plan& plan,
     report.channel = number;
     report.frequency = static_cast<int>(frequency);
     report.key = unit.key_of(channel);
-    report.gain = budget_of("gain", "counts/pF", fit->gain, *fit, &PairCovariance::gain);
-    report.offset = budget_of("offset", "counts", fit->offset, *fit, &PairCovariance::offset);
+    report.gain = {"gain", "counts/pF", fit->gain, {}, {}};
+    report.offset = {"offset", "counts", fit->offset, {}, {}};
+    add_terms(report, sensitivities_of(readings.input()), readings,
+              Sources(unit, references, static_cast<std::uint16_t>(channel)));
+    add_lack(report.gain, *fit, &PairCovariance::gain);
+    add_lack(report.offset, *fit, &PairCovariance::offset);
     const auto& c = fit->covariance;
     report.correlation = c.both / std::sqrt(c.gain * c.offset);
     report.excess = fit->excess;
@@ -86,22 +208,36 @@ Trimmed<LineReport> line_report(const language::Plan& plan,
 }
 
 std::string text_of(const LineReport& report) {
-    std::string text = budget_text(report.gain) + budget_text(report.offset);
-    char line[200];
-    std::snprintf(line, sizeof line, "  correlation of gain and offset %.3f\n", report.correlation);
-    text += line;
+    std::string all = budget_text(report.gain) + budget_text(report.offset);
+    all += text("  correlation of gain and offset %.3f\n", report.correlation);
     if (report.excess > 1.0) {
-        std::snprintf(line, sizeof line,
-                      "  the states disagree by more than their errors allow (chi-squared %.4g, %g "
-                      "degrees): all variances are multiplied by %.4g\n",
-                      report.chi_squared, report.fit_degrees, report.excess);
-        text += line;
+        all += text(
+            "  the states disagree by more than their errors allow (chi-squared %.4g, %g "
+            "degrees): all variances are multiplied by %.4g\n",
+            report.chi_squared, report.fit_degrees, report.excess);
     }
     if (report.trials) {
-        text += trials_text("gain", report.trials->gain);
-        text += trials_text("offset", report.trials->offset);
+        all += trials_text(report.gain, report.trials->gain);
+        all += trials_text(report.offset, report.trials->offset);
     }
-    return text;
+    return all;
+}
+
+std::vector<CheckBudget> check_budgets(const language::Plan& plan,
+                                       const language::EquipmentRecord& references,
+                                       const record::Observations& observations) {
+    const Case unit(plan, references, observations);
+    std::vector<CheckBudget> all;
+    for (const language::Step& step : plan.recipe.steps) {
+        if (!unit.done(step.name)) continue;
+        std::vector<CheckBudget> some;
+        if (const auto* verify = std::get_if<language::VerifyStep>(&step.body))
+            some = verify_budgets(unit, step.name, *verify);
+        if (std::holds_alternative<language::TouchStep>(step.body))
+            some = touch_budgets(unit, step.name);
+        std::move(some.begin(), some.end(), std::back_inserter(all));
+    }
+    return all;
 }
 
 }  // namespace padtrim::metrology

@@ -6,12 +6,14 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include <boost/system/result.hpp>
 
 #include "station/metrology/budget.hpp"
 #include "station/metrology/judge.hpp"
 #include "station/metrology/monte_carlo.hpp"
+#include "station/metrology/parts.hpp"
 
 namespace padtrim::metrology {
 
@@ -32,8 +34,18 @@ struct LineReport {
                                               std::size_t channel, std::size_t frequency,
                                               std::size_t trials = 0, std::uint64_t seed = 1);
 
+// JCGM 101 clause 8: whether the budget's interval holds against the trials.
+[[nodiscard]] statistics::Checked<GumCheck> check_of(const Budget& budget,
+                                                     const MonteCarloResult& trials);
+
 // Both budgets as tables in characters, the Monte Carlo interval beside the stated one. Where they
 // belong is for the caller to say.
 [[nodiscard]] std::string text_of(const LineReport& report);
+
+// The budgets of the other checks whose uncertainty has several terms: gain and offset error of a
+// verification, touch responses; of the steps that ran, in the recipe's order.
+[[nodiscard]] std::vector<CheckBudget> check_budgets(const language::Plan& plan,
+                                                     const language::EquipmentRecord& references,
+                                                     const record::Observations& observations);
 
 }  // namespace padtrim::metrology

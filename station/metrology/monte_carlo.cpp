@@ -103,6 +103,17 @@ Checked<MonteCarloResult> summarised(std::vector<double> values, double coverage
     for (std::size_t i = 1; i < rest; ++i) {
         if (values[i + q] - values[i] < values[best + q] - values[best]) best = i;
     }
+    // Where the quantile lies among sorted values varies by the binomial deviation of its rank.
+    const double tail = 0.5 * (1.0 - coverage), n = static_cast<double>(values.size());
+    const auto ranks =
+        static_cast<std::size_t>(std::ceil(1.96 * std::sqrt(n * tail * (1.0 - tail))));
+    const auto spread = [&](std::size_t at) {
+        const std::size_t from = at > ranks ? at - ranks : 0;
+        const std::size_t to = std::min(at + ranks, values.size() - 1);
+        return 0.5 * (values[to] - values[from]);
+    };
+    result.low_doubt = spread(below);
+    result.high_doubt = spread(below + q);
     result.shortest_low = values[best];
     result.shortest_high = values[best + q];
     return result;
@@ -127,18 +138,44 @@ Checked<MonteCarloResult> propagate(const std::function<double(std::span<const d
     return summarised(std::move(values), coverage);
 }
 
+Checked<GumCheck> compare(double value, const CombinedUncertainty& stated,
+                          const MonteCarloResult& trials) {
+    if (!std::isfinite(value + stated.standard + stated.expanded)) return Flaw::not_finite;
+    if (!(stated.standard > 0.0)) return Flaw::not_positive;
+    GumCheck check;
+    // u = c 10^l with two digits in c.
+    check.delta = 0.5 * std::pow(10.0, std::floor(std::log10(stated.standard)) - 1.0);
+    check.low_off = std::abs(value - stated.expanded - trials.low);
+    check.high_off = std::abs(value + stated.expanded - trials.high);
+    check.doubt = std::max(trials.low_doubt, trials.high_doubt);
+    const double off = std::max(check.low_off, check.high_off);
+    if (off - check.doubt > check.delta) {
+        check.agreement = Agreement::differs;
+    } else if (off + check.doubt > check.delta) {
+        check.agreement = Agreement::too_few_trials;
+    }
+    return check;
+}
+
 namespace {
+
+// A type B error with unit deviation, by its own distribution.
+double unit_rectangular(TrialRandom& random) {
+    return std::sqrt(12.0) * (random.uniform() - 0.5);
+}
 
 // One world in which all that the certificates leave open has been settled.
 class DrawnLine {
   public:
     DrawnLine(const LineInput& input, const LineFit& fit, TrialRandom& random)
         : points_(input.points.begin(), input.points.end()) {
-        const double meter = random.normal(), kelvin = random.normal(), strays = random.normal();
+        const double meter = random.normal(), strays = random.normal();
+        const double kelvin = temperature_error(input.temperature, random);
         const bool filtered = std::any_of(points_.begin(), points_.end(),
                                           [](const LinePoint& p) { return p.memory != 0.0; });
         const double memory = filtered ? random.normal() : 0.0;
-        part = fit.gain * input.part.standard * random.normal();
+        part = fit.gain * (input.part.standard * random.normal() +
+                           input.part.flexing * unit_rectangular(random));
         // What the states of one reference share: its own error, and the rounding that repeats.
         struct Shared {
             double states = 0.0, own = 0.0, rounding = 0.0;
@@ -150,14 +187,14 @@ class DrawnLine {
             if (group.own == 0.0) {
                 group.own = random.normal();
                 const double repeated = 1.0 - 1.0 / group.states;
-                group.rounding =
-                    std::sqrt(12.0 * input.rounding * repeated) * (random.uniform() - 0.5);
+                group.rounding = std::sqrt(input.rounding * repeated) * unit_rectangular(random);
             }
             point.mean += group.rounding;
             point.mean += memory * point.memory;
             double error = std::sqrt(point.variance) * random.student(input.scatter_degrees);
-            error += std::sqrt(12.0 * input.rounding) * (random.uniform() - 0.5);
+            error += std::sqrt(input.rounding) * unit_rectangular(random);
             if (const TipStep* s = point.step) {
+                error += fit.gain * input.part.flexing * unit_rectangular(random);
                 error += fit.gain * (s->independent * group.own + s->common * meter +
                                      s->temperature * kelvin + s->definition * strays);
             }
@@ -168,6 +205,14 @@ class DrawnLine {
     double part = 0.0;  // counts by which the fixture's part is wrong
 
   private:
+    // In deviations: of the product of both errors as they are distributed (JCGM 101 6.4.2, 6.4.7).
+    static double temperature_error(const TemperatureDoubt& t, TrialRandom& random) {
+        const double whole = t.relative();
+        if (!(whole > 0.0)) return random.normal();
+        const double kelvin = t.standard * (t.read ? random.normal() : unit_rectangular(random));
+        const double coefficient = t.coefficient_standard * unit_rectangular(random);
+        return (t.coefficient * kelvin + coefficient * (t.above + kelvin)) / whole;
+    }
     std::vector<LinePoint> points_;
 };
 

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "db/statistics/flaw.hpp"
+#include "station/metrology/budget.hpp"
 #include "station/metrology/channel_line.hpp"
 
 namespace padtrim::metrology {
@@ -29,8 +30,6 @@ class TrialRandom {
     bool have_spare_ = false;
 };
 
-enum class InputShape { normal, rectangular, triangular, arc_sine, student };
-
 // value +- scale: the standard deviation for normal, s/sqrt(n) for student, else the half-width.
 struct InputDistribution {
     InputShape shape = InputShape::normal;
@@ -42,6 +41,7 @@ struct MonteCarloResult {
     double mean = 0.0, standard = 0.0;
     double low = 0.0, high = 0.0;  // probabilistically symmetric interval
     double shortest_low = 0.0, shortest_high = 0.0;
+    double low_doubt = 0.0, high_doubt = 0.0;  // of low and high by chance, half-widths at 95 %
     std::size_t trials = 0;
 };
 // Interval of `coverage`. 1000 trials or more; JCGM 101 7.2 advises 10^6 for two digits.
@@ -53,8 +53,24 @@ struct MonteCarloResult {
 [[nodiscard]] statistics::Checked<MonteCarloResult> summarised(std::vector<double> values,
                                                                double coverage);
 
+// Whether the interval of the law of propagation, value +- expanded, holds against one by trials
+// (JCGM 101 clause 8). The numerical tolerance delta is half a unit of the standard uncertainty's
+// second significant digit; it agrees when neither end is off by more. The ends by trials are known
+// to `doubt` only (95 %, from order statistics): where that leaves both answers open the trials are
+// too few. Flaws: not_finite, not_positive (no uncertainty).
+enum class Agreement { agrees, differs, too_few_trials };
+struct GumCheck {
+    double delta = 0.0;
+    double low_off = 0.0, high_off = 0.0;  // d_low and d_high of clause 8.1.3
+    double doubt = 0.0;                    // of the worse known end
+    Agreement agreement = Agreement::agrees;
+};
+[[nodiscard]] statistics::Checked<GumCheck> compare(double value, const CombinedUncertainty& stated,
+                                                    const MonteCarloResult& trials);
+
 // Gain and offset of a fitted line by Monte Carlo: every state, reference, meter, temperature and
-// fixture part is redrawn within its uncertainty and the line fitted anew.
+// fixture part is redrawn within its uncertainty, by its own distribution, and the line fitted
+// anew.
 struct LineTrials {
     MonteCarloResult gain, offset;
 };

@@ -10,6 +10,7 @@
 
 #include "station/metrology/channel_line.hpp"
 #include "station/metrology/findings.hpp"
+#include "station/metrology/parts.hpp"
 
 namespace padtrim::metrology {
 
@@ -79,6 +80,12 @@ struct KeyResponse {
 };
 [[nodiscard]] std::vector<KeyResponse> key_responses(const Case& unit, const std::string& step,
                                                      std::size_t frequency);
+
+// The budgets of a verification's errors and of a touch's responses, term by term, as they are
+// judged.
+[[nodiscard]] std::vector<CheckBudget> verify_budgets(const Case& unit, const std::string& step,
+                                                      const language::VerifyStep& body);
+[[nodiscard]] std::vector<CheckBudget> touch_budgets(const Case& unit, const std::string& step);
 
 // The product's own touch reports of a step: each key alone while it is touched, none when lifted.
 void check_touch_reports(const Case& unit, const std::string& step, record::Stage stage,

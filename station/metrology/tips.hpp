@@ -5,7 +5,8 @@
 // coefficient lies within its half-width (rectangular, JCGM 100 4.3.7), an error common to all.
 // Without a climate reading the run is taken to be within 5 K of T0 (rectangular). The errors of
 // temperature, meter and definition are common to all steps; that of each characterisation is its
-// own.
+// own. Wiring that moves as a relay closes changes by up to the profile's flexing (rectangular),
+// anew each time.
 #pragma once
 
 #include <cstdint>
@@ -28,8 +29,20 @@ struct TipStep {
 };
 
 struct TipPart {
-    double value = 0.0;  // pF
-    double standard = 0.0;
+    double value = 0.0;     // pF
+    double standard = 0.0;  // of the characterisation
+    double flexing = 0.0;   // pF, standard: of wiring that moves with every closing
+};
+
+// What is known of the run's temperature and of the references' coefficient.
+struct TemperatureDoubt {
+    double above = 0.0;     // K above the characterisation
+    double standard = 0.0;  // K, of it: normal when read from a sensor, else rectangular
+    bool read = false;
+    double coefficient = 0.0, coefficient_standard = 0.0;  // a kelvin; rectangular
+    // Of tc (T - T0), with the product of both errors (JCGM 100 5.1.2, note): at T0 nothing else is
+    // left of the coefficient's.
+    [[nodiscard]] double relative() const;
 };
 
 class Tips {
@@ -39,6 +52,9 @@ class Tips {
     // Null when the equipment record has none.
     [[nodiscard]] const TipStep* step(std::size_t channel, std::string_view reference) const;
     [[nodiscard]] const TipPart* part(std::size_t channel) const;
+    // The same; without one only the wiring's flexing, which the profile states for all.
+    [[nodiscard]] TipPart part_or_none(std::size_t channel) const;
+    [[nodiscard]] const TemperatureDoubt& temperature() const { return temperature_; }
     // A number for each reference name, from 0; -1 when unknown.
     [[nodiscard]] int number_of(std::string_view reference) const;
 
@@ -48,6 +64,8 @@ class Tips {
         TipPart part;
         bool has_part = false;
     };
+    TemperatureDoubt temperature_;
+    double flexing_ = 0.0;
     std::vector<std::string> names_;
     std::vector<Row> rows_;
 };

@@ -6,7 +6,6 @@
 
 #include "db/statistics/correlation.hpp"
 #include "db/statistics/resolution.hpp"
-#include "station/metrology/budget.hpp"
 #include "station/metrology/filter_memory.hpp"
 
 namespace padtrim::metrology {
@@ -42,8 +41,13 @@ std::optional<Press> TouchReadings::press_of(const language::Key& key) const {
     return std::nullopt;
 }
 
+Budget TouchReadings::budget(const Press& press, std::size_t series) const {
+    const Change change = change_of(states_[press.touched], press, series);
+    return budget_of("touch response", "counts", change.value, change.parts);
+}
+
 Measured TouchReadings::change(const Press& press, std::size_t series) const {
-    return change_of(states_[press.touched], press, series);
+    return measured(change_of(states_[press.touched], press, series));
 }
 
 std::uint16_t TouchReadings::strongest(const Press& press, std::size_t frequency) const {
@@ -106,24 +110,43 @@ bool TouchReadings::remembers(const StateMean& state) const {
     return memory_ > 0.0 && !(state.memory > 0.0);
 }
 
-Measured TouchReadings::change_of(const StateMean& touched, const Press& press,
-                                  std::size_t series) const {
+TouchReadings::Change TouchReadings::change_of(const StateMean& touched, const Press& press,
+                                               std::size_t series) const {
     const StateMean& lifted = states_[press.lifted];
     const SeriesMean &up = lifted.series[series], &down = touched.series[series];
-    const double moved = sign_ * (down.mean - up.mean);
-    if (remembers(touched) || remembers(lifted)) {
-        return {moved, std::numeric_limits<double>::infinity(), scatter_.degrees};
-    }
     const Doubt of_touched = doubt_touched(touched, series);
     const Doubt of_lifted = doubt_pooled(series, lifted.scans, scatter_.inflation[press.lifted]);
-    // An error of the memory moves both.
-    const double memory =
-        down.per_memory * touched.memory_standard - up.per_memory * lifted.memory_standard;
-    const double variance = of_touched.scatter + of_lifted.scatter + of_touched.rounding +
-                            of_lifted.rounding + memory * memory;
-    const VariancePart parts[] = {{of_touched.scatter, of_touched.degrees},
-                                  {of_lifted.scatter, of_lifted.degrees}};
-    return {moved, std::sqrt(variance), *welch_satterthwaite(variance, parts)};
+    // An error of the memory moves both. A state too short to have it taken out knows nothing.
+    const bool unknown = remembers(touched) || remembers(lifted);
+    const double memory = unknown ? std::numeric_limits<double>::infinity()
+                                  : down.per_memory * touched.memory_standard -
+                                        up.per_memory * lifted.memory_standard;
+    const auto scatter = [&](const char* name, const Doubt& doubt) {
+        return Part{name,
+                    "counts",
+                    0.0,
+                    std::sqrt(doubt.scatter),
+                    1.0,
+                    doubt.degrees,
+                    Evaluation::type_a,
+                    InputShape::student};
+    };
+    const auto rounding = [&](const char* name, const Doubt& doubt) {
+        Part part{name, "counts", 0.0, std::sqrt(doubt.rounding)};
+        part.shape = InputShape::rectangular;
+        return part;
+    };
+    return {sign_ * (down.mean - up.mean),
+            {{scatter("scatter of readings, touched", of_touched),
+              scatter("scatter of readings, lifted", of_lifted),
+              rounding("whole counts, touched", of_touched),
+              rounding("whole counts, lifted", of_lifted),
+              {"memory of the product's filter", "counts", 0.0, std::abs(memory)}}}};
+}
+
+Measured TouchReadings::measured(const Change& change) const {
+    const Measured m = measured_of(change.value, change.parts);
+    return std::isfinite(m.standard) ? m : Measured{m.value, m.standard, scatter_.degrees};
 }
 
 Measured TouchReadings::change_after(const Press& press, std::size_t series,
@@ -135,7 +158,7 @@ Measured TouchReadings::change_after(const Press& press, std::size_t series,
                        all.begin() + static_cast<std::ptrdiff_t>(std::min(scans, all.size())));
     StateMean part = mean_of(first, unit_.series());
     if (whole.memory > 0.0) forget_state_before(part, {whole.memory, whole.memory_standard});
-    return change_of(part, press, series);
+    return measured(change_of(part, press, series));
 }
 
 }  // namespace padtrim::metrology

@@ -4,6 +4,7 @@
 // are positive towards a touch, whichever way it moves the counts.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
@@ -12,6 +13,7 @@
 
 #include "station/metrology/case.hpp"
 #include "station/metrology/conformity.hpp"
+#include "station/metrology/parts.hpp"
 #include "station/metrology/state_means.hpp"
 
 namespace padtrim::metrology {
@@ -34,6 +36,8 @@ class TouchReadings {
     // Mean change of one series, counts, with its standard uncertainty by scatter, rounding and the
     // filter's memory; infinite where a state is too short to have a memory taken out.
     [[nodiscard]] Measured change(const Press& press, std::size_t series) const;
+    // The same term by term.
+    [[nodiscard]] Budget budget(const Press& press, std::size_t series) const;
     // The same from only the first so many scans of the touch.
     [[nodiscard]] Measured change_after(const Press& press, std::size_t series,
                                         std::size_t scans) const;
@@ -62,8 +66,13 @@ class TouchReadings {
     [[nodiscard]] Doubt doubt_touched(const StateMean& state, std::size_t series) const;
     [[nodiscard]] Doubt doubt_pooled(std::size_t series, std::size_t scans, double inflation) const;
     [[nodiscard]] bool remembers(const StateMean& state) const;
-    [[nodiscard]] Measured change_of(const StateMean& touched, const Press& press,
-                                     std::size_t series) const;
+    struct Change {
+        double value = 0.0;
+        std::array<Part, 5> parts;
+    };
+    [[nodiscard]] Change change_of(const StateMean& touched, const Press& press,
+                                   std::size_t series) const;
+    [[nodiscard]] Measured measured(const Change& change) const;
 
     const Case& unit_;
     std::vector<StateMean> states_;

@@ -105,6 +105,143 @@ TEST(LineReport, MonteCarloConfirmsTheStatedIntervals) {
     }
 }
 
+CombinedUncertainty stated(double standard) {
+    Budget budget{"x", "1", 0.0, {{"all", standard}}, {}};
+    return *combine(budget);
+}
+
+// JCGM 101 9.2.2 (four normal inputs) and 9.2.4 (rectangular ones, one of ten times the deviation:
+// +-19.9 by the law of propagation, +-17.0 by trials, 0.5 allowed). Values from memory.
+TEST(GumCheck, ValidatesTheLawOfPropagationWhereItHolds) {
+    const auto sum = [](std::span<const double> x) { return x[0] + x[1] + x[2] + x[3]; };
+    const std::vector<InputDistribution> normal(4, {InputShape::normal, 0.0, 1.0, 0.0});
+    const auto like = *compare(0.0, stated(2.0), *propagate(sum, normal, 1000000, 0.95, 1));
+    EXPECT_EQ(like.delta, 0.05);
+    EXPECT_EQ(like.agreement, Agreement::agrees);
+    auto flat =
+        std::vector<InputDistribution>(4, {InputShape::rectangular, 0.0, std::sqrt(3.0), 0.0});
+    flat[3].scale *= 10.0;
+    const auto trials = *propagate(sum, flat, 100000, 0.95, 1);
+    EXPECT_NEAR(trials.high, 17.0, 0.2);
+    const auto unlike = *compare(0.0, stated(std::sqrt(103.0)), trials);
+    EXPECT_EQ(unlike.delta, 0.5);
+    EXPECT_NEAR(unlike.high_off, 2.8, 0.2);
+    EXPECT_EQ(unlike.agreement, Agreement::differs);
+    // A thousand trials leave the ends of a good interval in doubt by more than is allowed.
+    const auto few = *compare(0.0, stated(2.0), *propagate(sum, normal, 1000, 0.95, 1));
+    EXPECT_EQ(few.agreement, Agreement::too_few_trials);
+    EXPECT_GT(few.doubt, few.delta);
+    EXPECT_EQ(compare(0.0, stated(0.0), trials).error(), Flaw::not_positive);
+    EXPECT_EQ(compare(NAN, stated(1.0), trials).error(), Flaw::not_finite);
+}
+
+// What a term says of an input is what the fit does when that input is changed (JCGM 100 5.1.4).
+TEST(LineReport, StatesTheSensitivityThatTheFitShows) {
+    language::Plan plan = *test_support::demo_plan();
+    auto& equipment = plan.fixture.equipment;
+    metrology_test::SimulatedRun run(plan, {.noise = 0.5}, 5);
+    run.gain_and_offset();
+    const auto before = line_report(plan, equipment, run.seen, 3, 0);
+    ASSERT_TRUE(before.has_value());
+    const auto gain_to = [](const LineReport& report, const std::string& name) {
+        for (const BudgetTerm& term : report.gain.terms)
+            if (term.name == name) return term.sensitivity;
+        return std::nan("");
+    };
+    const auto offset_to = [](const LineReport& report, const std::string& name) {
+        for (const BudgetTerm& term : report.offset.terms)
+            if (term.name == name) return term.sensitivity;
+        return std::nan("");
+    };
+    const double little = 1e-5;
+    for (auto& step : equipment.steps) {
+        if (step.channel != 3 || step.nest != 1 || step.reference == "R5") continue;
+        step.value += Picofarad(little);
+        const auto after = line_report(plan, equipment, run.seen, 3, 0);
+        step.value -= Picofarad(little);
+        const std::string name = step.reference + "'s own error";
+        const double of_gain = (after->gain.value - before->gain.value) / little;
+        const double of_offset = (after->offset.value - before->offset.value) / little;
+        EXPECT_NEAR(gain_to(*before, name), of_gain, 0.02 * std::abs(of_gain)) << name;
+        EXPECT_NEAR(offset_to(*before, name), of_offset, 0.02 * std::abs(of_offset) + 0.1) << name;
+    }
+    for (auto& step : equipment.steps) step.value = step.value * (1.0 + little);
+    const auto larger = line_report(plan, equipment, run.seen, 3, 0);
+    for (auto& step : equipment.steps) step.value = step.value * (1.0 / (1.0 + little));
+    const double of_all = (larger->gain.value - before->gain.value) / little;
+    EXPECT_NEAR(gain_to(*before, "meter common to all references"), of_all,
+                0.01 * std::abs(of_all));
+    for (auto& part : equipment.fixture_parts) part.value += Picofarad(little);
+    const auto heavier = line_report(plan, equipment, run.seen, 3, 0);
+    EXPECT_NEAR(offset_to(*before, "the fixture's part"),
+                (heavier->offset.value - before->offset.value) / little, 1.0);
+}
+
+TEST(LineReport, NamesCertificateExpandedUncertaintyAndCoverageFactor) {
+    language::Plan plan = *test_support::demo_plan();
+    plan.fixture.equipment.flexing = Picofarad(0.02);
+    metrology_test::SimulatedRun run(plan, {}, 5);
+    run.gain_and_offset();
+    const auto report = line_report(plan, plan.fixture.equipment, run.seen, 3, 0);
+    ASSERT_TRUE(report.has_value());
+    const std::string text = text_of(*report);
+    EXPECT_THAT(text, HasSubstr("demo 1 of 2026-01-15: U = 0.007 pF, k = 2"));
+    EXPECT_THAT(text, HasSubstr("demo 1 of 2026-01-15: U = 0.01 pF, k = 2"));
+    EXPECT_THAT(text, HasSubstr("read: "));
+    EXPECT_THAT(text, HasSubstr("stated by the profile: +-0.02 pF"));
+    for (const char* word : {"rectangular", "normal", "sensitivity", "value"})
+        EXPECT_THAT(text, HasSubstr(word));
+}
+
+// Flexing (rectangular, JCGM 100 4.3.7) is in the judged offset and gain as in the trials.
+TEST(LineReport, CarriesTheFlexingThatTheProfileStates) {
+    language::Plan plan = *test_support::demo_plan();
+    metrology_test::SimulatedRun run(plan, {}, 5);
+    run.gain_and_offset();
+    const auto without = line_report(plan, plan.fixture.equipment, run.seen, 3, 0);
+    plan.fixture.equipment.flexing = Picofarad(0.03);
+    const auto with = line_report(plan, plan.fixture.equipment, run.seen, 3, 0, 20000);
+    ASSERT_TRUE(without && with);
+    const double flexed = 400.0 * 0.03 / std::sqrt(3.0);
+    EXPECT_GT(combine(with->offset)->standard,
+              std::hypot(0.98 * flexed, combine(without->offset)->standard));
+    EXPECT_GT(combine(with->gain)->standard, 1.2 * combine(without->gain)->standard);
+    EXPECT_NEAR(with->trials->offset.standard / combine(with->offset)->standard, 1.0, 0.03);
+    EXPECT_NEAR(with->trials->gain.standard / combine(with->gain)->standard, 1.0, 0.03);
+}
+
+// One result, one uncertainty, also beside the line.
+TEST(CheckBudgets, StateTheUncertaintyThatTheJudgeStates) {
+    language::Plan plan = *test_support::demo_plan();
+    plan.fixture.equipment.flexing = Picofarad(0.01);
+    metrology_test::SimulatedRun run(plan, {}, 5);
+    run.measure();
+    const auto trims = propose_trims(plan, plan.fixture.equipment, run.seen);
+    ASSERT_TRUE(trims.has_value());
+    run.write_trims(trims->gain, trims->offset);
+    run.power_cycle();
+    run.verify();
+    const auto result = judge(plan, plan.fixture.equipment, run.seen);
+    const auto budgets = check_budgets(plan, plan.fixture.equipment, run.seen);
+    // Two errors of eight channels; a response of eight keys at two frequencies.
+    ASSERT_EQ(budgets.size(), 2U * 8U + 8U * 2U);
+    for (const CheckBudget& one : budgets) {
+        const auto same = std::find_if(
+            result.checks.begin(), result.checks.end(), [&](const record::CheckResult& check) {
+                return check.check == one.budget.quantity && check.channel == one.channel &&
+                       check.frequency == one.frequency;
+            });
+        ASSERT_NE(same, result.checks.end()) << one.budget.quantity;
+        const auto combined = combine(one.budget);
+        ASSERT_TRUE(combined) << one.budget.quantity;
+        EXPECT_NEAR(one.budget.value, same->value, 1e-12 * std::abs(same->value));
+        EXPECT_NEAR(combined->standard / same->standard_uncertainty, 1.0, 1e-12);
+        EXPECT_NEAR(combined->degrees / same->degrees_of_freedom, 1.0, 1e-9);
+        EXPECT_NEAR(combined->expanded / same->expanded_uncertainty, 1.0, 1e-6);
+        EXPECT_GE(one.budget.terms.size(), 2U);
+    }
+}
+
 TEST(LineReport, CarriesWhatAGuardedMeterLeavesOut) {
     language::Plan plan = *test_support::demo_plan();
     metrology_test::SimulatedRun run(plan, {}, 5);

@@ -107,6 +107,23 @@ TEST(LineByValue, EveryTermIsWhatItsErrorsMove) {
                 21.0 * std::pow(sum.offset / term_of(line, LineTerm::scatter).offset, 2), 1e-6);
 }
 
+// Wiring moves anew with every closing: each reference's state by itself, and the fixture's part
+// once. Its variance is that of the reading here, so that the weights stay equal.
+TEST(LineByValue, FlexingMovesEveryClosedStateAndTheFixturesPart) {
+    const TipStep one{1.0}, two{2.0};
+    const double flexing = 0.001, counts = 400.0 * flexing;
+    const double rest = 0.25 - counts * counts;
+    const std::vector<LinePoint> points{
+        {2000.0, 0.25, 0.0, nullptr}, {2400.3, rest, 1.0, &one}, {2800.0, rest, 2.0, &two}};
+    LineProblem problem;
+    const auto line = fit_line({points, 0.0, 21.0, {part_value, 0.0, flexing}}, problem);
+    ASSERT_TRUE(line) << problem.what;
+    expect_pair(term_of(*line, LineTerm::flexing),
+                {moved(0, counts, 0), moved(0, 0, counts), {0.0, counts}}, "flexing");
+    // The residual keeps its variance of 2/3 of one state's.
+    EXPECT_NEAR(line->departure_standard, std::sqrt(0.25 * 2.0 / 3.0), near);
+}
+
 // JCGM 100 F.2.2.1: quiet counts keep 1/12 in every mean, and round a repeated state the same way.
 TEST(LineByValue, RoundingOfARepeatedStateDoesNotAverageOut) {
     ThreeStates s;

@@ -130,6 +130,18 @@ TEST(VerifyByValue, OffsetErrorHoldsReadingsAndTheFixturesPart) {
                     28.0 * std::pow((twelfth + part) / twelfth, 2));
 }
 
+// Wiring that moves by up to 0.02 pF as a relay closes: rectangular, JCGM 100 4.3.7.
+TEST(VerifyByValue, BothErrorsHoldTheFlexingThatTheProfileStates) {
+    HandMade unit = verified(2);
+    const auto before = unit.check("gain error"), offset_before = unit.check("offset error");
+    unit.plan.fixture.equipment.flexing = Picofarad(0.02);
+    const double flexing = 0.02 / std::sqrt(3.0);
+    EXPECT_NEAR(unit.check("gain error").standard_uncertainty,
+                std::hypot(before.standard_uncertainty, 100.0 * flexing / 1.5), digits);
+    EXPECT_NEAR(unit.check("offset error").standard_uncertainty,
+                std::hypot(offset_before.standard_uncertainty, 400.0 * flexing), digits);
+}
+
 HandMade touched(const char* limited) {
     HandMade unit(2, 1);
     language::TouchStep body;
