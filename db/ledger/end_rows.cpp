@@ -35,11 +35,6 @@ void insert_disposition(SQLite::Database& database, record::RunId run,
         .run();
 }
 
-std::optional<int> where_it_applies(int index) {
-    if (index < 0) return std::nullopt;
-    return index;
-}
-
 void insert_checks(SQLite::Database& database, record::RunId run,
                    const std::vector<record::CheckResult>& checks) {
     Query insert(

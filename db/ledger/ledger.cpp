@@ -222,4 +222,16 @@ Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::permit(record::Permit permit)
     });
 }
 
+Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::keep_shift_check(record::ShiftCheck check) {
+    return perform<std::int64_t>([check = std::move(check)](SQLite::Database& database) {
+        return rows::keep_shift_check(database, check);
+    });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::restart_charts(record::ChartRestart restart) {
+    return perform<void>([restart = std::move(restart)](SQLite::Database& database) {
+        return rows::restart_charts(database, restart);
+    });
+}
+
 }  // namespace padtrim::ledger

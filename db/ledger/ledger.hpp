@@ -20,6 +20,7 @@
 
 #include "db/journal/journal.hpp"
 #include "db/record/release.hpp"
+#include "db/record/shift_check.hpp"
 
 namespace SQLite {
 class Database;
@@ -69,6 +70,11 @@ class Ledger : public journal::Journal {
     [[nodiscard]] Task<Stored<void>> withdraw(std::int64_t release, std::string who,
                                               std::string why, record::WallTime at);
     [[nodiscard]] Task<Stored<std::int64_t>> permit(record::Permit permit);
+
+    // A shift check whose lots are stored already; answers its number. Restarting charts makes them
+    // learn anew from later checks; the old ones stay in the books.
+    [[nodiscard]] Task<Stored<std::int64_t>> keep_shift_check(record::ShiftCheck check);
+    [[nodiscard]] Task<Stored<void>> restart_charts(record::ChartRestart restart);
 
   private:
     struct State;

@@ -6,13 +6,6 @@ namespace padtrim::ledger::rows {
 
 namespace {
 
-std::int64_t station_row(SQLite::Database& database, const std::string& name) {
-    Query known(database, "SELECT id FROM station WHERE name = ?");
-    if (known.with(name).next()) return known.integer_at(0);
-    Query(database, "INSERT INTO station (name) VALUES (?)").with(name).run();
-    return database.getLastInsertRowid();
-}
-
 record::LotId lot_row(SQLite::Database& database, const record::LotStart& start) {
     const std::int64_t station = station_row(database, start.station);
     Query known(database, "SELECT id FROM lot WHERE station = ? AND name = ? AND measure_only = ?");
@@ -61,6 +54,13 @@ constexpr const char* units_set_aside =
 
 }  // namespace
 
+std::int64_t station_row(SQLite::Database& database, const std::string& name) {
+    Query known(database, "SELECT id FROM station WHERE name = ?");
+    if (known.with(name).next()) return known.integer_at(0);
+    Query(database, "INSERT INTO station (name) VALUES (?)").with(name).run();
+    return database.getLastInsertRowid();
+}
+
 Stored<std::int64_t> open_opening(SQLite::Database& database, record::LotId lot) {
     Query newest(database,
                  "SELECT lot_opening.id, lot_closing.at FROM lot_opening"
@@ -80,7 +80,9 @@ Stored<record::LotId> open_lot(SQLite::Database& database, const record::LotStar
     Query(database, "INSERT INTO lot_opening (lot, plan, operator, at) VALUES (?, ?, ?, ?)")
         .with(lot, start.plan_hash, start.operator_name, start.at)
         .run();
-    keep_permission(database, database.getLastInsertRowid(), start.permission);
+    const std::int64_t opening = database.getLastInsertRowid();
+    keep_permission(database, opening, start.permission);
+    keep_readiness(database, opening, start.readiness);
     return lot;
 }
 

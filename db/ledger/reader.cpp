@@ -62,10 +62,6 @@ RunSummary read_summary(Query& row) {
     return summary;
 }
 
-int index_at(Query& row, int column) {
-    return row.null_at(column) ? -1 : row.at<int>(column);
-}
-
 std::vector<record::CheckResult> read_checks(SQLite::Database& database, record::RunId run) {
     Query row(database,
               "SELECT step, name, key, channel, frequency, stage, value, unit,"
@@ -79,8 +75,8 @@ std::vector<record::CheckResult> read_checks(SQLite::Database& database, record:
         check.step = row.text_at(0);
         check.check = row.text_at(1);
         check.key = row.text_at(2);
-        check.channel = index_at(row, 3);
-        check.frequency = index_at(row, 4);
+        check.channel = row.index_at(3);
+        check.frequency = row.index_at(4);
         check.stage = stage_of(row.text_at(5));
         check.value = row.number_at(6);
         check.unit = row.text_at(7);

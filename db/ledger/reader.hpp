@@ -8,6 +8,7 @@
 #pragma once
 
 #include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <span>
@@ -16,6 +17,7 @@
 
 #include "db/journal/journal.hpp"
 #include "db/record/release.hpp"
+#include "db/record/shift_check.hpp"
 #include "db/record/yield_count.hpp"
 
 namespace SQLite {
@@ -200,6 +202,16 @@ class Reader {
     [[nodiscard]] Stored<std::vector<record::Release>> releases();
     [[nodiscard]] Stored<std::vector<record::Permit>> permits();
     [[nodiscard]] Stored<std::vector<RunSummary>> runs_under(std::int64_t permit);
+
+    // Newest first, at most so many; of every fixture of the station when `fixture` is "".
+    [[nodiscard]] Stored<std::vector<record::ShiftCheck>> shift_checks(const std::string& station,
+                                                                       const std::string& fixture,
+                                                                       std::size_t newest);
+    [[nodiscard]] Stored<std::optional<record::WallTime>> last_good_check(
+        const std::string& station, const std::string& fixture);
+    // The points that charts learn from: of good checks since the charts began, oldest first.
+    [[nodiscard]] Stored<std::map<record::ChartPlace, std::vector<double>>> chart_history(
+        const std::string& station, const std::string& fixture);
 
     // Newest opening first.
     [[nodiscard]] Stored<std::vector<LotSummary>> lots();

@@ -11,6 +11,7 @@
 
 #include "db/journal/journal.hpp"
 #include "db/record/release.hpp"
+#include "db/record/shift_check.hpp"
 
 namespace padtrim::ledger::rows {
 
@@ -42,6 +43,13 @@ Stored<void> withdraw(SQLite::Database& database, std::int64_t release, const st
                       const std::string& why, record::WallTime at);
 Stored<std::int64_t> permit(SQLite::Database& database, const record::Permit& permit);
 
+Stored<std::int64_t> keep_shift_check(SQLite::Database& database, const record::ShiftCheck& check);
+Stored<void> restart_charts(SQLite::Database& database, const record::ChartRestart& restart);
+void keep_readiness(SQLite::Database& database, std::int64_t opening,
+                    const record::StationReadiness& readiness);
+
+// The station's row, made when it is new.
+std::int64_t station_row(SQLite::Database& database, const std::string& name);
 // A plan's text, once; a fault when its hash is known with another text.
 Stored<void> keep_plan(SQLite::Database& database, const record::PlanCopy& plan);
 void keep_permission(SQLite::Database& database, std::int64_t opening,

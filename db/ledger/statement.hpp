@@ -34,6 +34,8 @@ class Query {
     // Runs a statement that yields no row.
     void run() { statement_.exec(); }
     [[nodiscard]] std::int64_t integer_at(int column) { return statement_.getColumn(column); }
+    // An index that NULL stands for as -1: "does not apply".
+    [[nodiscard]] int index_at(int column) { return null_at(column) ? -1 : at<int>(column); }
     template <std::integral Target>
     [[nodiscard]] Target at(int column) {
         return static_cast<Target>(integer_at(column));

@@ -2,10 +2,12 @@
 // milliseconds since 1970 UTC.
 #pragma once
 
+#include <optional>
 #include <stdexcept>
 #include <string>
 
 #include "db/record/run.hpp"
+#include "db/record/shift_check.hpp"
 
 namespace padtrim::ledger {
 
@@ -38,6 +40,19 @@ inline record::Stage stage_of(const std::string& text) {
 }
 inline record::WriteStage write_stage_of(const std::string& text) {
     return word_of(text, record::WriteStage::verified);
+}
+
+inline record::ChartState chart_state_of(const std::string& text) {
+    return word_of(text, record::ChartState::beyond);
+}
+inline record::CheckDecision check_decision_of(const std::string& text) {
+    return word_of(text, record::CheckDecision::blocked);
+}
+
+// NULL where an index of -1 says that it does not apply.
+inline std::optional<int> where_it_applies(int index) {
+    if (index < 0) return std::nullopt;
+    return index;
 }
 
 inline std::int64_t stored_time(record::WallTime at) {

@@ -32,6 +32,16 @@ struct Permission {
     friend bool operator==(const Permission&, const Permission&) = default;
 };
 
+// What the station's own check said when a lot was opened. unwatched: its fixture has no check
+// standards.
+enum class Readiness { unwatched, ready, needs_check, blocked };
+[[nodiscard]] std::string_view name_of(Readiness readiness);
+struct StationReadiness {
+    Readiness state = Readiness::unwatched;
+    std::int64_t shift_check = 0;  // the newest; 0 for none
+    friend bool operator==(const StationReadiness&, const StationReadiness&) = default;
+};
+
 struct LotStart {
     std::string lot;
     std::string station;
@@ -42,6 +52,7 @@ struct LotStart {
     std::string operator_name;
     bool measure_only = false;
     Permission permission = {};
+    StationReadiness readiness = {};
 };
 
 struct RunStart {

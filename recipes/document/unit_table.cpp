@@ -28,6 +28,7 @@ constexpr UnitName names[] = {
     {"\u00b5s", "ms", 1, 1000},
     {"s", "ms", 1000, 1},
     {"min", "ms", 60000, 1},
+    {"h", "ms", 3600000, 1},
     {"degC", "degC"},
     {"\u00b0C", "degC"},
     {"ppm/K", "ppm/K"},

@@ -24,6 +24,7 @@ void check_together(Reading<Recipe>& recipe, Reading<RegisterMap>& map,
     check_map_has(desk);
     check_finger_steps(desk);
     check_vanishing(desk);
+    check_watching(desk);
 }
 
 namespace {

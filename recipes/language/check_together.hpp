@@ -22,6 +22,7 @@ void check_references(Desk desk);  // wiring, sizes, held-out reference, settlin
 void check_finger(Desk desk);      // there is one, and it reaches every key
 void check_limits(Desk desk);      // coupling, range of counts, and the two below
 void check_vanishing(Desk desk);   // what nobody would ever look at
+void check_watching(Desk desk);    // check standards: what the recipe makes of them
 void check_resolution(Desk desk);
 void check_trims_reach(Desk desk);
 // Heights, speeds, targets and kinds of keys that steps with the finger ask for.

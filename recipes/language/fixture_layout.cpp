@@ -214,6 +214,8 @@ void describe(Fields& f, FixtureProfile& fixture) {
                   common, &describe_climate);
     describe_part(f, "meter", "the meter that characterises the references, over SCPI",
                   fixture.meter, common, &describe_meter);
+    f.add(may("shift_check", "check standards and a challenge unit that watch the station"),
+          fixture.shift_check);
     f.table(must("equipment", "what is known of the references"),
             [&](Fields& below) { describe(below, fixture.equipment, fixture); });
 }

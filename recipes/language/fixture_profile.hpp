@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "recipes/language/register_map.hpp"
+#include "recipes/language/shift_check.hpp"
 #include "recipes/quantity/quantity.hpp"
 
 namespace padtrim::language {
@@ -228,6 +229,7 @@ struct FixtureProfile {
     std::vector<Target> targets;
     std::optional<ClimateSensor> climate;
     std::optional<TipMeter> meter;
+    std::optional<ShiftCheck> shift_check;
     EquipmentRecord equipment;
     [[nodiscard]] const Nest* nest(std::uint16_t number) const;
     [[nodiscard]] const Target* target(const std::string& name) const;

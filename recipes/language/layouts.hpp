@@ -25,6 +25,7 @@ void describe(document::Fields& fields, FixtureProfile& fixture);
 
 void describe(document::Fields& fields, Register& where);
 void describe(document::Fields& fields, Command& command);
+void describe(document::Fields& fields, ShiftCheck& check);
 void describe(document::Fields& fields, EquipmentRecord& equipment, const FixtureProfile& fixture);
 void describe_kind(document::Fields& fields, std::string_view kind);
 

@@ -143,6 +143,7 @@ Json to_json(const StationStatus& status) {
                   {"count", to_json(status.count)},
                   {"nests", std::move(nests)},
                   {"tape", std::move(tape)},
+                  {"check", status.check},
                   {"last_fault", status.last_fault},
                   {"last_not_passed", status.last_not_passed},
                   {"ended", status.ended}};

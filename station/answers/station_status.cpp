@@ -223,6 +223,7 @@ std::string next_sentence(const StationStatus& status) {
     if (status.state == StationState::blocked && !status.last_fault.empty()) {
         return status.last_fault;
     }
+    if (!status.check.empty()) return status.check;
     for (const auto& nest : status.nests) {
         if (nest.question.empty()) continue;
         const std::string see = nest.picture.empty() ? "" : " See " + nest.picture + ".";

@@ -64,7 +64,8 @@ struct StationStatus {
     record::LotCount count;
     std::vector<NestStatus> nests;
     std::vector<TapeMark> tape;
-    std::string last_fault;       // one sentence, "" when none
+    std::string check;       // why the station's own check keeps it from producing, "" when not
+    std::string last_fault;  // one sentence, "" when none
     std::string last_not_passed;  // the newest unit that did not pass, why, and what to do
     std::string ended;            // why the last lot ended, "" while one runs
 };

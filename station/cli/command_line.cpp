@@ -7,15 +7,6 @@
 namespace padtrim::cli {
 namespace {
 
-constexpr const char* exit_codes =
-    "Exit codes: 0 done, 1 some units did not pass, 2 bad input, 3 station or fixture fault.";
-
-constexpr const char* cautions =
-    "Caution: this moves the dummy finger and puts power on units, by itself. Pinch and impact: "
-    "keep hands out of\nthe fixture while it is enabled. Stopping commands is not stopping motion. "
-    "Take power away by hardware before\nyou reach in. Software is never the safety function: "
-    "guard, emergency stop and enabling device have to work\nwithout it.";
-
 constexpr const char* overview =
     "padtrim measures, adjusts, verifies and records capacitive touch panels.\n"
     "\n"
@@ -141,17 +132,6 @@ const std::string yield_help =
         "\n") +
     exit_codes;
 
-void add_log_options(CLI::App& command, LogWish& log) {
-    command.add_option("--log", log.file, "log file, rotated (default: RECORDS.log)")
-        ->type_name("FILE");
-    command
-        .add_option("--log-level", log.level,
-                    "how much is logged, to file and stderr (default: info to the file, warnings "
-                    "to stderr)")
-        ->check(CLI::IsMember({"debug", "info", "warning", "error"}))
-        ->type_name("LEVEL");
-}
-
 void add_station_options(CLI::App& command, StationWish& of) {
     command.add_option("recipe", of.recipe, "what to do to a unit (TOML)")
         ->required()
@@ -245,6 +225,15 @@ void add_bench(CLI::App& app, BenchCommand& bench) {
                      "which units are bad: \"line\" (a usual mixture), \"none\", or places such "
                      "as 3:thick_glue@2,7:dead_channel (unit from 1, kind, channel or key from 0)")
         ->type_name("LIST")
+        ->capture_default_str();
+    command->add_flag("--standards", bench.standards,
+                      "the check standards of the profile lie ready for loading at first; the "
+                      "signal RTMIN+2 takes them away, and brings them back");
+    command
+        ->add_option("--challenge", bench.challenge,
+                     "what is wrong with the challenge unit: kind and place as --defects has them, "
+                     "or \"none\"")
+        ->type_name("DEFECT")
         ->capture_default_str();
     command
         ->add_option("--fault", bench.faults,
@@ -370,6 +359,7 @@ struct Everything {
     DisposeCommand dispose;
     YieldCommand yield;
     AuthorCommands author;
+    CareCommands care;
 };
 
 Command chosen(const CLI::App& app, const Everything& all) {
@@ -389,6 +379,7 @@ Command chosen(const CLI::App& app, const Everything& all) {
     if (name == "permit") return all.author.permit;
     if (name == "changes") return all.author.changes;
     if (name == "reference") return all.author.reference;
+    if (name == "shift-check") return all.care.shift_check;
     return all.yield;
 }
 
@@ -416,6 +407,7 @@ Command read_command_line(int argc, const char* const* argv) {
     add_questions(app, all.check, all.unit, all.yield);
     add_dispose(app, all.dispose);
     add_author_commands(app, all.author);
+    add_care_commands(app, all.care);
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& said) {

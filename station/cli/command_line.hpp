@@ -1,5 +1,5 @@
-// The command line read into plain values. Only command_line.cpp and author_commands.cpp know
-// CLI11.
+// The command line read into plain values. Only command_line.cpp, author_commands.cpp and
+// care_commands.cpp know CLI11.
 //
 // Nothing is opened or checked here but the words themselves; help and mistakes come back as text
 // with the exit code that they want.
@@ -12,24 +12,13 @@
 #include <vector>
 
 #include "station/cli/author_commands.hpp"
+#include "station/cli/care_commands.hpp"
+#include "station/cli/station_wish.hpp"
 
 namespace padtrim::cli {
 
 // The exit codes of every command.
 enum Exit : int { done = 0, some_did_not_pass = 1, bad_input = 2, station_fault = 3 };
-
-struct LogWish {
-    std::string file;   // "": beside the file of records
-    std::string level;  // "": info to the file, warnings to stderr
-};
-
-// The documents and ports of a station.
-struct StationWish {
-    std::string recipe, fixture, unit;
-    std::string ports;
-    std::string records;
-    std::string station;
-};
 
 struct RunCommand {
     StationWish of;
@@ -57,6 +46,8 @@ struct BenchCommand {
     std::uint32_t units = 24;
     std::string truth;
     std::string defects = "line";
+    bool standards = false;                  // the profile's check standards lie ready first
+    std::string challenge = "thick_glue@0";  // what is wrong with the challenge unit
     std::string faults, fault_script;
     double seconds = 0.0;  // 0: until stopped
 };
@@ -105,10 +96,11 @@ struct Words {
     std::string text;
 };
 
-using Command = std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, PlanCommand,
-                             SchemaCommand, UnitCommand, DisposeCommand, YieldCommand,
-                             HeaderCommand, RejudgeCommand, LimitsCommand, ReleaseCommand,
-                             PermitCommand, ChangesCommand, ReferenceCommand, Words>;
+using Command =
+    std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, PlanCommand, SchemaCommand,
+                 UnitCommand, DisposeCommand, YieldCommand, HeaderCommand, RejudgeCommand,
+                 LimitsCommand, ReleaseCommand, PermitCommand, ChangesCommand, ReferenceCommand,
+                 ShiftCheckCommand, Words>;
 
 [[nodiscard]] Command read_command_line(int argc, const char* const* argv);
 

@@ -27,6 +27,7 @@ record::LotStart start_of(const language::Plan& plan, const LotOptions& options,
     start.operator_name = options.operator_name;
     start.measure_only = options.measure_only;
     start.permission = options.permission;
+    start.readiness = options.readiness;
     return start;
 }
 

@@ -109,6 +109,13 @@ port::Task<RunEvent> NestRun::identify() {
 
 // A left-over unit that the lot does not know yet needs a place in it.
 std::string NestRun::why_not_run(const record::UnitStanding& standing) {
+    std::string strange = out_of_place(lot_.plan->fixture, lot_.options.shift_check, serial_);
+    if (!strange.empty()) {
+        outsider_ = true;
+        // A shift check does not go through a whole magazine in search of its standards.
+        if (!lot_.options.shift_check) give_back_claim();
+        return strange;
+    }
     const bool counted = standing.finished && standing.attempts > 0;
     if (counted)
         give_back_claim();

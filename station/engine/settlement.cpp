@@ -43,6 +43,20 @@ std::string why_not_again(const record::UnitStanding& standing, bool left_over) 
     return "";
 }
 
+std::string out_of_place(const language::FixtureProfile& fixture, bool shift_check,
+                         const std::string& serial) {
+    const auto& check = fixture.shift_check;
+    const bool watches =
+        check && (check->standard(serial) != nullptr || check->is_challenge(serial));
+    if (watches && !shift_check)
+        return "The unit watches this station (padtrim shift-check) and is never adjusted; it "
+               "was not touched. Take it out.";
+    if (!watches && shift_check)
+        return "The unit is neither a check standard nor the challenge unit of this fixture. Take "
+               "it out, and lay in those that the profile names.";
+    return "";
+}
+
 std::string lot_is_full(std::uint32_t units) {
     return "The lot has its " + std::to_string(units) +
            " units; this one lay in the nest and is not of it. Take it out, or run it in the next "

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "db/record/run.hpp"
+#include "recipes/language/fixture_profile.hpp"
 #include "recipes/language/register_map.hpp"
 
 namespace padtrim::engine {
@@ -20,6 +21,10 @@ struct Settlement {
 // Why the unit is set aside and not run, or "". A rejected unit may be run again when somebody
 // loads it again, but not when it merely lies in the nest from before a stop.
 [[nodiscard]] std::string why_not_again(const record::UnitStanding& standing, bool left_over);
+// Check standards are never run in production, and nothing else in a shift check; "" when it may
+// run.
+[[nodiscard]] std::string out_of_place(const language::FixtureProfile& fixture, bool shift_check,
+                                       const std::string& serial);
 [[nodiscard]] std::string lot_is_full(std::uint32_t units);
 [[nodiscard]] std::string another_product(const language::RegisterMap& map,
                                           std::uint32_t product_code);

@@ -1,38 +1,22 @@
 // Releasing, permitting, and what changed.
-#include <boost/asio/co_spawn.hpp>
-#include <boost/asio/io_context.hpp>
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 
-#include "fixtures/serial/clocks.hpp"
 #include "station/answers/names.hpp"
 #include "station/answers/times.hpp"
 #include "station/cli/release_texts.hpp"
 #include "station/main/author_questions.hpp"
+#include "station/main/desk.hpp"
 #include "station/main/station_parts.hpp"
 
 namespace padtrim {
 namespace {
 
-namespace asio = boost::asio;
 using boost::json::array;
 using boost::json::object;
 
 int complain_of_input(std::string sentence) {
     return complain({cli::bad_input, std::move(sentence)});
-}
-
-// Runs one act of the ledger to its end.
-template <class T>
-journal::Stored<T> done(asio::io_context& context, journal::Task<journal::Stored<T>> act) {
-    std::optional<journal::Stored<T>> result;
-    asio::co_spawn(context, std::move(act),
-                   [&](std::exception_ptr bug, journal::Stored<T> outcome) {
-                       if (bug) std::rethrow_exception(bug);
-                       result = std::move(outcome);
-                   });
-    context.run();
-    return std::move(*result);
 }
 
 // What is missing of who decides, why, and about what; "" when nothing is.
@@ -57,26 +41,6 @@ Opened<language::PlanPtr> plan_of(const cli::PlanWish& of) {
     wish.unit = of.unit;
     return padtrim::plan_of(wish);
 }
-
-// The ledger open for one decision, with a reader beside it.
-struct Desk {
-    asio::io_context context{1};
-    std::unique_ptr<ledger::Ledger> ledger;
-    std::unique_ptr<ledger::Reader> reader;
-    record::WallTime now = serial::SystemWallClock().now();
-
-    // 0, or the exit code after a complaint.
-    int open(const std::string& records) {
-        auto opened =
-            ledger::Ledger::open(records, context.get_executor(), ledger::Writing::inline_calls);
-        if (!opened) return give_up(opened.error());
-        ledger = std::move(opened.value());
-        auto beside = ledger::Reader::open(records);
-        if (!beside) return give_up(beside.error());
-        reader = std::move(beside.value());
-        return 0;
-    }
-};
 
 int list_releases(const cli::ReleaseCommand& command) {
     const auto reader = ledger::Reader::open(command.of.records);

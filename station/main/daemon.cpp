@@ -36,10 +36,14 @@ Daemon::~Daemon() = default;
 
 answers::StationStatus Daemon::status() const {
     answers::StationStatus status = status_;
-    const bool due = !recalibration_warning(*plan_, wall_clock_).empty();
-    if (due && status.state == answers::StationState::ready) {
-        status.state = answers::StationState::needs_check;
-    }
+    if (status.state != answers::StationState::ready) return status;
+    const auto fit = fit_to_run(wish_, *plan_, true, wall_clock_.now());
+    const auto* readiness = std::get_if<answers::ReadinessAnswer>(&fit);
+    if (readiness == nullptr || readiness->may_produce()) return status;
+    status.check = readiness->sentence;
+    status.state = readiness->station.state == record::Readiness::blocked
+                       ? answers::StationState::blocked
+                       : answers::StationState::needs_check;
     return status;
 }
 
@@ -79,15 +83,21 @@ Decision Daemon::start_lot(web::StartRequest request) {
     if (const auto* trouble = std::get_if<GivesUp>(&standing)) {
         return {Outcome::refused, trouble->sentence, "Nothing was started."};
     }
+    const auto fit =
+        fit_to_run(wish_, *std::get<language::PlanPtr>(plan), request.draft, wall_clock_.now());
+    if (const auto* trouble = std::get_if<GivesUp>(&fit))
+        return {Outcome::refused, trouble->sentence, "Nothing was started."};
     begin(std::move(request), std::move(std::get<0>(plan)), std::move(std::get<0>(ports)),
-          std::get<answers::Standing>(standing));
+          std::get<answers::Standing>(standing), std::get<answers::ReadinessAnswer>(fit));
     return {Outcome::accepted, "Lot " + status_.lot + " begins.", ""};
 }
 
 void Daemon::begin(web::StartRequest request, language::PlanPtr plan,
-                   std::unique_ptr<FixturePorts> ports, const answers::Standing& standing) {
+                   std::unique_ptr<FixturePorts> ports, const answers::Standing& standing,
+                   const answers::ReadinessAnswer& readiness) {
     engine::LotOptions options;
     apply(standing, options);
+    options.readiness = readiness.station;
     options.lot = request.lot;
     options.station = wish_.station;
     options.operator_name = request.operator_name;

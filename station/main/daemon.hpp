@@ -1,7 +1,8 @@
 // The station as HTTP sees it: one lot at a time on the daemon's own fixture.
 //
 //   ready --start_lot--> running --lot ends--> ready, or blocked after a station fault
-//   blocked --clear_fault--> ready;  needs check: ready, but the references are due
+//   blocked --clear_fault--> ready;  needs check, or blocked by its shift check: ready, but
+//   production is refused until padtrim shift-check was good (answers/readiness.hpp)
 //
 // The ports are opened for each lot, so that a fixture that was unplugged is found again; the file
 // of records is held all the time. One thread.
@@ -42,7 +43,8 @@ class Daemon : public web::StationControl {
     struct Running;
     void take(const engine::Event& event);
     void begin(web::StartRequest request, language::PlanPtr plan,
-               std::unique_ptr<FixturePorts> ports, const answers::Standing& standing);
+               std::unique_ptr<FixturePorts> ports, const answers::Standing& standing,
+               const answers::ReadinessAnswer& readiness);
     void ended(std::exception_ptr error, const engine::LotOutcome& outcome);
     [[nodiscard]] Opened<language::PlanPtr> plan_for(const web::StartRequest& request) const;
     void add_known_tape(const std::string& lot);

@@ -65,15 +65,6 @@ answers::StationStatus status_before(const language::Plan& plan, const std::stri
     return status;
 }
 
-std::string recalibration_warning(const language::Plan& plan, const port::WallClock& clock) {
-    const auto& equipment = plan.fixture.equipment;
-    const std::string today = answers::iso_8601(clock.now()).substr(0, 10);
-    if (equipment.recalibration_due.empty() || today < equipment.recalibration_due) return "";
-    return "The reference steps (certificate " + equipment.certificate +
-           ") were due for recalibration on " + equipment.recalibration_due +
-           ". Have them characterised before results are relied on.";
-}
-
 void summarise(const cli::RunCommand& command, const std::string& log_file) {
     const auto reader = ledger::Reader::open(command.of.records);
     if (!reader) return;

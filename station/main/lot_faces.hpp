@@ -25,9 +25,6 @@ namespace padtrim {
 // A station before its first event.
 [[nodiscard]] answers::StationStatus status_before(const language::Plan& plan,
                                                    const std::string& station);
-// A sentence when the references are due for recalibration, "" otherwise.
-[[nodiscard]] std::string recalibration_warning(const language::Plan& plan,
-                                                const port::WallClock& clock);
 
 // Prints the lot's report (text or JSON) from the records.
 void summarise(const cli::RunCommand& command, const std::string& log_file);

@@ -13,6 +13,7 @@
 #include "station/main/run_bench.hpp"
 #include "station/main/run_lot.hpp"
 #include "station/main/serve.hpp"
+#include "station/main/shift_check.hpp"
 
 namespace padtrim {
 namespace {
@@ -35,6 +36,7 @@ struct Runner {
     int operator()(const cli::PermitCommand& command) { return answer(command); }
     int operator()(const cli::ChangesCommand& command) { return answer(command); }
     int operator()(const cli::ReferenceCommand& command) { return measure_references(command); }
+    int operator()(const cli::ShiftCheckCommand& command) { return shift_check(command); }
     int operator()(const cli::Words& words) {
         std::fputs(words.text.c_str(), words.exit_code == cli::done ? stdout : stderr);
         return words.exit_code;

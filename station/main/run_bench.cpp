@@ -41,6 +41,18 @@ std::variant<bench::BenchOptions, GivesUp> with_troubles(bench::BenchOptions opt
     return options;
 }
 
+// The defect of one unit, written without its index.
+std::optional<GivesUp> set_challenge(bench::BenchOptions& options, const std::string& text) {
+    options.challenge_defects.clear();
+    if (text == "none") return std::nullopt;
+    const auto defects = bench::read_defects("1:" + text);
+    if (const auto* problem = std::get_if<std::string>(&defects))
+        return GivesUp{cli::bad_input, "--challenge: " + *problem};
+    for (const auto& placed : std::get<bench::DefectChoice>(defects).placed)
+        options.challenge_defects.push_back({placed.kind, placed.where.value_or(0)});
+    return std::nullopt;
+}
+
 std::variant<bench::BenchOptions, GivesUp> options_of(const cli::BenchCommand& command) {
     const auto check = answers::check_documents({command.unit, command.fixture});
     if (!check.good()) {
@@ -79,6 +91,11 @@ std::variant<bench::BenchOptions, GivesUp> options_of(const cli::BenchCommand& c
     options.rate = command.rate;
     options.units = command.units;
     options.defects = std::get<bench::DefectChoice>(defects);
+    options.standards_ready = command.standards;
+    if (command.standards && !options.fixture.shift_check)
+        return GivesUp{cli::bad_input, "--standards: " + command.fixture +
+                                           " names no check standards. Add a [shift_check]."};
+    if (auto wrong = set_challenge(options, command.challenge)) return std::move(*wrong);
     return with_troubles(std::move(options), command);
 }
 

@@ -1,18 +1,10 @@
 #include "station/main/run_lot.hpp"
 
-#include <algorithm>
-#include <exception>
-
-#include <boost/asio/bind_cancellation_slot.hpp>
-#include <boost/asio/cancellation_signal.hpp>
-#include <boost/asio/co_spawn.hpp>
-#include <boost/asio/detached.hpp>
 #include <unistd.h>
 
+#include "station/main/attended.hpp"
 #include "station/main/daemon_file.hpp"
 #include "station/main/follow_daemon.hpp"
-#include "station/main/hands.hpp"
-#include "station/main/interruptions.hpp"
 #include "station/main/lot_faces.hpp"
 #include "station/main/station_parts.hpp"
 #include "station/main/wishes.hpp"
@@ -37,75 +29,25 @@ engine::LotOptions options_of(const cli::RunCommand& command, const answers::Sta
 class OwnLot {
   public:
     OwnLot(asio::io_context& context, const cli::RunCommand& command, language::PlanPtr plan,
-           engine::Parts parts, const answers::Standing& standing, engine::WriteBackPoint point)
-        : context_(context),
-          progress_(progress_of(command, plan)),
-          clock_(*parts.clock),
-          hands_(context.get_executor()),
-          person_(context.get_executor()),
-          by_hand_(std::any_of(plan->fixture.nests.begin(), plan->fixture.nests.end(),
-                               [](const auto& nest) { return !nest.advance_coil; })),
-          nests_(plan->fixture.nests),
-          run_(
-              with_person(std::move(parts)), plan, options_of(command, standing),
-              [this](const engine::Event& event) { progress_->show(event); },
-              [this](std::uint16_t nest) { return hands_.ask(nest); }, std::move(point)),
-          interruptions_(
-              context.get_executor(), [this] { stop_loading(); }, [this] { abort(); }) {}
+           engine::Parts parts, const engine::LotOptions& options, engine::WriteBackPoint point)
+        : nests_(plan->fixture.nests),
+          attended_(
+              context, command, plan, *parts.clock, [this] { run_.stop_loading(); },
+              [this] { abort(); }),
+          run_(attended_.with_person(std::move(parts)), plan, options, attended_.sink(),
+               attended_.ask(), std::move(point)) {}
 
     engine::LotOutcome run(const std::vector<std::string>& remarks) {
-        for (const auto& remark : remarks) {
-            if (!remark.empty()) progress_->remark(remark);
-        }
-        asio::co_spawn(context_, keep_drawing(progress_, clock_), asio::detached);
-        if (by_hand_ || answers_) {
-            asio::co_spawn(context_, read_lines(STDIN_FILENO, hands_, person_),
-                           asio::bind_cancellation_slot(typing_.slot(), asio::detached));
-        }
-        asio::co_spawn(context_, run_.run(),
-                       [this](std::exception_ptr error, engine::LotOutcome outcome) {
-                           failure_ = error;
-                           outcome_ = std::move(outcome);
-                           interruptions_.cancel();
-                           typing_.emit(asio::cancellation_type::terminal);
-                           progress_->close();
-                       });
-        context_.run();
-        if (failure_) std::rethrow_exception(failure_);
-        return outcome_;
+        return attended_.run(run_.run(), remarks);
     }
 
   private:
-    void stop_loading() {
-        progress_->stopping();
-        run_.stop_loading();
-        hands_.close();
-    }
     void abort() {
-        progress_->remark("Running units are aborted.");
         for (const auto& nest : nests_) run_.abort_unit(nest.number);
     }
-
-    // Somebody can answer only where somebody can type.
-    engine::Parts with_person(engine::Parts parts) {
-        answers_ = ::isatty(STDIN_FILENO) == 1;
-        if (answers_) parts.person = &person_;
-        return parts;
-    }
-
-    asio::io_context& context_;
-    std::shared_ptr<cli::Progress> progress_;
-    port::Clock& clock_;
-    Hands hands_;
-    PersonAtHand person_;
-    bool answers_ = false;
-    bool by_hand_;
     std::vector<language::Nest> nests_;
+    Attended attended_;
     engine::LotRun run_;
-    Interruptions interruptions_;
-    asio::cancellation_signal typing_;
-    std::exception_ptr failure_;
-    engine::LotOutcome outcome_;
 };
 
 int run_own_lot(const cli::RunCommand& command, const language::PlanPtr& plan,
@@ -123,15 +65,19 @@ int run_own_lot(const cli::RunCommand& command, const language::PlanPtr& plan,
     const auto standing =
         standing_in(command.of.records, *plan, command.lot, command.draft, parts.wall_clock->now());
     if (const auto* trouble = std::get_if<GivesUp>(&standing)) return complain(*trouble);
-    const std::string warning = recalibration_warning(*plan, *parts.wall_clock);
+    const auto readiness = fit_to_run(command.of, *plan, command.draft, parts.wall_clock->now());
+    if (const auto* trouble = std::get_if<GivesUp>(&readiness)) return complain(*trouble);
+    const auto& fit = std::get<answers::ReadinessAnswer>(readiness);
     engine::LotOutcome outcome;
     {
         const auto& granted = std::get<answers::Standing>(standing);
-        OwnLot lot(context, command, plan, std::move(parts), granted, std::move(point));
+        engine::LotOptions options = options_of(command, granted);
+        options.readiness = fit.station;
+        OwnLot lot(context, command, plan, std::move(parts), options, std::move(point));
         const bool plain = granted.permission.kind == record::PermissionKind::released;
-        outcome = lot.run({plain ? "" : granted.sentence, warning});
+        outcome = lot.run({plain ? "" : granted.sentence, fit.sentence});
     }
-    if (!command.json && !warning.empty()) print_line(warning);
+    if (!command.json && !fit.may_produce()) print_line(fit.sentence);
     summarise(command, log.file());
     if (outcome.station_fault) return complain({cli::station_fault, outcome.reason});
     return exit_of(outcome.count);

@@ -5,7 +5,6 @@
 #include "station/main/daemon.hpp"
 #include "station/main/daemon_file.hpp"
 #include "station/main/interruptions.hpp"
-#include "station/main/lot_faces.hpp"
 #include "station/main/wishes.hpp"
 #include "station/web/http_server.hpp"
 #include "station/web/router.hpp"
@@ -58,9 +57,10 @@ int serve(const cli::ServeCommand& command, engine::WriteBackPoint point) {
     if (const auto* trouble = std::get_if<GivesUp>(&ledger)) return complain(*trouble);
     Daemon daemon(context, command.of, std::get<0>(plan), log, *std::get<0>(ledger),
                   std::move(point));
-    const std::string warning =
-        recalibration_warning(*std::get<0>(plan), serial::SystemWallClock());
-    if (!warning.empty()) complain({cli::done, warning});
+    const auto readiness =
+        fit_to_run(command.of, *std::get<0>(plan), true, serial::SystemWallClock().now());
+    if (const auto* trouble = std::get_if<GivesUp>(&readiness)) return complain(*trouble);
+    complain({cli::done, std::get<answers::ReadinessAnswer>(readiness).sentence});
     return serve_until_told(context, command, daemon, std::get<DaemonFile>(file), log);
 }
 

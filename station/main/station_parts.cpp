@@ -66,6 +66,20 @@ Opened<answers::Standing> standing_in(const std::string& records, const language
     return std::move(*standing);
 }
 
+Opened<answers::ReadinessAnswer> fit_to_run(const cli::StationWish& of, const language::Plan& plan,
+                                            bool draft, record::WallTime now) {
+    const auto reader = ledger::Reader::open(of.records);
+    if (!reader) return GivesUp{cli::station_fault, reader.error().what};
+    auto readiness = answers::readiness_in(*reader.value(), plan.fixture, of.station, now);
+    if (!readiness) return GivesUp{cli::station_fault, readiness.error().what};
+    if (readiness->may_produce() || draft) return std::move(*readiness);
+    return GivesUp{cli::station_fault,
+                   "Station " + of.station + " does not produce (" +
+                       std::string(record::name_of(readiness->station.state)) + "). " +
+                       readiness->sentence +
+                       " For engineering alone, --draft runs and marks every result."};
+}
+
 void apply(const answers::Standing& standing, engine::LotOptions& options) {
     options.permission = standing.permission;
     options.permitted_units = standing.left;

@@ -12,6 +12,7 @@
 #include "fixtures/drivers/fixture.hpp"
 #include "fixtures/serial/clocks.hpp"
 #include "fixtures/serial/serial_ports.hpp"
+#include "station/answers/readiness.hpp"
 #include "station/answers/releases.hpp"
 #include "station/engine/lot_run.hpp"
 #include "station/main/output.hpp"
@@ -53,6 +54,11 @@ class FixturePorts {
                                                     const language::Plan& plan,
                                                     const std::string& lot, bool draft,
                                                     record::WallTime now);
+// Whether the station may produce (answers::readiness_of). One that may not gives up, with the way
+// out: exit code 3; a draft goes on, and is marked.
+[[nodiscard]] Opened<answers::ReadinessAnswer> fit_to_run(const cli::StationWish& of,
+                                                          const language::Plan& plan, bool draft,
+                                                          record::WallTime now);
 // The options of a lot that a standing sets.
 void apply(const answers::Standing& standing, engine::LotOptions& options);
 

@@ -21,7 +21,7 @@ std::vector<Check> all_checks() {
     std::vector<Check> all;
     for (const auto list : {univariate_checks, regression_checks, anova_checks, gum_checks,
                             student_checks, conformity_checks, sequential_checks, electrical_checks,
-                            tolerance_checks, series_checks}) {
+                            tolerance_checks, series_checks, chart_checks}) {
         const auto some = list();
         all.insert(all.end(), some.begin(), some.end());
     }

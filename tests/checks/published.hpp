@@ -30,6 +30,7 @@ struct Check {
 [[nodiscard]] std::vector<Check> electrical_checks();
 [[nodiscard]] std::vector<Check> tolerance_checks();
 [[nodiscard]] std::vector<Check> series_checks();
+[[nodiscard]] std::vector<Check> chart_checks();
 [[nodiscard]] std::vector<Check> all_checks();
 
 // docs/checks.md as it should be.

@@ -7,17 +7,17 @@
 
 namespace padtrim::faults {
 
-namespace {
-
-using engine::testing::BenchRig;
-
-language::PlanPtr plan_on(const std::string& fixture) {
+language::PlanPtr plan_of(const std::string& product, const std::string& fixture) {
     const std::string root = PADTRIM_SOURCE_DIR "/";
-    auto loaded = language::load_plan({root + "recipes/examples/hob-panel-8.toml",
-                                       root + "fixtures/units/hob-panel-8.toml",
+    auto loaded = language::load_plan({root + "recipes/examples/" + product + ".toml",
+                                       root + "fixtures/units/" + product + ".toml",
                                        root + "fixtures/profiles/" + fixture + ".toml"});
     if (!loaded.plan) throw std::runtime_error(document::text_of(loaded.diagnostics));
     return loaded.plan;
+}
+
+language::PlanPtr plan_on(const std::string& fixture) {
+    return plan_of("hob-panel-8", fixture);
 }
 
 std::vector<bench::Trouble> troubles_of(const std::string& text, const language::Plan& plan) {
@@ -25,6 +25,10 @@ std::vector<bench::Trouble> troubles_of(const std::string& text, const language:
     if (const auto* problem = std::get_if<std::string>(&read)) throw std::runtime_error(*problem);
     return std::get<std::vector<bench::Trouble>>(read);
 }
+
+namespace {
+
+using engine::testing::BenchRig;
 
 bench::BenchOptions options_of(const Fault& fault, const language::Plan& plan) {
     bench::BenchOptions options;

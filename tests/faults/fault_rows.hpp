@@ -7,6 +7,7 @@
 
 #include "db/record/unit_result.hpp"
 #include "fixtures/bench/bench_options.hpp"
+#include "recipes/language/plan.hpp"
 
 namespace padtrim::faults {
 
@@ -34,6 +35,12 @@ struct Outcome {
     std::string lot_says;     // why it ended
     bool runs_again = false;  // what went wrong is mended: another lot passes
 };
+
+// A shipped recipe with the map of its name on this profile; throws when they make no plan.
+[[nodiscard]] language::PlanPtr plan_of(const std::string& product, const std::string& fixture);
+[[nodiscard]] language::PlanPtr plan_on(const std::string& fixture);  // of the hob panel
+[[nodiscard]] std::vector<bench::Trouble> troubles_of(const std::string& text,
+                                                      const language::Plan& plan);
 
 [[nodiscard]] const std::vector<Fault>& faults();
 [[nodiscard]] Outcome outcome_of(const Fault& fault);

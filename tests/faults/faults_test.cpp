@@ -6,10 +6,15 @@
 #include <gtest/gtest.h>
 
 #include "tests/faults/fault_rows.hpp"
+#include "tests/faults/shift_rows.hpp"
 
 namespace padtrim::faults {
 
 void PrintTo(const Fault& fault, std::ostream* out) {
+    *out << fault.name;
+}
+
+void PrintTo(const ShiftFault& fault, std::ostream* out) {
     *out << fault.name;
 }
 
@@ -28,6 +33,16 @@ TEST_P(EachFault, ComesToTheVerdictAndTheMessageThatAreRight) {
 }
 
 INSTANTIATE_TEST_SUITE_P(All, EachFault, testing::ValuesIn(faults()));
+
+class EachShiftFault : public testing::TestWithParam<ShiftFault> {};
+
+TEST_P(EachShiftFault, ComesToTheDecisionAndTheMessageThatAreRight) {
+    const auto check = shift_check_under(GetParam());
+    EXPECT_EQ(check.decision, GetParam().decision) << check.cause;
+    EXPECT_THAT(check.cause + " " + check.next_step, testing::HasSubstr(GetParam().says));
+}
+
+INSTANTIATE_TEST_SUITE_P(All, EachShiftFault, testing::ValuesIn(shift_faults()));
 
 TEST(FaultTable, StandsInTheDocsAsItIs) {
     std::ifstream in(std::string(PADTRIM_SOURCE_DIR) + "/docs/faults.md");

@@ -2,6 +2,7 @@
 #include <string>
 
 #include "tests/faults/fault_rows.hpp"
+#include "tests/faults/shift_rows.hpp"
 
 namespace padtrim::faults {
 
@@ -182,6 +183,33 @@ const std::vector<Fault>& faults() {
     return all;
 }
 
+std::string shift_table() {
+    std::string table =
+        "\n"
+        "## What the shift check says\n"
+        "\n"
+        "Two check standards and a challenge unit (thick glue under a key) on the fixture hob "
+        "line, "
+        "one nest:\nfive checks to learn from, then the fault, then the check below. Production "
+        "is refused while the\nstation is blocked. A finger that is off by less than it may be "
+        "within a key (here 3 mm) changes\nnothing that a key could show; a slider or wheel shows "
+        "it at once, here on the lamp panel.\n"
+        "\n"
+        "| fault | as asked for | decision | the station says |\n"
+        "| --- | --- | --- | --- |\n";
+    for (const ShiftFault& fault : shift_faults()) {
+        const auto check = shift_check_under(fault);
+        const std::string asked = !fault.trouble.empty() ? '`' + fault.trouble + '`'
+                                  : !fault.challenge.empty()
+                                      ? "`--challenge " + fault.challenge + '`'
+                                      : "";
+        table += "| " + fault.name + " | " + asked + " | " +
+                 std::string(record::name_of(check.decision)) + " | " +
+                 cell(check.cause + ' ' + check.next_step) + " |\n";
+    }
+    return table;
+}
+
 std::string faults_page() {
     std::string page =
         "# What the station says when something goes wrong\n"
@@ -205,7 +233,7 @@ std::string faults_page() {
         "|\n"
         "| --- | --- | --- | --- | --- | --- | --- | --- |\n";
     for (const Fault& fault : faults()) page += row(fault, outcome_of(fault));
-    return page;
+    return page + shift_table();
 }
 
 }  // namespace padtrim::faults

@@ -26,7 +26,7 @@ TEST_P(HobPanel, LoadsWithoutDiagnostics) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Fixtures, HobPanel,
-                         testing::Values("hob-line-4-nests", "hob-bench-1-nest",
+                         testing::Values("hob-line-4-nests", "hob-bench-1-nest", "hob-line-1-nest",
                                          "hob-line-2-nests-shared-bus"));
 
 TEST(ShippedDocuments, LoadWithoutDiagnostics) {

@@ -61,7 +61,7 @@ TEST_P(PlanOf, FixtureReadsBackEqual) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Shipped, PlanOf,
-                         testing::Values("hob-line-4-nests", "hob-bench-1-nest",
+                         testing::Values("hob-line-4-nests", "hob-bench-1-nest", "hob-line-1-nest",
                                          "hob-line-2-nests-shared-bus"));
 
 TEST(Plan, OfStructsMadeInCodeReadsBackEqual) {

@@ -75,8 +75,9 @@ TEST_P(EveryShippedProfile, StaysAsItIsWithItsOwnRecord) {
 
 INSTANTIATE_TEST_SUITE_P(All, EveryShippedProfile,
                          testing::Values("hob-line-4-nests", "hob-line-2-nests-shared-bus",
-                                         "hob-bench-1-nest", "lamp-line-1-nest-scpi",
-                                         "door-bench-1-nest", "entry-bench-1-nest"));
+                                         "hob-bench-1-nest", "hob-line-1-nest",
+                                         "lamp-line-1-nest-scpi", "door-bench-1-nest",
+                                         "entry-bench-1-nest"));
 
 TEST(RefreshedProfile, PutsExplicitEntriesInTheirPlace) {
     std::string text = shipped_text("hob-bench-1-nest");
