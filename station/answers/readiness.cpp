@@ -106,7 +106,7 @@ namespace {
 
 using Object = boost::json::object;
 
-Json optional_number(const std::optional<double>& value) {
+Json limit_or_null(const std::optional<double>& value) {
     return value ? number(*value) : Json(nullptr);
 }
 
@@ -124,8 +124,8 @@ Json to_json(const record::ChartPoint& point) {
                   {"state", text(record::name_of(point.state))},
                   {"centre", number(point.centre)},
                   {"sigma", number(point.sigma)},
-                  {"low", optional_number(point.low)},
-                  {"high", optional_number(point.high)}};
+                  {"low", limit_or_null(point.low)},
+                  {"high", limit_or_null(point.high)}};
 }
 
 Json to_json(const record::StandardOutcome& unit) {

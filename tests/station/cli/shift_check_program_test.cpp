@@ -16,14 +16,10 @@ namespace {
 
 using test_support::Spawned;
 using ::testing::HasSubstr;
-using Words = std::vector<std::string>;
-
-const std::string sources = PADTRIM_SOURCE_DIR "/";
-const std::string recipe = sources + "recipes/examples/hob-panel-8.toml";
-const std::string unit = sources + "fixtures/units/hob-panel-8.toml";
 
 class ShiftCheckProgram : public ::testing::Test {
   protected:
+    using Words = std::vector<std::string>;
     // The shipped profile with one text for another.
     void profile_with(const std::string& before, const std::string& after) {
         std::stringstream text;
@@ -70,6 +66,9 @@ class ShiftCheckProgram : public ::testing::Test {
     }
     void exchange_units() { bench->signal(SIGRTMIN + 2); }
 
+    const std::string sources = PADTRIM_SOURCE_DIR "/";
+    const std::string recipe = sources + "recipes/examples/hob-panel-8.toml";
+    const std::string unit = sources + "fixtures/units/hob-panel-8.toml";
     const std::string program = PADTRIM_BINARY_DIR "/padtrim";
     support::TemporaryFolder folder;
     const std::string profile = folder.file("line.toml"), ports = folder.file("ports"),
