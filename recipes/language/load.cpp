@@ -95,6 +95,15 @@ ReadDocument<FixtureProfile> read_fixture_profile(const std::string& text,
     return read_one<FixtureProfile>(text, file_name);
 }
 
+std::vector<Diagnostic> misfits(const std::string& recipe_text, const std::string& file_name,
+                                const Fetch& fetch, const Plan& plan) {
+    auto recipe = read_document<Recipe>(recipe_text, file_name, fetch);
+    Reading<RegisterMap> map{document::Document(plan.map.product, ""), plan.map};
+    Reading<FixtureProfile> fixture{document::Document(plan.fixture.fixture, ""), plan.fixture};
+    check_together(recipe, map, fixture);
+    return recipe.document.diagnostics();
+}
+
 Loaded load_plan(const DocumentPaths& paths) {
     Loaded loaded;
     auto recipe = read_file<Recipe>(paths.recipe, loaded.diagnostics);

@@ -49,6 +49,12 @@ struct ReadDocument {
 [[nodiscard]] ReadDocument<FixtureProfile> read_fixture_profile(const std::string& text,
                                                                 const std::string& file_name);
 
+// What a recipe asks for that the register map and fixture of a plan do not have: what load_plan()
+// would say in the recipe if they stood beside it.
+[[nodiscard]] std::vector<document::Diagnostic> misfits(const std::string& recipe_text,
+                                                        const std::string& file_name,
+                                                        const Fetch& fetch, const Plan& plan);
+
 // The plan of three documents that were checked together; its hash is that of its text.
 [[nodiscard]] PlanPtr make_plan(Recipe recipe, RegisterMap map, FixtureProfile fixture);
 

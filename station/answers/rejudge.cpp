@@ -26,6 +26,7 @@ struct Unit {
 
 struct Outcome {
     bool judged = false;
+    bool left_out = false;  // not to be judged, and counted so
     Verdict now = Verdict::no_verdict;
     Worst stored, worst;
 };
@@ -57,7 +58,7 @@ class Rejudging {
             if (!judged) return judged.error();
         }
         for (std::size_t i = 0; i < runs_.size(); ++i) {
-            if (outcomes_[i].judged) continue;
+            if (outcomes_[i].judged || outcomes_[i].left_out) continue;
             const auto judged = judge_in_full(i);
             if (!judged) return judged.error();
         }
@@ -73,10 +74,25 @@ class Rejudging {
         if (!fresh) return judging;
         judging.plan = language::read_plan(plan_text).plan;
         if (!judging.plan || !wish_.recipe) return judging;
+        if (does_not_fit(*judging.plan)) {
+            judging.unfit = true;
+            return judging;
+        }
         judging.by_values = !run.measure_only && !has_looks(*wish_.recipe) &&
                             limits_alone(judging.plan->recipe, *wish_.recipe);
         judging.plan = language::make_plan(*wish_.recipe, judging.plan->map, judging.plan->fixture);
         return judging;
+    }
+
+    bool does_not_fit(const language::Plan& plan) {
+        if (!wish_.misfits) return false;
+        const auto found = wish_.misfits(plan);
+        for (const auto& misfit : found) {
+            auto& known = answer_.misfits;
+            if (std::find(known.begin(), known.end(), misfit) == known.end())
+                known.push_back(misfit);
+        }
+        return !found.empty();
     }
 
     // The runs of plans that differ in limits alone, from their stored values. Whoever passed has
@@ -152,9 +168,9 @@ class Rejudging {
         if (!read.value() || !read.value()->observations) return {};
         const ledger::StoredRun& stored = *read.value();
         Judging& judging = judging_of(stored.summary, stored.plan_text);
-        if (!judging.plan) {
-            ++answer_.unreadable;
-            outcomes_[index].judged = true;
+        if (!judging.plan || judging.unfit) {
+            ++(judging.unfit ? answer_.unfit : answer_.unreadable);
+            outcomes_[index].left_out = true;
             return {};
         }
         const UnitResult now =

@@ -18,7 +18,8 @@
 
 #include "db/ledger/reader.hpp"
 #include "db/quality/yield.hpp"
-#include "recipes/language/recipe.hpp"
+#include "recipes/document/diagnostic.hpp"
+#include "recipes/language/plan.hpp"
 #include "station/answers/json.hpp"
 
 namespace padtrim::answers {
@@ -26,6 +27,9 @@ namespace padtrim::answers {
 struct RejudgeWish {
     ledger::RunFilter filter;
     std::optional<language::Recipe> recipe;
+    // What the recipe asks for that a stored plan's register map and fixture lack; runs of such a
+    // plan are left out. None given: it asks for nothing.
+    std::function<std::vector<document::Diagnostic>(const language::Plan&)> misfits;
     // Where the recipe changes limits alone, results that stay what they were are told from the
     // stored values, many times faster and with the same answer; the rest is judged in full.
     bool use_values = true;
@@ -61,10 +65,12 @@ struct Rejudged {
     std::uint32_t runs = 0;               // judged again
     std::uint32_t other_product = 0;      // runs that the recipe is not for
     std::uint32_t unreadable = 0;         // runs whose stored plan this program cannot read
-    std::uint32_t same = 0;               // the result is the stored one in everything
-    std::uint32_t other_formulas = 0;     // runs that older or newer formulas judged
-    std::uint32_t unexplained = 0;        // differ under the same plan and formulas: a defect
-    std::uint32_t units = 0;              // tried: with a stored verdict
+    std::uint32_t unfit = 0;  // runs whose register map or fixture the recipe is not for
+    std::vector<document::Diagnostic> misfits;  // why, each once
+    std::uint32_t same = 0;                     // the result is the stored one in everything
+    std::uint32_t other_formulas = 0;           // runs that older or newer formulas judged
+    std::uint32_t unexplained = 0;              // differ under the same plan and formulas: a defect
+    std::uint32_t units = 0;                    // tried: with a stored verdict
     TriedYield stored, now;
     std::vector<CheckYield> checks;   // worst first
     std::vector<ChangedRun> changed;  // in the order of the runs

@@ -2,6 +2,7 @@
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 
+#include "station/answers/documents_check.hpp"
 #include "station/answers/rejudge.hpp"
 
 namespace padtrim::answers {
@@ -9,6 +10,7 @@ namespace {
 
 using Array = boost::json::array;
 using Object = boost::json::object;
+using answers::to_json;
 
 Json to_json(const TriedYield& tried) {
     return Object{{"first_pass", tried.first_pass},
@@ -52,6 +54,8 @@ Json to_json(const Rejudged& answer) {
                   {"runs", answer.runs},
                   {"other_product", answer.other_product},
                   {"unreadable", answer.unreadable},
+                  {"unfit", answer.unfit},
+                  {"misfits", list_of(answer.misfits)},
                   {"same", answer.same},
                   {"other_formulas", answer.other_formulas},
                   {"unexplained", answer.unexplained},

@@ -58,7 +58,8 @@ inline void note(Worst& worst, std::size_t line, record::Verdict verdict) {
 
 // A plan that stored runs name, and what judges them now.
 struct Judging {
-    language::PlanPtr plan;
+    language::PlanPtr plan;  // none: this program cannot read it
+    bool unfit = false;      // the recipe is not for its register map or fixture
     bool by_values = false;  // limits alone changed
     std::string formulas;    // of today
     // Limits by place, learnt from a run that was judged in full.

@@ -93,6 +93,52 @@ bool same_recipe(const Release& release, const language::Plan& plan) {
            release.plan.product == plan.map.product;
 }
 
+// The profile without what the station measures and teaches: that changes under one revision.
+language::FixtureProfile as_designed(language::FixtureProfile profile) {
+    profile.equipment = {};
+    for (auto& nest : profile.nests) nest.origin_x = nest.origin_y = {};
+    if (profile.finger) profile.finger->surface_height = {};
+    return profile;
+}
+
+std::string unsaid(const Release& release, const char* document, const std::string& name,
+                   const std::string& revision, const language::Changes& changes) {
+    if (changes.empty()) return "";
+    return fmt::format(
+        "Revision {} of {} {} was released with other contents (release {}): {} Give the changed "
+        "document a new revision.",
+        printable(revision, 20), document, printable(name, 60), release.id,
+        printable(changes.front().sentence));
+}
+
+// What changed since a release without a new revision of its document; "" when nothing did.
+std::string changed_unsaid(const Release& release, const language::Plan& old,
+                           const language::Plan& plan) {
+    std::string problem;
+    if (old.recipe.name == plan.recipe.name && old.recipe.revision == plan.recipe.revision)
+        problem = unsaid(release, "recipe", plan.recipe.name, plan.recipe.revision,
+                         language::changes_between(old.recipe, plan.recipe));
+    if (problem.empty() && old.map.revision == plan.map.revision)
+        problem = unsaid(release, "register map", plan.map.product, plan.map.revision,
+                         language::changes_between(old.map, plan.map));
+    const bool same_fixture = old.fixture.fixture == plan.fixture.fixture &&
+                              old.fixture.revision == plan.fixture.revision;
+    if (problem.empty() && same_fixture)
+        problem =
+            unsaid(release, "fixture profile", plan.fixture.fixture, plan.fixture.revision,
+                   language::changes_between(as_designed(old.fixture), as_designed(plan.fixture)));
+    return problem;
+}
+
+const Permit* open_permit(const std::vector<Permit>& permits, const std::vector<Release>& releases,
+                          const language::Plan& plan, record::WallTime now) {
+    const auto found = std::find_if(permits.begin(), permits.end(), [&](const Permit& permit) {
+        return permit.plan.hash == plan.hash && !over(permit, now) &&
+               !withdrawn(releases, permit.release);
+    });
+    return found == permits.end() ? nullptr : &*found;
+}
+
 }  // namespace
 
 bool mixes(const record::Permission& lot, const record::Permission& now) {
@@ -133,11 +179,8 @@ journal::Stored<Standing> standing_of(ledger::Reader& reader, const language::Pl
     }
     const auto permits = reader.permits();
     if (!permits) return permits.error();
-    for (const Permit& permit : *permits) {
-        const bool meant = permit.plan.hash == plan.hash;
-        if (meant && !over(permit, now) && !withdrawn(*releases, permit.release)) {
-            return standing_by(permit);
-        }
+    if (const Permit* permit = open_permit(*permits, *releases, plan, now)) {
+        return standing_by(*permit);
     }
     Standing standing;
     standing.sentence = refusal(plan, *releases, *permits);
@@ -154,19 +197,11 @@ ReleaseDraft draft_release(const std::vector<Release>& releases, const language:
         return draft;
     }
     for (const Release& release : releases) {
-        if (!same_recipe(release, plan) || release.plan.recipe_revision != plan.recipe.revision) {
-            continue;
-        }
+        if (release.withdrawn || release.plan.product != plan.map.product) continue;
         const auto old = language::read_plan(release.plan.text).plan;
         if (!old) continue;
-        const auto changes = language::changes_between(old->recipe, plan.recipe);
-        if (changes.empty()) continue;
-        draft.problem = fmt::format(
-            "Revision {} of recipe {} was released with other contents (release {}): {} Give the "
-            "changed recipe a new revision.",
-            printable(plan.recipe.revision, 20), printable(plan.recipe.name, 60), release.id,
-            printable(changes.front().sentence));
-        return draft;
+        draft.problem = changed_unsaid(release, *old, plan);
+        if (!draft.problem.empty()) return draft;
     }
     if (const auto before = release_before(releases, plan)) {
         draft.before = before->id;
@@ -178,9 +213,14 @@ ReleaseDraft draft_release(const std::vector<Release>& releases, const language:
     return draft;
 }
 
-PermitDraft draft_permit(const std::vector<Release>& releases, const language::Plan& plan,
-                         const PermitWish& wish, record::WallTime now) {
+PermitDraft draft_permit(const std::vector<Release>& releases, const std::vector<Permit>& permits,
+                         const language::Plan& plan, const PermitWish& wish, record::WallTime now) {
     PermitDraft draft;
+    if (const Permit* open = open_permit(permits, releases, plan, now)) {
+        draft.problem = standing_by(*open).sentence +
+                        " It lets this plan through already; when it has ended, give another.";
+        return draft;
+    }
     if (!wish.until && !wish.quantity) {
         draft.problem = "A permit needs an end: give --until TIME, --quantity N, or both.";
         return draft;

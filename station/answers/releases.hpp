@@ -44,8 +44,9 @@ struct ReleaseDraft {
     std::optional<std::int64_t> before;
     std::string problem;
 };
-// A plan that is released already is refused, and a recipe whose revision was released with other
-// contents: changed recipes get a new revision.
+// A plan that is released already is refused, and a document whose revision was released with other
+// contents: what changed gets a new revision. References and taught positions of a fixture are
+// measured, and change under one.
 [[nodiscard]] ReleaseDraft draft_release(const std::vector<record::Release>& releases,
                                          const language::Plan& plan, const std::string& who,
                                          const std::string& why, record::WallTime now);
@@ -59,8 +60,9 @@ struct PermitWish {
     std::optional<record::WallTime> until;
     std::optional<std::uint32_t> quantity;
 };
-// A permit for a plan that deviates from the newest release of its recipe.
+// A permit for a plan that deviates from the newest release of its recipe; one at a time.
 [[nodiscard]] PermitDraft draft_permit(const std::vector<record::Release>& releases,
+                                       const std::vector<record::Permit>& permits,
                                        const language::Plan& plan, const PermitWish& wish,
                                        record::WallTime now);
 

@@ -117,6 +117,12 @@ Lines rejudge_text(const Rejudged& answer, const Paper& paper, Checks checks) {
     if (answer.runs == 0 && answer.other_product == 0) return {"No stored run answers to that."};
     Lines lines = {opening(answer)};
     remark(lines, answer.other_product, "run", " of another product left out.");
+    remark(lines, answer.unfit, "run",
+           " left out: register map or fixture lack what the recipe asks for.");
+    for (const auto& misfit : answer.misfits) {
+        lines.push_back(fmt::format("  {}:{}:{}: {}", misfit.file, misfit.line, misfit.column,
+                                    printable(misfit.message)));
+    }
     remark(lines, answer.unreadable, "run",
            " left out: this padtrim cannot read the plan any more.");
     if (answer.recipe.empty()) {

@@ -19,10 +19,14 @@ int complain_of_input(std::string sentence) {
     return complain({cli::bad_input, std::move(sentence)});
 }
 
+bool blank(const std::string& text) {
+    return text.find_first_not_of(" \t\r\n") == std::string::npos;
+}
+
 // What is missing of who decides, why, and about what; "" when nothing is.
 std::string missing_of(const cli::PlanWish& of) {
-    if (of.who.empty()) return "Say who decides this: --who NAME.";
-    if (of.why.empty()) return "Say why, for the records: --why TEXT.";
+    if (blank(of.who)) return "Say who decides this: --who NAME.";
+    if (blank(of.why)) return "Say why, for the records: --why TEXT.";
     return answers::wrong_with_name("person", of.who);
 }
 
@@ -136,8 +140,8 @@ int list_permits(const cli::PermitCommand& command) {
 }
 
 int permit(const cli::PermitCommand& command) {
-    const std::string missing = command.name.empty() ? "Give the deviation a name: --name TEXT."
-                                                     : missing_documents(command.of);
+    const std::string missing = blank(command.name) ? "Give the deviation a name: --name TEXT."
+                                                    : missing_documents(command.of);
     if (!missing.empty()) return complain_of_input(missing);
     answers::PermitWish wish{command.name, command.of.who, command.of.why, {}, command.quantity};
     if (!command.until.empty()) {
@@ -153,7 +157,9 @@ int permit(const cli::PermitCommand& command) {
     if (const int code = desk.open(command.of.records)) return code;
     const auto releases = desk.reader->releases();
     if (!releases) return give_up(releases.error());
-    auto draft = answers::draft_permit(*releases, *std::get<0>(plan), wish, desk.now);
+    const auto permits = desk.reader->permits();
+    if (!permits) return give_up(permits.error());
+    auto draft = answers::draft_permit(*releases, *permits, *std::get<0>(plan), wish, desk.now);
     if (!draft.permit) return complain_of_input(draft.problem);
     const auto number = done<std::int64_t>(desk.context, desk.ledger->permit(*draft.permit));
     if (!number) return give_up(number.error());

@@ -11,6 +11,7 @@
 #include "recipes/language/load.hpp"
 #include "station/answers/documents_check.hpp"
 #include "station/answers/limit_proposals.hpp"
+#include "station/answers/printable.hpp"
 #include "station/answers/rejudge.hpp"
 #include "station/answers/times.hpp"
 #include "station/answers/unit_header.hpp"
@@ -78,10 +79,28 @@ Typed filter_of(const cli::RunsWish& of) {
     return typed;
 }
 
-language::ReadDocument<language::Recipe> recipe_at(const std::string& path) {
+// The recipe to judge by, or what is wrong with it.
+std::vector<document::Diagnostic> judge_by(const std::string& path, answers::RejudgeWish& wish) {
     const auto text = language::read_text(path);
-    if (!text.value) return {std::nullopt, text.diagnostics};
-    return language::read_recipe(*text.value, path, &language::text_of_file);
+    if (!text.value) return text.diagnostics;
+    auto recipe = language::read_recipe(*text.value, path, &language::text_of_file);
+    wish.recipe = std::move(recipe.value);
+    wish.misfits = [path, text = *text.value](const language::Plan& plan) {
+        return language::misfits(text, path, &language::text_of_file, plan);
+    };
+    return recipe.diagnostics;
+}
+
+// Why a recipe could judge no run at all; "" when it did, or when there is none.
+std::string judged_nothing(const answers::Rejudged& answer, const answers::RejudgeWish& wish) {
+    if (!wish.recipe || answer.runs > 0 || answer.other_product + answer.unfit == 0) return "";
+    if (answer.unfit > 0) {
+        return document::text_of(answer.misfits) +
+               "\nNo stored run has what this recipe asks for, so it judges none of them.";
+    }
+    return "The recipe is for product " + answers::printable(wish.recipe->product, 60) +
+           ", and no stored run that was asked for is of it. Leave the recipe out to judge each "
+           "run by its own.";
 }
 
 }  // namespace
@@ -114,11 +133,8 @@ int answer(const cli::RejudgeCommand& command) {
     if (!typed.problem.empty()) return complain({cli::bad_input, typed.problem});
     answers::RejudgeWish wish{typed.filter, {}};
     if (!command.recipe.empty()) {
-        auto recipe = recipe_at(command.recipe);
-        if (!recipe.value || !recipe.diagnostics.empty()) {
-            return give_up(recipe.diagnostics, command.json);
-        }
-        wish.recipe = std::move(recipe.value);
+        const auto wrong = judge_by(command.recipe, wish);
+        if (!wish.recipe || !wrong.empty()) return give_up(wrong, command.json);
     }
     const auto reader = ledger::Reader::open(command.of.records);
     if (!reader) return give_up(reader.error());
@@ -129,9 +145,10 @@ int answer(const cli::RejudgeCommand& command) {
         });
     }();
     if (!judged) return give_up(judged.error());
-    if (command.json) {
-        print_line(answers::text_of(answers::to_json(*judged)));
-    } else {
+    if (command.json) print_line(answers::text_of(answers::to_json(*judged)));
+    const std::string nothing = judged_nothing(*judged, wish);
+    if (!nothing.empty()) return complain({cli::bad_input, nothing});
+    if (!command.json) {
         print_lines(cli::rejudge_text(*judged, paper_of_stdout(),
                                       command.all ? cli::Checks::all : cli::Checks::worst));
     }

@@ -166,6 +166,28 @@ TEST(Rejudge, LeavesRunsOfAnotherProductOut) {
     EXPECT_EQ(answer.other_product, 10U);
 }
 
+TEST(Rejudge, LeavesRunsOutWhoseFixtureLacksAReferenceThatTheRecipeNames) {
+    const std::string path = std::string(PADTRIM_SOURCE_DIR) + "/recipes/examples/hob-panel-8.toml";
+    std::string text = bytes_of(path);
+    const auto misfits_of = [&](const std::string& recipe) {
+        RejudgeWish wish;
+        wish.recipe = language::read_recipe(recipe, path, &language::text_of_file).value;
+        wish.misfits = [&](const language::Plan& plan) {
+            return language::misfits(recipe, path, &language::text_of_file, plan);
+        };
+        return judged(mixed_lot(), wish);
+    };
+    EXPECT_EQ(misfits_of(text).unfit, 0U);
+    const auto at = text.find("\"R3\"");
+    ASSERT_NE(at, std::string::npos);
+    text.replace(at, 4, "\"R9\"");
+    const Rejudged answer = misfits_of(text);
+    EXPECT_EQ(answer.runs, 0U);
+    EXPECT_EQ(answer.unfit, 10U);
+    ASSERT_EQ(answer.misfits.size(), 1U) << "each plan's misfits once";
+    EXPECT_THAT(answer.misfits[0].message, HasSubstr("R9"));
+}
+
 TEST(Rejudge, GoesOverRunsOfTheStatedTimeOnly) {
     BenchLedger& ledger = mixed_lot();
     const auto begun = ledger.reader()->runs({}).value().front().started;

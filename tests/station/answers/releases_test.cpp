@@ -39,7 +39,7 @@ class Releases : public ::testing::Test {
     }
     PermitDraft permit_of(const language::PlanPtr& plan, std::optional<record::WallTime> until,
                           std::optional<std::uint32_t> quantity) {
-        return draft_permit(reader_->releases().value(), *plan,
+        return draft_permit(reader_->releases().value(), reader_->permits().value(), *plan,
                             {"wider noise", "M", "batch 17", until, quantity}, at_second(2));
     }
     Standing standing(const language::PlanPtr& plan, bool draft = false, int second = 10) {
@@ -86,6 +86,25 @@ TEST_F(Releases, WantANewRevisionForAChangedRecipe) {
     EXPECT_EQ(next.changes[1].kind, language::ChangeKind::limit_widened);
 }
 
+TEST_F(Releases, WantANewRevisionForAChangedRegisterMapOrFixture) {
+    release(demo_of());
+    language::Recipe recipe = test_support::demo_recipe();
+    recipe.revision = "B";
+    auto map = test_support::demo_register_map();
+    map.boot_time += std::chrono::milliseconds(100);
+    const auto other_map =
+        draft_of(language::make_plan(recipe, map, test_support::demo_fixture_profile()));
+    EXPECT_THAT(other_map.problem, HasSubstr("of register map "));
+    map.revision = "next";
+    EXPECT_TRUE(
+        draft_of(language::make_plan(recipe, map, test_support::demo_fixture_profile())).release);
+    auto fixture = test_support::demo_fixture_profile();
+    fixture.series_resistor = fixture.series_resistor + Ohm(100.0);
+    const auto other_fixture =
+        draft_of(language::make_plan(recipe, test_support::demo_register_map(), fixture));
+    EXPECT_THAT(other_fixture.problem, HasSubstr("of fixture profile "));
+}
+
 TEST_F(Releases, TakeTheSameRecipeWithAnotherCertificate) {
     release(demo_of());
     auto fixture = test_support::demo_fixture_profile();
@@ -105,6 +124,8 @@ TEST_F(Releases, PermitsLetADeviationThroughUntilTheirEnd) {
     ASSERT_TRUE(draft.permit) << draft.problem;
     EXPECT_THAT(draft.permit->changes.at(0), HasSubstr("widened"));
     ASSERT_TRUE(support::await(context_, ledger_->permit(*draft.permit)));
+
+    EXPECT_THAT(permit_of(demo_of(8.0), at_second(60), 2).problem, HasSubstr("already"));
 
     const Standing inside = standing(demo_of(8.0), false, 59);
     EXPECT_EQ(inside.permission.kind, PermissionKind::permit);
