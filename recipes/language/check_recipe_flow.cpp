@@ -36,12 +36,20 @@ bool is_needed_to_write(const Recipe& recipe, std::size_t index) {
     return false;
 }
 
-void check_retries(Document& document, const Recipe& recipe) {
-    for (std::size_t i = 0; i < recipe.steps.size(); ++i)
-        if (recipe.steps[i].retries > 0 && !is_repeatable(recipe.steps[i].body))
+// Who the unit is, and what was written into it.
+void check_once(Document& document, const Recipe& recipe) {
+    for (std::size_t i = 0; i < recipe.steps.size(); ++i) {
+        const Step& step = recipe.steps[i];
+        if (is_repeatable(step.body)) continue;
+        if (step.retries > 0)
             document.complain(item_path("step", i, "retries"),
                               "this step is done once to a unit and never again",
                               "Leave retries out.");
+        if (step.on_failure == OnFailure::go_on)
+            document.complain(item_path("step", i, "on_failure"),
+                              "a run cannot go on when this step does not pass",
+                              "Leave on_failure out.");
+    }
 }
 
 void check_condition(Document& document, const Recipe& recipe, std::size_t index) {
@@ -142,7 +150,7 @@ void check_exceptions(Document& document, std::size_t index, const Step& step) {
 }  // namespace
 
 void check_flow(Document& document, const Recipe& recipe) {
-    check_retries(document, recipe);
+    check_once(document, recipe);
     check_conditions(document, recipe);
     for (std::size_t i = 0; i < recipe.steps.size(); ++i)
         if (!recipe.steps[i].exceptions.empty()) check_exceptions(document, i, recipe.steps[i]);

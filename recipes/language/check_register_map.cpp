@@ -90,7 +90,8 @@ void check_forms(Document& document, const RegisterMap& map) {
     want_cell(document, "scan.touch_report", map.touch_report, {Cell::bits});
     want_cell(document, "trims.gain", map.gain_trim.where, wholes);
     want_cell(document, "trims.offset", map.offset_trim.where, wholes);
-    if (map.supply) want_cell(document, "supply.register", map.supply->where, wholes);
+    if (map.supply && (map.lines || map.supply->where.cell != Cell::f32))
+        want_cell(document, "supply.register", map.supply->where, wholes);
     if (map.position) want_cell(document, "position.register", map.position->where, wholes);
     const auto readings = map.channels * map.frequencies.size();
     want_cells(document, "scan.raw", map.raw_counts, readings, "channels and frequencies");

@@ -69,8 +69,8 @@ class ResolutionCheck {
     }
     void operator()(const LinkStep&) const {
         const auto& map = desk_.map.value;
-        if (map.supply && desk_.map.document.sound("supply")) {
-            const double volts = map.supply->volts;
+        if (map.supply && map.supply->resolution() > 0.0 && desk_.map.document.sound("supply")) {
+            const double volts = map.supply->resolution();
             width("supply", volts, "one count of its register is " + rounded(volts) + " V");
             range("supply", range_of(map.supply->where.cell), volts, "V");
         }

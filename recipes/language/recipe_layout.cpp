@@ -40,7 +40,7 @@ struct StepDefaults {
 constexpr document::Range retry_range = between(0, 20);
 
 void describe_defaults(Fields& f, StepDefaults& defaults) {
-    f.add(may("on_failure", "of every step"), defaults.on_failure);
+    f.add(may("on_failure", "of every step that a run may go on after"), defaults.on_failure);
     f.add(may("retries", "of every step that may be repeated"), defaults.retries, retry_range);
     if (!f.present("scans", defaults.scans.has_value())) return;
     unsigned scans = defaults.scans.value_or(16);
@@ -51,7 +51,7 @@ void describe_defaults(Fields& f, StepDefaults& defaults) {
 void preset(Step& step, const StepDeclaration& declaration, const StepDefaults& defaults) {
     step.body = declaration.initial;
     step.name = declaration.name;
-    step.on_failure = defaults.on_failure;
+    step.on_failure = is_repeatable(step.body) ? defaults.on_failure : OnFailure::stop;
     step.retries = is_repeatable(step.body) ? defaults.retries : 0;
     if (!defaults.scans) return;
     std::visit(

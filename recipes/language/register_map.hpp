@@ -116,6 +116,8 @@ struct Key {
 struct SupplyReading {
     Register where;
     double volts = 0.001;
+    // V; 0 for a binary32, whose steps are finer than any supply is known.
+    [[nodiscard]] double resolution() const { return where.cell == Cell::f32 ? 0.0 : volts; }
     friend bool operator==(const SupplyReading&, const SupplyReading&) = default;
 };
 

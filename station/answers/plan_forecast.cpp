@@ -1,12 +1,15 @@
 #include "station/answers/plan_forecast.hpp"
 
 #include <algorithm>
+#include <map>
+#include <optional>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 
 #include "recipes/language/step_declarations.hpp"
 #include "recipes/language/words.hpp"
+#include "station/metrology/flow.hpp"
 
 namespace padtrim::answers {
 namespace {
@@ -36,6 +39,28 @@ engine::Span finger_held(const engine::Duration& step) {
     return step.of(engine::Work::finger) > engine::Span(0.0) ? step.expected : engine::Span(0.0);
 }
 
+// Units an hour that the nests' ports let through: units on one port talk one after the other.
+double by_ports(const language::Plan& plan, const engine::Duration& unit) {
+    std::map<std::string, double> nests_of;
+    for (const auto& nest : plan.fixture.nests) nests_of[nest.port.path] += 1.0;
+    const double talk = unit.of(engine::Work::talk).count();
+    double sum = 0.0;
+    for (const auto& [port, nests] : nests_of)
+        sum += ms_per_hour / std::max(unit.expected.count() / nests, talk);
+    return sum;
+}
+
+// Which steps a unit goes through that passes each of them.
+std::vector<bool> done_when_passing(const language::Recipe& recipe) {
+    std::vector<bool> done;
+    metrology::StepEnds ends;
+    while (ends.size() < recipe.steps.size()) {
+        done.push_back(metrology::applies(recipe, ends));
+        ends.push_back(done.back() ? std::optional(record::Verdict::pass) : std::nullopt);
+    }
+    return done;
+}
+
 object json_of(const engine::Duration& time) {
     object spent;
     for (std::size_t i = 0; i < engine::kinds_of_work; ++i)
@@ -56,16 +81,21 @@ PlanForecast forecast(const language::Plan& plan) {
     all.fixture = plan.fixture.fixture;
     all.hash = plan.hash;
     all.nests = plan.fixture.nests.size();
-    all.whole = unit.whole();
+    all.whole = unit.start;
     StepForecast start;
     start.step = "start";
     start.time = unit.start;
     all.steps.push_back(std::move(start));
-    for (std::size_t i = 0; i < unit.steps.size(); ++i)
+    const auto done = done_when_passing(plan.recipe);
+    for (std::size_t i = 0; i < unit.steps.size(); ++i) {
         all.steps.push_back(forecast_of(plan.recipe.steps[i], unit.steps[i].time));
+        all.steps.back().counted = done[i];
+        if (done[i]) all.whole += unit.steps[i].time;
+    }
     engine::Span begins{0.0}, finger{0.0};
     for (auto& step : all.steps) {
         step.begins = begins;
+        if (!step.counted) continue;
         step.share = step.time.expected / all.whole.expected;
         begins += step.time.expected;
         finger += finger_held(step.time);
@@ -73,19 +103,21 @@ PlanForecast forecast(const language::Plan& plan) {
     const double by_nests =
         static_cast<double>(all.nests) * ms_per_hour / all.whole.expected.count();
     const double by_finger = finger.count() > 0.0 ? ms_per_hour / finger.count() : by_nests;
-    all.units_per_hour = std::min(by_nests, by_finger);
-    all.finger_limits = by_finger < by_nests;
+    const double by_port = by_ports(plan, all.whole);
+    all.units_per_hour = std::min({by_nests, by_finger, by_port});
+    if (by_finger < by_nests && by_finger <= by_port)
+        all.limited_by = "finger";
+    else if (by_port < by_nests * (1.0 - 1e-9))
+        all.limited_by = "port";
     return all;
 }
 
 Json to_json(const PlanForecast& forecast) {
     boost::json::array steps;
     for (const auto& step : forecast.steps) {
-        object one{{"step", text(step.step)},
-                   {"do", text(step.kind)},
-                   {"only_if", text(step.condition)},
-                   {"retries", step.retries},
-                   {"begins_ms", number(step.begins.count())},
+        object one{{"step", text(step.step)},         {"do", text(step.kind)},
+                   {"only_if", text(step.condition)}, {"counted", step.counted},
+                   {"retries", step.retries},         {"begins_ms", number(step.begins.count())},
                    {"share", number(step.share)}};
         for (auto& member : json_of(step.time)) one[member.key()] = member.value();
         steps.push_back(std::move(one));
@@ -97,7 +129,7 @@ Json to_json(const PlanForecast& forecast) {
                {"hash", forecast.hash},
                {"nests", forecast.nests},
                {"units_per_hour", number(forecast.units_per_hour)},
-               {"finger_limits", forecast.finger_limits},
+               {"limited_by", forecast.limited_by},
                {"steps", std::move(steps)}};
     for (auto& member : json_of(forecast.whole)) all[member.key()] = member.value();
     return all;

@@ -15,20 +15,22 @@ struct StepForecast {
     std::string step;       // "start" for power, boot and identity
     std::string kind;       // what `do` says; "" for the start
     std::string condition;  // "only if noise was fail"; "" for a step that is always done
+    bool counted = true;    // done to a unit that passes every step; else in no sum
     unsigned retries = 0;   // not in the time
     engine::Span begins{0.0};
     engine::Duration time;
-    double share = 0.0;  // of the whole
+    double share = 0.0;  // of the whole; 0 when not counted
 };
 
 struct PlanForecast {
     std::string recipe, revision, product, fixture, hash;
     std::size_t nests = 1;
     std::vector<StepForecast> steps;
-    engine::Duration whole;
-    // With every nest at work; the finger, which the nests share, may be what limits it.
+    engine::Duration whole;  // of a unit that passes every step
+    // With every nest at work. What nests share may be what limits it: the finger, or the talk on
+    // one port.
     double units_per_hour = 0.0;
-    bool finger_limits = false;
+    std::string limited_by;  // "finger", "port", or "" when the nests themselves do
 };
 
 [[nodiscard]] PlanForecast forecast(const language::Plan& plan);

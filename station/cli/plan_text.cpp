@@ -37,7 +37,8 @@ std::string bar_of(const StepForecast& step, engine::Span whole, std::size_t wid
 
 std::string words_of(const StepForecast& step) {
     std::string words = printable(step.step, 30);
-    if (!step.condition.empty()) words += " (" + printable(step.condition, 40) + ")";
+    if (!step.condition.empty())
+        words += " (" + printable(step.condition, 40) + (step.counted ? ")" : "; in no sum)");
     if (step.retries > 0) words += fmt::format(" (up to {} times)", step.retries + 1);
     return words;
 }
@@ -58,6 +59,11 @@ Lines spent_lines(const engine::Duration& whole, std::size_t width) {
     return table_lines(rows, {Side::left, Side::right, Side::right, Side::left}, 0);
 }
 
+std::string limit_words(const std::string& limited_by) {
+    if (limited_by.empty()) return "";
+    return limited_by == "finger" ? ", limited by the one finger" : ", limited by the shared port";
+}
+
 }  // namespace
 
 Lines plan_text(const answers::PlanForecast& plan, const Paper& paper) {
@@ -68,8 +74,8 @@ Lines plan_text(const answers::PlanForecast& plan, const Paper& paper) {
     const std::size_t width = paper.width > taken + 20 ? paper.width - taken : 20;
     for (const auto& step : plan.steps)
         rows.push_back({words_of(step), seconds(step.time.expected), seconds(step.time.floor),
-                        fmt::format("{:.1f} %", 100.0 * step.share),
-                        bar_of(step, plan.whole.expected, width)});
+                        step.counted ? fmt::format("{:.1f} %", 100.0 * step.share) : "",
+                        step.counted ? bar_of(step, plan.whole.expected, width) : ""});
     rows.push_back({"one unit", seconds(plan.whole.expected), seconds(plan.whole.floor), "", ""});
     Lines lines = {styled(fmt::format("{} {} for {} on {}", printable(plan.recipe, 60),
                                       printable(plan.revision, 20), printable(plan.product, 60),
@@ -85,7 +91,7 @@ Lines plan_text(const answers::PlanForecast& plan, const Paper& paper) {
     lines.push_back(
         fmt::format("{} {} at best {:.0f} units an hour{}; loading and retries are in no figure.",
                     plan.nests, plan.nests == 1 ? "nest makes" : "nests make", plan.units_per_hour,
-                    plan.finger_limits ? ", limited by the one finger" : ""));
+                    limit_words(plan.limited_by)));
     lines.emplace_back(
         "\u2501 floor: what physics demands (scans, settling, the finger's way, power).  "
         "\u2504 talk on the links.");

@@ -124,7 +124,7 @@ void check_step(const Case& unit, const std::string& step, const language::LinkS
         add_unjudged(findings, of_unit(step, "supply", "V"), "The unit does not tell its supply.");
         return;
     }
-    const double count = unit.map().supply ? unit.map().supply->volts : 0.0;
+    const double count = unit.map().supply ? unit.map().supply->resolution() : 0.0;
     add_check(findings, unit, of_unit(step, "supply", "V"),
               {look->supply->value(), of_resolution(count)}, limits_of(body.supply));
 }

@@ -35,12 +35,40 @@ TEST(PlanForecast, SharesMakeOneAndStepsFollowEachOther) {
 TEST(PlanForecast, MoreNestsMakeMoreUnitsUntilTheFingerLimitsThem) {
     auto narrow = hob_plan("hob-bench-1-nest");
     const auto one = forecast(narrow);
-    EXPECT_FALSE(one.finger_limits);
+    EXPECT_EQ(one.limited_by, "");
     EXPECT_NEAR(one.units_per_hour, 3.6e6 / one.whole.expected.count(), 1e-6);
     const auto four = forecast(hob_plan("hob-line-4-nests"));
-    EXPECT_TRUE(four.finger_limits);
+    EXPECT_EQ(four.limited_by, "finger");
     EXPECT_LT(four.units_per_hour, 4 * one.units_per_hour);
     EXPECT_GT(four.units_per_hour, one.units_per_hour);
+}
+
+TEST(PlanForecast, NestsOnOnePortTalkOneAfterTheOther) {
+    auto plan = hob_plan("hob-line-4-nests");
+    plan.fixture.finger.reset();
+    std::erase_if(plan.recipe.steps, [](const language::Step& step) {
+        return std::holds_alternative<language::TouchStep>(step.body);
+    });
+    const auto apart = forecast(plan);
+    EXPECT_EQ(apart.limited_by, "");
+    for (auto& nest : plan.fixture.nests) nest.port = plan.fixture.nests[0].port;
+    const auto together = forecast(plan);
+    EXPECT_EQ(together.limited_by, "port");
+    EXPECT_NEAR(together.units_per_hour, 3.6e6 / together.whole.of(engine::Work::talk).count(),
+                1e-6);
+    EXPECT_LT(together.units_per_hour, apart.units_per_hour);
+}
+
+TEST(PlanForecast, CountsTheStepsOfAUnitThatPasses) {
+    auto plan = hob_plan("hob-bench-1-nest");
+    const auto whole = forecast(plan).whole.expected;
+    plan.recipe.steps[4].only_if = language::Condition{"noise", language::Was::fail};
+    const auto shorter = forecast(plan);
+    EXPECT_FALSE(shorter.steps[5].counted);
+    EXPECT_NEAR((whole - shorter.whole.expected).count(), shorter.steps[5].time.expected.count(),
+                1e-6);
+    plan.recipe.steps[4].only_if->was = language::Was::pass;
+    EXPECT_NEAR(forecast(plan).whole.expected.count(), whole.count(), 1e-6);
 }
 
 TEST(PlanForecast, TellsConditionsAndRetries) {
