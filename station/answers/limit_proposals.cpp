@@ -12,6 +12,8 @@
 #include "db/statistics/distributions.hpp"
 #include "db/statistics/moments.hpp"
 #include "recipes/language/load.hpp"
+#include "recipes/language/step_declarations.hpp"
+#include "station/answers/kilohertz.hpp"
 #include "station/metrology/conformity.hpp"
 
 namespace padtrim::answers {
@@ -75,14 +77,24 @@ UnitsUnder units_under(const LimitPair& limits, const Values& values,
     return count;
 }
 
-// Sides as the stored limits have them; both where there are none.
+// Sides as the stored limits have them; where there are none, those that the check can have.
 struct Wanted {
     bool low = true, high = true;
     [[nodiscard]] Sides sides() const { return low && high ? Sides::both : Sides::one; }
 };
-Wanted sides_of(const LimitPair& stored) {
-    if (!stored.low && !stored.high) return {};
+Wanted sides_of(const LimitPair& stored, language::Ends ends) {
+    if (!stored.low && !stored.high)
+        return {ends != language::Ends::upper, ends != language::Ends::lower};
     return {stored.low.has_value(), stored.high.has_value()};
+}
+
+language::Ends ends_of(const language::Recipe& recipe, const CheckValue& value) {
+    for (const auto& step : recipe.steps) {
+        if (step.name != value.step) continue;
+        for (const auto& check : language::declaration_of(step.body).checks)
+            if (check.name == value.check) return check.ends;
+    }
+    return language::Ends::either;
 }
 
 std::optional<LimitPair> normal_limits(const Spreading& spread, const Wanted& wanted,
@@ -150,14 +162,14 @@ LimitPair outer(const LimitPair& a, const LimitPair& b) {
 
 class Proposing {
   public:
-    Proposing(const ProposalWish& wish, const language::DecisionRule& rule)
-        : wish_(wish), rule_(rule) {}
+    Proposing(const ProposalWish& wish, const language::Recipe& recipe)
+        : wish_(wish), recipe_(recipe), rule_(recipe.decision) {}
 
     ProposedLimits of_key(const Values& values) const {
         ProposedLimits line = about(values);
         line.key = values.front()->key;
         line.frequency = values.front()->frequency;
-        const Wanted wanted = sides_of(line.stored);
+        const Wanted wanted = sides_of(line.stored, ends_of(recipe_, *values.front()));
         const auto needed =
             statistics::tolerance_sample(wanted.sides() == Sides::both ? 2 : 1, wish_.aim);
         line.wanted = needed ? *needed : 0;
@@ -216,6 +228,7 @@ class Proposing {
     }
 
     const ProposalWish& wish_;
+    const language::Recipe& recipe_;
     const language::DecisionRule& rule_;
 };
 
@@ -268,13 +281,12 @@ journal::Stored<LimitProposals> propose_limits(ledger::Reader& reader, const Pro
     std::sort(chosen.begin(), chosen.end());
     const auto last = reader.stored_run(chosen.back());
     if (!last) return last.error();
-    if (last.value()) {
-        const auto plan = language::read_plan(last.value()->plan_text).plan;
-        if (plan) answer.rule = plan->recipe.decision;
-    }
+    language::Recipe recipe;  // nothing but the default rule where the plan cannot be read
+    if (last.value()) answer.plan = language::read_plan(last.value()->plan_text).plan;
+    if (answer.plan) recipe = answer.plan->recipe;
     const auto values = reader.check_values(chosen, wish.checks, record::Stage::as_found);
     if (!values) return values.error();
-    answer.checks = proposals_of(*values, Proposing(wish, answer.rule));
+    answer.checks = proposals_of(*values, Proposing(wish, recipe));
     return answer;
 }
 
@@ -302,12 +314,13 @@ Json to_json(const std::optional<Proposal>& proposal) {
                   {"yield", to_json(proposal->units)}};
 }
 
-Json to_json(const ProposedLimits& line) {
+Json to_json(const ProposedLimits& line, const language::PlanPtr& plan) {
     return Object{{"step", text(line.step)},
                   {"check", line.check},
                   {"unit", line.measure},
                   {"key", text(line.key)},
                   {"frequency", line.frequency},
+                  {"kilohertz", kilohertz(plan, line.frequency)},
                   {"values", line.spread.values},
                   {"mean", number(line.spread.mean)},
                   {"standard_deviation", number(line.spread.standard_deviation)},
@@ -324,7 +337,7 @@ Json to_json(const ProposedLimits& line) {
 
 Json to_json(const LimitProposals& answer) {
     Array checks;
-    for (const auto& line : answer.checks) checks.push_back(to_json(line));
+    for (const auto& line : answer.checks) checks.push_back(to_json(line, answer.plan));
     return Object{{"content", answer.aim.content},
                   {"confidence", answer.aim.confidence},
                   {"units", answer.units},

@@ -16,7 +16,7 @@
 
 #include "db/ledger/reader.hpp"
 #include "db/statistics/tolerance.hpp"
-#include "recipes/language/recipe.hpp"
+#include "recipes/language/plan.hpp"
 #include "station/answers/json.hpp"
 
 namespace padtrim::answers {
@@ -63,7 +63,7 @@ struct ProposedLimits {
 
 struct LimitProposals {
     statistics::ToleranceAim aim;
-    language::DecisionRule rule;
+    language::PlanPtr plan;  // of the newest run; null where it cannot be read
     std::uint32_t units = 0;
     std::vector<ProposedLimits> checks;  // of each check the whole first, then its keys
 };

@@ -15,6 +15,11 @@ namespace padtrim::answers {
 // The same for text of several lines: line ends stay.
 [[nodiscard]] std::string printable_lines(std::string_view text);
 
+// Nothing that a person could read.
+[[nodiscard]] inline bool blank(std::string_view text) {
+    return text.find_first_not_of(" \t\r\n") == std::string_view::npos;
+}
+
 // Code points, which is how many cells a printable text fills on a terminal (wide scripts apart).
 [[nodiscard]] std::size_t columns(std::string_view text);
 

@@ -2,6 +2,8 @@
 
 #include <CLI/CLI.hpp>
 
+#include "station/cli/validators.hpp"
+
 namespace padtrim::cli {
 namespace {
 
@@ -177,11 +179,11 @@ void add_limits(CLI::App& app, LimitsCommand& limits) {
         ->type_name("CHECK");
     add_runs_wish(*command, limits.of);
     command->add_option("--content", limits.content, "share of units that the limits shall hold")
-        ->check(CLI::Range(0.5, 0.999999))
+        ->check(within(0.5, 0.999999))
         ->type_name("SHARE")
         ->capture_default_str();
     command->add_option("--confidence", limits.confidence, "that they do")
-        ->check(CLI::Range(0.5, 0.999999))
+        ->check(within(0.5, 0.999999))
         ->type_name("SHARE")
         ->capture_default_str();
     command->add_flag("--keys", limits.keys, "each key and frequency by itself too");
@@ -253,7 +255,7 @@ void add_reference(CLI::App& app, ReferenceCommand& reference) {
         ->type_name("DATE");
     command->add_option("--room", reference.room, "the room's temperature in degC")
         ->required()
-        ->check(CLI::Range(-40.0, 125.0))
+        ->check(within(-40.0, 125.0))
         ->type_name("DEGC");
     command->add_option("--repeats", reference.repeats, "of each step")
         ->check(CLI::Range(2u, 1000u))

@@ -4,6 +4,8 @@
 
 #include <CLI/CLI.hpp>
 
+#include "station/cli/validators.hpp"
+
 namespace padtrim::cli {
 namespace {
 
@@ -212,7 +214,7 @@ void add_bench(CLI::App& app, BenchCommand& bench) {
         ->capture_default_str();
     command->add_option("--rate", bench.rate, "physical time passes so many times faster")
         ->type_name("FACTOR")
-        ->check(CLI::Range(0.01, 1000.0))
+        ->check(within(0.01, 1000.0))
         ->capture_default_str();
     command->add_option("--units", bench.units, "units in the magazine")
         ->type_name("N")
@@ -245,7 +247,7 @@ void add_bench(CLI::App& app, BenchCommand& bench) {
         ->type_name("FILE");
     command->add_option("--for", bench.seconds, "end by itself after so many seconds")
         ->type_name("SECONDS")
-        ->check(CLI::Range(0.001, 1e9));
+        ->check(within(0.001, 1e9));
     command->footer(bench_help);
 }
 

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "station/answers/figures.hpp"
+#include "station/answers/kilohertz.hpp"
 #include "station/answers/printable.hpp"
 #include "station/cli/author_texts.hpp"
 #include "station/cli/table.hpp"
@@ -22,7 +23,7 @@ std::string stored_of(const ProposedLimits& line) {
     return range.empty() ? "none" : range;
 }
 
-std::vector<std::string> row_of(const ProposedLimits& line) {
+std::vector<std::string> row_of(const ProposedLimits& line, const language::PlanPtr& plan) {
     const bool whole = line.frequency < 0 && line.key.empty();
     const auto proposal = [](const std::optional<answers::Proposal>& made) {
         return made ? made->text : std::string("-");
@@ -31,7 +32,7 @@ std::vector<std::string> row_of(const ProposedLimits& line) {
         return made ? yield_of(made->units) : std::string("-");
     };
     return {whole ? printable(line.check, 30) : "  " + printable(line.key, 28),
-            whole ? "all" : std::to_string(line.frequency),
+            whole ? "all" : answers::kilohertz(plan, line.frequency),
             std::to_string(line.spread.values),
             stored_of(line),
             yield_of(line.under_stored),
@@ -51,13 +52,13 @@ Lines limits_text(const answers::LimitProposals& answer, const Paper& paper, boo
                     answers::counted(answer.units, "unit"), 100.0 * answer.aim.content,
                     100.0 * answer.aim.confidence),
         ""};
-    std::vector<std::vector<std::string>> rows = {{"check", "freq", "values", "in force", "yield",
+    std::vector<std::vector<std::string>> rows = {{"check", "kHz", "values", "in force", "yield",
                                                    "normal", "yield", "distribution-free",
                                                    "yield"}};
     std::uint64_t wanted = 0;
     for (const auto& line : answer.checks) {
         const bool whole = line.frequency < 0 && line.key.empty();
-        if (whole || keys) rows.push_back(row_of(line));
+        if (whole || keys) rows.push_back(row_of(line, answer.plan));
         if (!line.distribution_free) wanted = std::max(wanted, line.wanted);
     }
     auto table = table_lines(rows,

@@ -3,6 +3,7 @@
 #include <boost/json/object.hpp>
 
 #include "station/answers/names.hpp"
+#include "station/answers/printable.hpp"
 #include "station/answers/times.hpp"
 #include "station/cli/release_texts.hpp"
 #include "station/main/author_questions.hpp"
@@ -19,14 +20,10 @@ int complain_of_input(std::string sentence) {
     return complain({cli::bad_input, std::move(sentence)});
 }
 
-bool blank(const std::string& text) {
-    return text.find_first_not_of(" \t\r\n") == std::string::npos;
-}
-
 // What is missing of who decides, why, and about what; "" when nothing is.
 std::string missing_of(const cli::PlanWish& of) {
-    if (blank(of.who)) return "Say who decides this: --who NAME.";
-    if (blank(of.why)) return "Say why, for the records: --why TEXT.";
+    if (answers::blank(of.who)) return "Say who decides this: --who NAME.";
+    if (answers::blank(of.why)) return "Say why, for the records: --why TEXT.";
     return answers::wrong_with_name("person", of.who);
 }
 
@@ -140,8 +137,9 @@ int list_permits(const cli::PermitCommand& command) {
 }
 
 int permit(const cli::PermitCommand& command) {
-    const std::string missing = blank(command.name) ? "Give the deviation a name: --name TEXT."
-                                                    : missing_documents(command.of);
+    const std::string missing = answers::blank(command.name)
+                                    ? "Give the deviation a name: --name TEXT."
+                                    : missing_documents(command.of);
     if (!missing.empty()) return complain_of_input(missing);
     answers::PermitWish wish{command.name, command.of.who, command.of.why, {}, command.quantity};
     if (!command.until.empty()) {

@@ -131,7 +131,8 @@ int answer(const cli::HeaderCommand& command) {
 int answer(const cli::RejudgeCommand& command) {
     const Typed typed = filter_of(command.of);
     if (!typed.problem.empty()) return complain({cli::bad_input, typed.problem});
-    answers::RejudgeWish wish{typed.filter, {}};
+    answers::RejudgeWish wish;
+    wish.filter = typed.filter;
     if (!command.recipe.empty()) {
         const auto wrong = judge_by(command.recipe, wish);
         if (!wish.recipe || !wrong.empty()) return give_up(wrong, command.json);

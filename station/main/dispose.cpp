@@ -49,7 +49,7 @@ Opened<record::RunId> run_to_decide(const cli::DisposeCommand& command) {
 
 int dispose(const cli::DisposeCommand& command) {
     std::string wrong = answers::wrong_with_name("person", command.who);
-    if (wrong.empty() && command.why.empty()) wrong = "The reason is empty. Give one.";
+    if (wrong.empty() && answers::blank(command.why)) wrong = "The reason is empty. Give one.";
     if (!wrong.empty()) return complain({cli::bad_input, wrong});
     const auto run = run_to_decide(command);
     if (const auto* trouble = std::get_if<GivesUp>(&run)) return complain(*trouble);

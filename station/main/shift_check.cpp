@@ -6,6 +6,7 @@
 
 #include "recipes/language/load.hpp"
 #include "station/answers/names.hpp"
+#include "station/answers/printable.hpp"
 #include "station/cli/shift_check_texts.hpp"
 #include "station/engine/shift_run.hpp"
 #include "station/main/attended.hpp"
@@ -126,9 +127,9 @@ int list(const cli::ShiftCheckCommand& command) {
 }
 
 int begin_new_charts(const cli::ShiftCheckCommand& command) {
-    if (command.who.empty())
+    if (answers::blank(command.who))
         return complain({cli::bad_input, "Say who decides this: --operator NAME."});
-    if (command.why.empty())
+    if (answers::blank(command.why))
         return complain({cli::bad_input, "Say why, for the records: --why TEXT."});
     const auto text = language::read_text(command.of.fixture);
     if (!text.value) return complain({cli::bad_input, document::text_of(text.diagnostics)});

@@ -8,7 +8,9 @@
 #include <gtest/gtest.h>
 
 #include "db/ledger/ledger.hpp"
+#include "recipes/language/load.hpp"
 #include "tests/support/await.hpp"
+#include "tests/support/demo_documents.hpp"
 #include "tests/support/lot_samples.hpp"
 #include "tests/support/temporary_folder.hpp"
 
@@ -24,18 +26,20 @@ class LimitProposalsOf : public ::testing::Test {
         const auto ledger = std::move(
             ledger::Ledger::open(file_, context.get_executor(), ledger::Writing::inline_calls)
                 .value());
-        const auto lot = support::await(context, ledger->open_lot(support::sample_lot())).value();
+        const auto lot = support::await(context, ledger->open_lot(start_)).value();
         for (int i = 0; i < units; ++i) {
             const int place = (i * 37) % units;  // not in the order of their values
             auto unit = support::sample_unit();
             record::CheckResult check = unit.result.checks.at(0);
+            check.step = step_;
+            check.check = check_;
             unit.result.checks.clear();
             for (const std::string key : {"K1", "K2"}) {
                 check.key = key;
                 check.value = 20.5 + place + (key == "K2" ? 100.0 : 0.0);
                 check.standard_uncertainty = standard;
                 check.coverage_factor = 2.0;
-                check.low = 0.0;
+                check.low = low_;
                 check.high = high;
                 unit.result.checks.push_back(check);
             }
@@ -51,6 +55,9 @@ class LimitProposalsOf : public ::testing::Test {
         return propose_limits(*reader, wish).value();
     }
 
+    record::LotStart start_ = support::sample_lot();
+    std::string step_ = "gain and offset", check_ = "gain";
+    std::optional<double> low_ = 0.0;
     support::TemporaryFolder folder_;
     const std::string file_ = folder_.file("lots.sqlite");
 };
@@ -101,6 +108,23 @@ TEST_F(LimitProposalsOf, KeepTheSidesOfTheLimitsInForce) {
     EXPECT_TRUE(answer.checks[0].normal->limits.low);
     ASSERT_TRUE(answer.checks[1].distribution_free) << "59 values are enough for one side";
     EXPECT_EQ(answer.checks[1].distribution_free->text.substr(0, 8), "at least");
+}
+
+TEST_F(LimitProposalsOf, HaveTheSideOfTheCheckWhereNoneAreInForce) {
+    const auto plan =
+        language::make_plan(test_support::demo_recipe(), test_support::demo_register_map(),
+                            test_support::demo_fixture_profile());
+    start_.plan_hash = plan->hash;
+    start_.plan_text = language::plan_text(*plan);
+    step_ = "contacts";
+    check_ = "isolation";
+    low_.reset();
+    store(60, 0.01, std::nullopt);
+    const auto answer = proposals(0.95, 0.95);
+    ASSERT_TRUE(answer.plan);
+    ASSERT_TRUE(answer.checks.at(0).normal);
+    EXPECT_TRUE(answer.checks[0].normal->limits.high) << "the smaller the better";
+    EXPECT_FALSE(answer.checks[0].normal->limits.low);
 }
 
 // The default rule is guarded: two standard uncertainties are taken in from a limit again.
