@@ -19,6 +19,7 @@
 #include <boost/asio/awaitable.hpp>
 #include <boost/system/result.hpp>
 
+#include "db/record/contact_count.hpp"
 #include "db/record/run.hpp"
 
 namespace padtrim::journal {
@@ -67,6 +68,9 @@ class Journal {
                                                      record::WriteStage stage) = 0;
     // Observations, result, checks, lines and the run's end in one transaction.
     [[nodiscard]] virtual Task<Stored<void>> finish(record::RunId run, record::UnitRecord unit) = 0;
+
+    // Adds to how often the contacts of a fixture worked.
+    [[nodiscard]] virtual Task<Stored<void>> count_contacts(record::ContactCounts counts) = 0;
 
     // Runs that a stop of this station cut off, oldest first, and their settlement: verdict
     // "no verdict", with a disposition and a reason.

@@ -228,6 +228,19 @@ Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::keep_shift_check(record::Shif
     });
 }
 
+Ledger::Task<Ledger::Stored<void>> Ledger::count_contacts(record::ContactCounts counts) {
+    return perform<void>([counts = std::move(counts)](SQLite::Database& database) {
+        return rows::count_contacts(database, counts);
+    });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::replace_contacts(
+    record::ContactReplacement replacement) {
+    return perform<void>([replacement = std::move(replacement)](SQLite::Database& database) {
+        return rows::replace_contacts(database, replacement);
+    });
+}
+
 Ledger::Task<Ledger::Stored<void>> Ledger::restart_charts(record::ChartRestart restart) {
     return perform<void>([restart = std::move(restart)](SQLite::Database& database) {
         return rows::restart_charts(database, restart);

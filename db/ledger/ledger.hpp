@@ -58,6 +58,8 @@ class Ledger : public journal::Journal {
     Task<Stored<void>> settle(record::RunId run, record::Disposition disposition,
                               std::string reason, record::WallTime at) override;
 
+    Task<Stored<void>> count_contacts(record::ContactCounts counts) override;
+
     // A person's decision about the unit of an ended run; kept with who, when and why. The newest
     // is in force; none is edited.
     [[nodiscard]] Task<Stored<void>> decide(record::RunId run, record::Disposition disposition,
@@ -75,6 +77,8 @@ class Ledger : public journal::Journal {
     // learn anew from later checks; the old ones stay in the books.
     [[nodiscard]] Task<Stored<std::int64_t>> keep_shift_check(record::ShiftCheck check);
     [[nodiscard]] Task<Stored<void>> restart_charts(record::ChartRestart restart);
+    // Their coils count from 0 again.
+    [[nodiscard]] Task<Stored<void>> replace_contacts(record::ContactReplacement replacement);
 
   private:
     struct State;

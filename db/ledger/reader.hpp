@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "db/journal/journal.hpp"
+#include "db/record/contact_count.hpp"
 #include "db/record/release.hpp"
 #include "db/record/shift_check.hpp"
 #include "db/record/yield_count.hpp"
@@ -212,6 +213,10 @@ class Reader {
     // The points that charts learn from: of good checks since the charts began, oldest first.
     [[nodiscard]] Stored<std::map<record::ChartPlace, std::vector<double>>> chart_history(
         const std::string& station, const std::string& fixture);
+
+    // Coils of the fixture that ever closed, or were replaced, in their order.
+    [[nodiscard]] Stored<std::vector<record::ContactStanding>> contacts(const std::string& station,
+                                                                        const std::string& fixture);
 
     // Newest opening first.
     [[nodiscard]] Stored<std::vector<LotSummary>> lots();

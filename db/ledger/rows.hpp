@@ -10,6 +10,7 @@
 #include <SQLiteCpp/Database.h>
 
 #include "db/journal/journal.hpp"
+#include "db/record/contact_count.hpp"
 #include "db/record/release.hpp"
 #include "db/record/shift_check.hpp"
 
@@ -47,6 +48,10 @@ Stored<std::int64_t> keep_shift_check(SQLite::Database& database, const record::
 Stored<void> restart_charts(SQLite::Database& database, const record::ChartRestart& restart);
 void keep_readiness(SQLite::Database& database, std::int64_t opening,
                     const record::StationReadiness& readiness);
+
+Stored<void> count_contacts(SQLite::Database& database, const record::ContactCounts& counts);
+Stored<void> replace_contacts(SQLite::Database& database,
+                              const record::ContactReplacement& replacement);
 
 // The station's row, made when it is new.
 std::int64_t station_row(SQLite::Database& database, const std::string& name);

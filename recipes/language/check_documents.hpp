@@ -29,6 +29,7 @@ void check_equipment(document::Document& document, const FixtureProfile& fixture
 void check_finger_profile(document::Document& document, const FixtureProfile& fixture);
 void check_relay_board(document::Document& document, const RelayBoard& board);
 void check_meter(document::Document& document, const TipMeter& meter);
+void check_upkeep(document::Document& document, const FixtureProfile& fixture);
 void check_shift_check(document::Document& document, const ShiftCheck& check);
 
 // Where a fixture profile describes a reference step: its own entry, or the rule that made it.

@@ -59,6 +59,7 @@ void check_document(Document& document, const FixtureProfile& fixture) {
     check_relay_board(document, fixture.relays);
     if (fixture.meter) check_meter(document, *fixture.meter);
     if (fixture.shift_check) check_shift_check(document, *fixture.shift_check);
+    check_upkeep(document, fixture);
     check_advance(document, fixture);
     check_targets(document, fixture);
     check_equipment(document, fixture);

@@ -64,6 +64,18 @@ void check_meter_coils(Document& document, const FixtureProfile& fixture, Uses& 
         }
 }
 
+void check_light_coils(const std::optional<StackLight>& light, Uses& coils) {
+    if (!light) return;
+    const auto take = [&](const std::optional<std::uint16_t>& coil, const char* key,
+                          const char* what) {
+        if (coil) coils.take(*coil, std::string("stack_light.") + key, what);
+    };
+    take(light->running_coil, "running_coil", "the green lamp");
+    take(light->attention_coil, "attention_coil", "the yellow lamp");
+    take(light->fault_coil, "fault_coil", "the red lamp");
+    take(light->buzzer_coil, "buzzer_coil", "the buzzer");
+}
+
 void check_coils(Document& document, const FixtureProfile& fixture) {
     Uses coils(document, "coil", fixture.relays.coils);
     for (std::size_t i = 0; i < fixture.nests.size(); ++i) {
@@ -84,6 +96,7 @@ void check_coils(Document& document, const FixtureProfile& fixture) {
             coils.take(*fixture.targets[i].coil, item_path("target", i, "coil"),
                        "the target " + in_quotes(fixture.targets[i].name));
     if (fixture.meter) check_meter_coils(document, fixture, coils);
+    check_light_coils(fixture.stack_light, coils);
     if (!document.sound("equipment")) return;
     for (const auto& step : fixture.equipment.steps) {
         // Looking a place up takes time, and a fixture has many tips.
@@ -105,6 +118,10 @@ void check_inputs(Document& document, const FixtureProfile& fixture) {
         if (fixture.nests[i].present_input)
             inputs.take(*fixture.nests[i].present_input, item_path("nest", i, "present_input"),
                         of_nest("the unit's presence", fixture.nests[i]));
+    if (!fixture.identity) return;
+    for (std::size_t i = 0; i < fixture.identity->inputs.size(); ++i)
+        inputs.take(fixture.identity->inputs[i], item_path("identity.inputs", i),
+                    "the fixture's number");
 }
 
 }  // namespace

@@ -216,6 +216,12 @@ void describe(Fields& f, FixtureProfile& fixture) {
                   fixture.meter, common, &describe_meter);
     f.add(may("shift_check", "check standards and a challenge unit that watch the station"),
           fixture.shift_check);
+    if (f.present("stop_rule", fixture.stop_rule != StopRule{}))
+        f.add(may("stop_rule", "when a nest calls for help"), fixture.stop_rule);
+    f.add(may("stack_light", "lamps and buzzer on relay coils; never a safety function"),
+          fixture.stack_light);
+    f.add(may("contact_lives", "what relays and pins are rated for"), fixture.contact_lives);
+    f.add(may("identity", "coded inputs that say which fixture is plugged in"), fixture.identity);
     f.table(must("equipment", "what is known of the references"),
             [&](Fields& below) { describe(below, fixture.equipment, fixture); });
 }

@@ -14,6 +14,7 @@
 
 #include "recipes/language/register_map.hpp"
 #include "recipes/language/shift_check.hpp"
+#include "recipes/language/upkeep.hpp"
 #include "recipes/quantity/quantity.hpp"
 
 namespace padtrim::language {
@@ -230,6 +231,10 @@ struct FixtureProfile {
     std::optional<ClimateSensor> climate;
     std::optional<TipMeter> meter;
     std::optional<ShiftCheck> shift_check;
+    StopRule stop_rule;
+    std::optional<StackLight> stack_light;
+    std::optional<ContactLives> contact_lives;
+    std::optional<CodedIdentity> identity;
     EquipmentRecord equipment;
     [[nodiscard]] const Nest* nest(std::uint16_t number) const;
     [[nodiscard]] const Target* target(const std::string& name) const;

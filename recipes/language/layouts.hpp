@@ -26,6 +26,10 @@ void describe(document::Fields& fields, FixtureProfile& fixture);
 void describe(document::Fields& fields, Register& where);
 void describe(document::Fields& fields, Command& command);
 void describe(document::Fields& fields, ShiftCheck& check);
+void describe(document::Fields& fields, StopRule& rule);
+void describe(document::Fields& fields, StackLight& light);
+void describe(document::Fields& fields, ContactLives& lives);
+void describe(document::Fields& fields, CodedIdentity& identity);
 void describe(document::Fields& fields, EquipmentRecord& equipment, const FixtureProfile& fixture);
 void describe_kind(document::Fields& fields, std::string_view kind);
 

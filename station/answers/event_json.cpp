@@ -46,6 +46,12 @@ struct Writer {
                       {"question", event.question},
                       {"picture", event.picture}};
     }
+    Json operator()(const engine::NestPaused& event) const {
+        return Object{{"event", "nest paused"}, {"nest", event.nest}, {"sentence", event.sentence}};
+    }
+    Json operator()(const engine::NestResumed& event) const {
+        return Object{{"event", "nest resumed"}, {"nest", event.nest}};
+    }
     Json operator()(const engine::UnitIdentified& event) const {
         return Object{{"event", "unit identified"}, {"nest", event.nest}, {"serial", event.serial}};
     }
@@ -227,6 +233,8 @@ std::optional<engine::Event> event_from_json(const Json& json) {
     }
     if (kind == "run settled") return settled_of(from);
     if (kind == "nest waiting") return engine::NestWaiting{nest, from.words("sentence")};
+    if (kind == "nest paused") return engine::NestPaused{nest, from.words("sentence")};
+    if (kind == "nest resumed") return engine::NestResumed{nest};
     if (kind == "person asked") {
         return engine::PersonAsked{nest, serial, from.words("question"), from.words("picture")};
     }

@@ -32,6 +32,12 @@ struct Line {
         if (!event.picture.empty()) text += " (see " + printable(event.picture) + ")";
         return text + " yes or no?";
     }
+    std::string operator()(const engine::NestPaused& event) const {
+        return fmt::format("nest {}  paused: {}", event.nest, printable(event.sentence, 400));
+    }
+    std::string operator()(const engine::NestResumed& event) const {
+        return fmt::format("nest {}  goes on", event.nest);
+    }
     std::string operator()(const engine::UnitIdentified& event) const {
         return at_nest(event.nest, event.serial) + "  identified";
     }

@@ -86,6 +86,15 @@ struct Folder {
         nest.question = asked.question;
         nest.picture = asked.picture;
     }
+    void operator()(const engine::NestPaused& paused) const {
+        auto& nest = nest_of(status, paused.nest);
+        nest.mark = Mark::paused;
+        nest.sentence = paused.sentence;
+        status.tape.push_back({"", paused.nest, Mark::paused});
+    }
+    void operator()(const engine::NestResumed& resumed) const {
+        nest_of(status, resumed.nest) = fresh(resumed.nest);
+    }
     void operator()(const engine::UnitFinished& finished) const {
         const auto& result = finished.result;
         auto& nest = nest_of(status, finished.nest);
@@ -181,6 +190,8 @@ std::string_view name_of(Mark mark) {
             return "quarantined";
         case Mark::removed:
             return "removed";
+        case Mark::paused:
+            return "paused";
     }
     return "";
 }

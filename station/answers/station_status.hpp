@@ -21,7 +21,17 @@ enum class StationState { ready, running, needs_check, blocked };
 [[nodiscard]] std::string_view name_of(StationState state);
 
 // What a unit looks like in a drawing and on a lot's tape.
-enum class Mark { waiting, running, pass, fail, inconclusive, no_verdict, quarantined, removed };
+enum class Mark {
+    waiting,
+    running,
+    pass,
+    fail,
+    inconclusive,
+    no_verdict,
+    quarantined,
+    removed,
+    paused  // no unit: the nest called for help
+};
 [[nodiscard]] std::string_view name_of(Mark mark);
 [[nodiscard]] Mark mark_of(record::Verdict verdict, record::Disposition disposition);
 

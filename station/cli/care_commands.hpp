@@ -2,7 +2,9 @@
 // (command_line.hpp).
 #pragma once
 
+#include <cstdint>
 #include <string>
+#include <vector>
 
 #include "station/cli/station_wish.hpp"
 
@@ -22,8 +24,18 @@ struct ShiftCheckCommand {
     LogWish log;
 };
 
+// How worn a fixture's contacts are; `replaced` says that these coils' contacts are new.
+struct WearCommand {
+    std::string fixture, records, station;
+    std::vector<std::uint16_t> replaced;
+    std::string who, why;
+    bool all = false;
+    bool json = false;
+};
+
 struct CareCommands {
     ShiftCheckCommand shift_check;
+    WearCommand wear;
 };
 
 void add_log_options(CLI::App& command, LogWish& log);

@@ -232,6 +232,10 @@ void add_bench(CLI::App& app, BenchCommand& bench) {
                       "the check standards of the profile lie ready for loading at first; the "
                       "signal RTMIN+2 takes them away, and brings them back");
     command
+        ->add_option("--fixture-number", bench.fixture_number,
+                     "another number on the coded inputs than the profile's [identity] says")
+        ->type_name("N");
+    command
         ->add_option("--challenge", bench.challenge,
                      "what is wrong with the challenge unit: kind and place as --defects has them, "
                      "or \"none\"")
@@ -382,6 +386,7 @@ Command chosen(const CLI::App& app, const Everything& all) {
     if (name == "changes") return all.author.changes;
     if (name == "reference") return all.author.reference;
     if (name == "shift-check") return all.care.shift_check;
+    if (name == "wear") return all.care.wear;
     return all.yield;
 }
 

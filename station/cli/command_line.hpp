@@ -46,8 +46,9 @@ struct BenchCommand {
     std::uint32_t units = 24;
     std::string truth;
     std::string defects = "line";
-    bool standards = false;                  // the profile's check standards lie ready first
-    std::string challenge = "thick_glue@0";  // what is wrong with the challenge unit
+    bool standards = false;                       // the profile's check standards lie ready first
+    std::optional<std::uint32_t> fixture_number;  // that the coded inputs say
+    std::string challenge = "thick_glue@0";       // what is wrong with the challenge unit
     std::string faults, fault_script;
     double seconds = 0.0;  // 0: until stopped
 };
@@ -100,7 +101,7 @@ using Command =
     std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, PlanCommand, SchemaCommand,
                  UnitCommand, DisposeCommand, YieldCommand, HeaderCommand, RejudgeCommand,
                  LimitsCommand, ReleaseCommand, PermitCommand, ChangesCommand, ReferenceCommand,
-                 ShiftCheckCommand, Words>;
+                 ShiftCheckCommand, WearCommand, Words>;
 
 [[nodiscard]] Command read_command_line(int argc, const char* const* argv);
 

@@ -13,7 +13,7 @@ using answers::Mark;
 
 constexpr std::array tape_order = {Mark::pass,       Mark::fail,        Mark::inconclusive,
                                    Mark::no_verdict, Mark::quarantined, Mark::running,
-                                   Mark::removed};
+                                   Mark::removed,    Mark::paused};
 
 std::string mark_text(Mark mark, Colours colours) {
     Canvas cell(1, 1);
@@ -44,6 +44,7 @@ const LineSet& lines_of(Mark mark) {
         case Mark::running:
         case Mark::waiting:
         case Mark::removed:
+        case Mark::paused:
             return thin;
     }
     return thin;
@@ -59,6 +60,7 @@ Style style_of(Mark mark) {
         case Mark::inconclusive:
         case Mark::no_verdict:
         case Mark::quarantined:
+        case Mark::paused:
             return {Ink::hand, false};
         case Mark::waiting:
         case Mark::removed:
@@ -89,6 +91,8 @@ char32_t tape_glyph(Mark mark) {
             return U'┬';
         case Mark::removed:
             return U'○';
+        case Mark::paused:
+            return U'‖';
         case Mark::waiting:
             return U' ';
     }
@@ -112,12 +116,15 @@ std::vector<std::string> tape_lines(const std::vector<answers::TapeMark>& tape, 
 
 std::vector<std::string> tape_legend(const std::vector<answers::TapeMark>& tape, std::size_t width,
                                      Colours colours) {
-    const bool removed = std::any_of(tape.begin(), tape.end(),
-                                     [](const auto& mark) { return mark.mark == Mark::removed; });
+    const auto there_is = [&](Mark wanted) {
+        return std::any_of(tape.begin(), tape.end(),
+                           [&](const auto& mark) { return mark.mark == wanted; });
+    };
     std::vector<std::string> lines(1);
     std::size_t used = 0;
     for (const Mark mark : tape_order) {
-        if (mark == Mark::removed && !removed) continue;
+        const bool rare = mark == Mark::removed || mark == Mark::paused;
+        if (rare && !there_is(mark)) continue;
         const std::string word(name_of(mark));
         const std::size_t wide = 2 + word.size() + (used > 0 ? 3 : 0);
         if (used > 0 && used + wide > width) {

@@ -30,7 +30,8 @@ struct LineSet {
 // The marks in the order the units came, a blank after every tenth, `width` columns a line.
 [[nodiscard]] std::vector<std::string> tape_lines(const std::vector<answers::TapeMark>& tape,
                                                   std::size_t width, Colours colours);
-// "┃ pass  ╳ fail ..." on as many lines as it needs; removed units only when there are some.
+// "┃ pass  ╳ fail ..." on as many lines as it needs; removed units and pauses only when there
+// are some.
 [[nodiscard]] std::vector<std::string> tape_legend(const std::vector<answers::TapeMark>& tape,
                                                    std::size_t width, Colours colours);
 

@@ -41,6 +41,14 @@ struct StepProgress {
     std::uint32_t done = 0, of = 0;       // states or keys of this step
     std::chrono::milliseconds unit_left;  // expected time to this unit's verdict
 };
+// A nest calls for help and loads no unit until a person lets it go on, or closes it.
+struct NestPaused {
+    std::uint16_t nest = 1;
+    std::string sentence;  // "It calls for help: 3 units in a row failed on contact. ..."
+};
+struct NestResumed {
+    std::uint16_t nest = 1;
+};
 // A step asks the person a question, answered yes or no; open until the step goes on.
 struct PersonAsked {
     std::uint16_t nest = 1;
@@ -70,8 +78,9 @@ struct LotClosed {
     std::string reason;  // "no more units", "stopped by the operator", or a fault
 };
 
-using Event = std::variant<LotOpened, RunSettled, NestWaiting, UnitIdentified, StepProgress,
-                           UnitFinished, UnitSetAside, FaultSeen, LotClosed, PersonAsked>;
+using Event =
+    std::variant<LotOpened, RunSettled, NestWaiting, UnitIdentified, StepProgress, UnitFinished,
+                 UnitSetAside, FaultSeen, LotClosed, PersonAsked, NestPaused, NestResumed>;
 using EventSink = std::function<void(const Event&)>;
 
 }  // namespace padtrim::engine

@@ -12,6 +12,11 @@ language::PlanPtr working_plan(const language::PlanPtr& whole, bool measure_only
     return std::make_shared<const language::Plan>(measuring_only(*whole));
 }
 
+Parts counted(Parts parts, ContactCounter& contacts) {
+    parts.relays = &contacts;
+    return parts;
+}
+
 record::LotStart start_of(const language::Plan& plan, const LotOptions& options,
                           record::WallTime at) {
     record::LotStart start;
@@ -35,7 +40,8 @@ record::LotStart start_of(const language::Plan& plan, const LotOptions& options,
 
 Lot::Lot(Parts own_parts, language::PlanPtr whole_plan, LotOptions how, EventSink events,
          AskForUnit person, WriteBackPoint write_back_point)
-    : parts(std::move(own_parts)),
+    : contacts(*own_parts.relays),
+      parts(counted(std::move(own_parts), contacts)),
       plan(std::move(whole_plan)),
       working(working_plan(plan, how.measure_only)),
       options(std::move(how)),
@@ -43,9 +49,11 @@ Lot::Lot(Parts own_parts, language::PlanPtr whole_plan, LotOptions how, EventSin
       point(std::move(write_back_point)),
       duration(estimate(*working)),
       records(*parts.journal),
+      light(plan->fixture.stack_light, *parts.relays, *parts.clock, parts.log),
       sink_(std::move(events)) {}
 
 void Lot::tell(const Event& event) const {
+    if (condition_.take(event)) light.show(condition_.now());
     if (sink_) sink_(event);
 }
 
@@ -120,6 +128,27 @@ Act<void> Lot::recount() {
     if (!counted) co_return counted.error();
     count = *counted;
     co_return port::Outcome<void>();
+}
+
+Act<void> Lot::keep_counts() {
+    units_since_counts_ = 0;
+    record::ContactCounts counts;
+    counts.coils = contacts.take();
+    if (counts.coils.empty()) co_return port::Outcome<void>();
+    counts.station = options.station;
+    counts.fixture = plan->fixture.fixture;
+    counts.at = parts.wall_clock->now();
+    auto kept = co_await records.keep(parts.journal->count_contacts(std::move(counts)));
+    co_return kept;
+}
+
+// A row for each coil and unit would be most of the books. What a power cut loses is less than a
+// thousandth of any contact's life.
+Act<void> Lot::keep_counts_sometimes() {
+    constexpr unsigned units_between = 25;
+    if (++units_since_counts_ < units_between) co_return port::Outcome<void>();
+    auto kept = co_await keep_counts();
+    co_return kept;
 }
 
 }  // namespace padtrim::engine

@@ -11,9 +11,11 @@
 
 #include "fixtures/port/turns.hpp"
 #include "station/engine/act.hpp"
+#include "station/engine/contact_counter.hpp"
 #include "station/engine/duration.hpp"
 #include "station/engine/lot_run.hpp"
 #include "station/engine/records.hpp"
+#include "station/engine/stack_light.hpp"
 
 namespace padtrim::engine {
 
@@ -22,6 +24,7 @@ class Lot {
     Lot(Parts own_parts, language::PlanPtr whole_plan, LotOptions how, EventSink events,
         AskForUnit person, WriteBackPoint write_back_point);
 
+    ContactCounter contacts;  // stands before the relay bank of the parts
     const Parts parts;
     const language::PlanPtr plan;     // as hashed
     const language::PlanPtr working;  // without the write-back when measuring only
@@ -32,6 +35,7 @@ class Lot {
 
     port::Turns finger;
     Records records;
+    mutable StackLightDriver light;
     record::LotId id = 0;
     record::LotCount count;
     // Called once when the lot has to end, for nests that wait for a person.
@@ -59,10 +63,16 @@ class Lot {
     // Counts what the lot has, once the runs that a stop cut off are settled, and tells it.
     [[nodiscard]] Act<void> take_stock();
     [[nodiscard]] Act<void> recount();
+    // How often contacts worked since the last time, into the books.
+    [[nodiscard]] Act<void> keep_counts();
+    // The same, from time to time: called after each unit.
+    [[nodiscard]] Act<void> keep_counts_sometimes();
 
   private:
     [[nodiscard]] bool permitted() const;
     const EventSink sink_;
+    mutable ConditionOfLot condition_;
+    unsigned units_since_counts_ = 0;
     std::uint32_t claimed_ = 0;
     std::uint32_t claimed_here_ = 0;  // since this opening
     bool loading_stopped_ = false;

@@ -2,6 +2,7 @@
 
 #include <chrono>
 #include <exception>
+#include <optional>
 
 #include <boost/asio/as_tuple.hpp>
 #include <boost/asio/co_spawn.hpp>
@@ -23,6 +24,17 @@ namespace {
 using namespace std::chrono_literals;
 constexpr std::chrono::milliseconds relay_limit = 5s;
 
+port::Fault another_fixture(const language::FixtureProfile& fixture, std::uint32_t number) {
+    const std::string seen =
+        number == 0
+            ? "No fixture is plugged in, or one without a number"
+            : "The fixture that is plugged in says that it is number " + std::to_string(number);
+    return {port::FaultKind::wrong_device, port::Blame::fixture, "fixture",
+            seen + "; \"" + fixture.fixture + "\" is number " +
+                std::to_string(fixture.identity->number) +
+                ". Nothing was moved. Plug in the right one, or use the profile of this one."};
+}
+
 record::FaultNote bug_note() {
     return {"", "unexpected_reply", "padtrim",
             "An error in padtrim itself ended the lot; units at work have no verdict.",
@@ -37,7 +49,10 @@ struct LotRun::State {
         : lot(std::move(parts), std::move(plan), std::move(options), std::move(sink),
               std::move(ask), std::move(point)) {}
 
+    Act<void> right_fixture();
     Act<void> settle();
+    port::Task<LotOutcome> carry_out();
+    port::Task<void> light_out();
     Act<void> close_books();
     Act<void> all_relays_open();
     Act<void> start_safe();
@@ -50,6 +65,8 @@ struct LotRun::State {
     Lot lot;
     std::vector<std::unique_ptr<NestRun>> nests;
     std::exception_ptr bug;
+    std::optional<asio::steady_timer> lit;  // while the stack light is driven; only cancelled
+    bool lamps_driven = false;
 };
 
 LotRun::LotRun(Parts parts, language::PlanPtr plan, LotOptions options, EventSink sink,
@@ -61,19 +78,67 @@ LotRun::~LotRun() = default;
 
 asio::awaitable<LotOutcome> LotRun::run() {
     State& state = *state_;
-    auto opened = co_await state.lot.open();
-    if (opened) opened = co_await state.settle();
-    if (opened) opened = co_await state.start_safe();
-    state.note_fault(opened);
-    if (opened) co_await state.run_nests();
-    auto safe = co_await state.all_relays_open();
-    state.note_fault(safe);
-    if (state.bug) std::rethrow_exception(state.bug);
-    auto closed = co_await state.close_books();
-    state.note_fault(closed);
+    auto right = co_await state.right_fixture();
+    state.note_fault(right);
     LotOutcome outcome = state.outcome();
-    state.lot.tell(LotClosed{outcome.count, outcome.reason});
+    if (right)
+        outcome = co_await state.carry_out();
+    else
+        state.lot.tell(LotClosed{outcome.count, outcome.reason});
+    if (state.bug) std::rethrow_exception(state.bug);
     co_return outcome;
+}
+
+port::Task<LotOutcome> LotRun::State::carry_out() {
+    auto opened = co_await lot.open();
+    if (opened) opened = co_await settle();
+    if (opened) opened = co_await start_safe();
+    note_fault(opened);
+    const auto executor = co_await asio::this_coro::executor;
+    lit.emplace(executor, asio::steady_timer::time_point::max());
+    lamps_driven = true;
+    asio::co_spawn(executor, lot.light.run(), [this](std::exception_ptr thrown) {
+        if (thrown) bug = thrown;
+        lamps_driven = false;
+        lit->cancel();
+    });
+    if (opened) co_await run_nests();
+    co_await lot.light.rest();
+    auto safe = co_await all_relays_open();
+    lot.light.all_went_out();
+    note_fault(safe);
+    if (bug) {
+        co_await light_out();
+        co_return outcome();
+    }
+    auto counted = co_await lot.keep_counts();
+    note_fault(counted);
+    auto closed = co_await close_books();
+    note_fault(closed);
+    const LotOutcome ended = outcome();
+    lot.tell(LotClosed{ended.count, ended.reason});
+    co_await light_out();
+    co_return ended;
+}
+
+// The lamps go to what the lot ended with, and stay so.
+port::Task<void> LotRun::State::light_out() {
+    lot.light.close();
+    while (lamps_driven) co_await lit->async_wait(asio::as_tuple(asio::use_awaitable));
+}
+
+// Before anything moves: another fixture has other wiring.
+Act<void> LotRun::State::right_fixture() {
+    const auto& identity = lot.plan->fixture.identity;
+    if (!identity) co_return port::Outcome<void>();
+    std::uint32_t number = 0;
+    for (std::size_t bit = 0; bit < identity->inputs.size(); ++bit) {
+        auto closed = co_await lot.parts.relays->input(identity->inputs[bit]);
+        if (!closed) co_return closed.error();
+        if (*closed) number |= 1U << bit;
+    }
+    if (number != identity->number) co_return another_fixture(lot.plan->fixture, number);
+    co_return port::Outcome<void>();
 }
 
 void LotRun::abort_unit(std::uint16_t nest) {

@@ -1,6 +1,7 @@
 // One lot on one station: a coroutine per nest walks the plan, shared resources are taken in turn.
 //
-//   open lot -> settle runs that a stop cut off -> relays open, finger lifted (it moves!) ->
+//   right fixture? (its coded inputs, before anything moves) -> open lot ->
+//   settle runs that a stop cut off -> relays open, finger lifted (it moves!) ->
 //   for each nest until no more units:
 //     load -> power -> identify -> steps of the plan -> (write-back) -> safe state -> judge ->
 //     remember

@@ -19,6 +19,14 @@
 
 namespace padtrim::engine {
 
+// Units in a row that failed on the same check; those without a verdict do not count.
+struct SameFailures {
+    unsigned count = 0;
+    std::string check, reason;
+    void add(const record::UnitResult& result);
+    void clear();
+};
+
 class NestRun {
   public:
     NestRun(Lot& lot, const NestParts& parts);
@@ -42,6 +50,7 @@ class NestRun {
 
     // Acts (nest_run_acts.cpp).
     [[nodiscard]] port::Task<RunEvent> wait_for_unit();
+    [[nodiscard]] port::Task<RunEvent> call_for_help();
     // Runs the step at work and looks whether all stood as it was set while it did.
     [[nodiscard]] Act<void> step_through();
     [[nodiscard]] Act<Loading> load();
@@ -83,6 +92,7 @@ class NestRun {
     bool first_ = true;  // what a handler's nest holds at the start is not unloaded unseen
     unsigned faults_in_a_row_ = 0;
     record::FaultNote last_fault_;
+    SameFailures same_;
     bool asking_ = false;  // a person, who may be told that no unit is wanted any more
     bool abort_wanted_ = false;
 

@@ -37,6 +37,8 @@ port::Task<RunEvent> NestRun::wait_for_unit() {
         lot_.close_nest(suspicious(nest_, last_fault_), nest_.number);
         co_return RunEvent::lot_ends;
     }
+    if (same_.count >= lot_.plan->fixture.stop_rule.same_failures)
+        co_return co_await call_for_help();
     left_over_ = claimed_ = outsider_ = false;
     auto loaded = co_await load();
     if (!loaded) co_return event_of(loaded.error());
@@ -319,6 +321,7 @@ Act<void> NestRun::remember() {
     if (faults_in_a_row_ > 0) last_fault_ = stand_.seen.faults.back();
     record::UnitRecord unit;
     unit.result = verdict_of(*lot_.plan, lot_.options.measure_only, stand_.seen);
+    if (!lot_.options.shift_check) same_.add(unit.result);
     unit.observations = std::move(stand_.seen);
     unit.write_stage = write_back_.stage();
     unit.finished = lot_.parts.wall_clock->now();
@@ -332,7 +335,8 @@ Act<void> NestRun::remember() {
     if (!counted) co_return counted.error();
     finished.count = lot_.count;
     lot_.tell(finished);
-    co_return counted;
+    auto kept = co_await lot_.keep_counts_sometimes();
+    co_return kept;
 }
 
 }  // namespace padtrim::engine

@@ -118,6 +118,7 @@ void Daemon::begin(web::StartRequest request, language::PlanPtr plan,
         std::move(parts), std::move(plan), std::move(options),
         [this](const engine::Event& event) { take(event); },
         [hands = running_->hands.get()](std::uint16_t nest) { return hands->ask(nest); }, point_);
+    for (const auto& worn : wear_warnings(wish_, plan_->fixture)) log_.info(worn);
     log_.info("lot " + status_.lot + " started over HTTP by " +
               (request.operator_name.empty() ? "nobody named" : request.operator_name));
     asio::co_spawn(context_, running_->run->run(),

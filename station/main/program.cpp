@@ -14,6 +14,7 @@
 #include "station/main/run_lot.hpp"
 #include "station/main/serve.hpp"
 #include "station/main/shift_check.hpp"
+#include "station/main/wear.hpp"
 
 namespace padtrim {
 namespace {
@@ -37,6 +38,7 @@ struct Runner {
     int operator()(const cli::ChangesCommand& command) { return answer(command); }
     int operator()(const cli::ReferenceCommand& command) { return measure_references(command); }
     int operator()(const cli::ShiftCheckCommand& command) { return shift_check(command); }
+    int operator()(const cli::WearCommand& command) { return wear(command); }
     int operator()(const cli::Words& words) {
         std::fputs(words.text.c_str(), words.exit_code == cli::done ? stdout : stderr);
         return words.exit_code;

@@ -92,6 +92,7 @@ std::variant<bench::BenchOptions, GivesUp> options_of(const cli::BenchCommand& c
     options.units = command.units;
     options.defects = std::get<bench::DefectChoice>(defects);
     options.standards_ready = command.standards;
+    options.fixture_number = command.fixture_number;
     if (command.standards && !options.fixture.shift_check)
         return GivesUp{cli::bad_input, "--standards: " + command.fixture +
                                            " names no check standards. Add a [shift_check]."};

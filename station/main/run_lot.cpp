@@ -75,7 +75,9 @@ int run_own_lot(const cli::RunCommand& command, const language::PlanPtr& plan,
         options.readiness = fit.station;
         OwnLot lot(context, command, plan, std::move(parts), options, std::move(point));
         const bool plain = granted.permission.kind == record::PermissionKind::released;
-        outcome = lot.run({plain ? "" : granted.sentence, fit.sentence});
+        std::vector<std::string> remarks{plain ? "" : granted.sentence, fit.sentence};
+        for (auto& worn : wear_warnings(command.of, plan->fixture)) remarks.push_back(worn);
+        outcome = lot.run(remarks);
     }
     if (!command.json && !fit.may_produce()) print_line(fit.sentence);
     summarise(command, log.file());

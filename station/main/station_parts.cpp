@@ -1,6 +1,7 @@
 #include "station/main/station_parts.hpp"
 
 #include "recipes/language/load.hpp"
+#include "station/answers/contact_wear.hpp"
 
 namespace padtrim {
 
@@ -78,6 +79,15 @@ Opened<answers::ReadinessAnswer> fit_to_run(const cli::StationWish& of, const la
                        std::string(record::name_of(readiness->station.state)) + "). " +
                        readiness->sentence +
                        " For engineering alone, --draft runs and marks every result."};
+}
+
+std::vector<std::string> wear_warnings(const cli::StationWish& of,
+                                       const language::FixtureProfile& fixture) {
+    if (!fixture.contact_lives) return {};
+    const auto reader = ledger::Reader::open(of.records);
+    if (!reader) return {};
+    const auto wear = answers::wear_in(*reader.value(), fixture, of.station);
+    return wear ? wear->warnings : std::vector<std::string>{wear.error().what};
 }
 
 void apply(const answers::Standing& standing, engine::LotOptions& options) {

@@ -59,6 +59,9 @@ class FixturePorts {
 [[nodiscard]] Opened<answers::ReadinessAnswer> fit_to_run(const cli::StationWish& of,
                                                           const language::Plan& plan, bool draft,
                                                           record::WallTime now);
+// Contacts near the end of their rated lives, a sentence each.
+[[nodiscard]] std::vector<std::string> wear_warnings(const cli::StationWish& of,
+                                                     const language::FixtureProfile& fixture);
 // The options of a lot that a standing sets.
 void apply(const answers::Standing& standing, engine::LotOptions& options);
 

@@ -156,12 +156,17 @@ std::string when(const Fault& fault) {
     return fault.step.empty() ? "from the start" : fault.step;
 }
 
+// The margin of a pass is of the formulas, not of the fault: left out, so that the page lasts.
+std::string without_margin(std::string message) {
+    const auto margin = message.find("; the smallest margin");
+    if (margin == std::string::npos) return message;
+    const auto end = message.find(").", margin);
+    return message.substr(0, margin) + (end == std::string::npos ? "." : message.substr(end + 1));
+}
+
 std::string row(const Fault& fault, const Outcome& out) {
     const std::string asked = fault.trouble.empty() ? "--defects " + fault.defect : fault.trouble;
-    // The margin of a pass is of the formulas, not of the fault: left out, so that the page lasts.
-    std::string message = out.message;
-    if (const auto margin = message.find("; the smallest margin"); margin != std::string::npos)
-        message = message.substr(0, margin) + ".";
+    const std::string message = without_margin(out.message);
     const std::string says = message + (out.next_step.empty() ? "" : " ") + out.next_step;
     return "| " + fault.name + " | `" + asked + "` | " + when(fault) + " | " +
            std::string(record::name_of(out.verdict)) + " | " +
@@ -205,7 +210,7 @@ std::string shift_table() {
                                       : "";
         table += "| " + fault.name + " | " + asked + " | " +
                  std::string(record::name_of(check.decision)) + " | " +
-                 cell(check.cause + ' ' + check.next_step) + " |\n";
+                 cell(without_margin(check.cause) + ' ' + check.next_step) + " |\n";
     }
     return table;
 }

@@ -201,6 +201,14 @@ MemoryJournal::Task<MemoryJournal::Stored<void>> MemoryJournal::finish(record::R
     co_return Stored<void>();
 }
 
+MemoryJournal::Task<MemoryJournal::Stored<void>> MemoryJournal::count_contacts(
+    record::ContactCounts counts) {
+    if (auto fault = due_fault()) co_return *fault;
+    for (const record::CoilOperations& coil : counts.coils)
+        operations[coil.coil] += coil.operations;
+    co_return Stored<void>();
+}
+
 MemoryJournal::Task<MemoryJournal::Stored<std::vector<record::UnfinishedRun>>>
 MemoryJournal::unfinished(std::string station) {
     if (auto fault = due_fault()) co_return *fault;

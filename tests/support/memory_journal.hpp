@@ -42,6 +42,7 @@ class MemoryJournal : public journal::Journal {
     };
     std::vector<Lot> lots;
     std::vector<Run> runs;
+    std::map<std::uint16_t, std::uint64_t> operations;  // of each coil, of all fixtures
     std::size_t calls = 0;
 
     void fail_call(std::size_t from_now, journal::StoreFault fault);
@@ -55,6 +56,7 @@ class MemoryJournal : public journal::Journal {
     Task<Stored<void>> intend(record::RunId run, record::WriteIntent intent) override;
     Task<Stored<void>> reached(record::RunId run, record::WriteStage stage) override;
     Task<Stored<void>> finish(record::RunId run, record::UnitRecord unit) override;
+    Task<Stored<void>> count_contacts(record::ContactCounts counts) override;
     Task<Stored<std::vector<record::UnfinishedRun>>> unfinished(std::string station) override;
     Task<Stored<void>> settle(record::RunId run, record::Disposition disposition,
                               std::string reason, record::WallTime at) override;

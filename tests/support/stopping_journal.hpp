@@ -44,6 +44,9 @@ class StoppingJournal final : public journal::Journal {
     Stored<void> finish(record::RunId run, record::UnitRecord unit) override {
         return stopped ? never<void>() : behind_.finish(run, std::move(unit));
     }
+    Stored<void> count_contacts(record::ContactCounts counts) override {
+        return stopped ? never<void>() : behind_.count_contacts(std::move(counts));
+    }
     Stored<std::vector<record::UnfinishedRun>> unfinished(std::string station) override {
         return stopped ? never<std::vector<record::UnfinishedRun>>()
                        : behind_.unfinished(std::move(station));

@@ -62,6 +62,8 @@ std::vector<engine::Event> one_of_each() {
             engine::UnitSetAside{4, "T", "another product"},
             engine::FaultSeen{
                 1, {"touch", "no answer", "finger", "It is silent.", record::Blame::unit}},
+            engine::NestPaused{3, "It calls for help."},
+            engine::NestResumed{3},
             engine::LotClosed{{2, 1, 1, 0, 0, 0}, "no more units"}};
 }
 

@@ -88,6 +88,19 @@ TEST(StationStatus, AUnitThatComesTwiceHasTwoMarks) {
     EXPECT_EQ(status.tape[1].mark, Mark::pass);
 }
 
+TEST(StationStatus, ANestThatCallsForHelpStandsOnTheTapeAndAsks) {
+    StationStatus status =
+        after({engine::LotOpened{"L", {}}, engine::UnitIdentified{1, "A"},
+               finished(1, "A", Verdict::fail), engine::NestPaused{1, "It calls for help: why."}});
+    ASSERT_EQ(status.tape.size(), 2u);
+    EXPECT_EQ(status.tape[1].mark, Mark::paused);
+    EXPECT_EQ(next_sentence(status), "Nest 1: It calls for help: why.");
+    apply(status, engine::PersonAsked{1, "", "It calls for help: why. Go on?", ""});
+    EXPECT_EQ(next_sentence(status), "Nest 1: It calls for help: why. Go on? Answer yes or no.");
+    apply(status, engine::NestResumed{1});
+    EXPECT_EQ(next_sentence(status), "Wait for the next unit.");
+}
+
 TEST(StationStatus, QuarantineOutranksTheVerdictInTheDrawing) {
     EXPECT_EQ(mark_of(Verdict::fail, Disposition::quarantined), Mark::quarantined);
     EXPECT_EQ(mark_of(Verdict::no_verdict, Disposition::undecided), Mark::no_verdict);

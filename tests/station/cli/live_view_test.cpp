@@ -142,7 +142,7 @@ TEST(Styled, UsesTheOkabeItoColours) {
 TEST(Tape, MarksAreToldApartWithoutColour) {
     std::set<char32_t> glyphs;
     for (const Mark mark : {Mark::running, Mark::pass, Mark::fail, Mark::inconclusive,
-                            Mark::no_verdict, Mark::quarantined, Mark::removed}) {
+                            Mark::no_verdict, Mark::quarantined, Mark::removed, Mark::paused}) {
         EXPECT_TRUE(glyphs.insert(tape_glyph(mark)).second) << name_of(mark);
     }
     std::string legend;
