@@ -92,9 +92,11 @@ TEST_F(StackLightOnBench, StaysRedAfterAFaultAndTheBuzzerEnds) {
     EXPECT_TRUE(lot.station_fault);
     EXPECT_EQ(lit(), "62 ");
     // A lamp that comes on while all relays are opened and looked at is no stuck relay.
-    for (const Event& event : rig.events)
-        if (const auto* seen = std::get_if<FaultSeen>(&event))
-            EXPECT_THAT(seen->fault.what, ::testing::Not(::testing::HasSubstr("do not follow")));
+    for (const Event& event : rig.events) {
+        const auto* seen = std::get_if<FaultSeen>(&event);
+        const std::string what = seen != nullptr ? seen->fault.what : "";
+        EXPECT_THAT(what, ::testing::Not(::testing::HasSubstr("do not follow")));
+    }
     rig.bench.set_guard(true);
     rig.on_event = nullptr;
     EXPECT_FALSE(rig.run().station_fault);
