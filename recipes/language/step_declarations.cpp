@@ -44,9 +44,10 @@ StepDeclaration gain_offset() {
         .parameter(must("references", "four or more of different size, in switching order"),
                    &GainOffsetStep::references)
         .parameter(may("scans", "scans at each state"), &GainOffsetStep::scans, scan_range)
-        .limit({"gain", "gain", "", Claim::traceable, per_line,
-                "slope of counts against reference steps"},
-               &GainOffsetStep::gain)
+        .limit(
+            {"gain", "gain", "", Claim::traceable, per_line,
+             "slope of counts against reference steps", false, Ends::either, Doubt::in_proportion},
+            &GainOffsetStep::gain)
         .limit({"offset", "offset", "", Claim::traceable, per_line,
                 "reading with all references open, less the fixture's own part"},
                &GainOffsetStep::offset)
@@ -60,7 +61,7 @@ StepDeclaration noise() {
                               "raw counts with all references open")
         .parameter(may("scans", "how often to read"), &NoiseStep::scans, between(2, 4096))
         .limit({"noise", "noise", "", Claim::indication, per_line,
-                "standard deviation of the readings", true, Ends::upper},
+                "standard deviation of the readings", true, Ends::upper, Doubt::of_scatter},
                &NoiseStep::noise);
 }
 
@@ -214,6 +215,20 @@ StepBody body_under(const StepBody& body, const Exception& exception) {
 
 bool has_limits(const StepDeclaration& declaration) {
     return !declaration.limits.empty();
+}
+
+Doubt doubt_of(std::string_view check) {
+    // The few that are not as usual.
+    static const std::vector<const CheckDeclaration*> special = [] {
+        std::vector<const CheckDeclaration*> found;
+        for (const StepDeclaration& step : step_declarations())
+            for (const CheckDeclaration& each : step.checks)
+                if (each.doubt != Doubt::of_value) found.push_back(&each);
+        return found;
+    }();
+    for (const CheckDeclaration* each : special)
+        if (each->name == check) return each->doubt;
+    return Doubt::of_value;
 }
 
 const CheckDeclaration* check_with_limit(const StepDeclaration& declaration,

@@ -24,6 +24,10 @@ enum class Claim { traceable, comparable, indication };
 // Which ends a limit has: what is better the smaller has an upper end only.
 enum class Ends { either, upper, lower };
 
+// What its uncertainty is of, and so how it is decided: a value's; a standard deviation's, whose
+// square goes with chi-squared; or a value's that is in proportion to the value.
+enum class Doubt { of_value, of_scatter, in_proportion };
+
 struct CheckDeclaration {
     std::string_view name;       // as results name it: "touch response"
     std::string_view limit_key;  // below `limits` in a recipe; "" when the check needs no limit
@@ -33,6 +37,7 @@ struct CheckDeclaration {
     std::string_view meaning;
     bool required = false;  // the limit has to be given
     Ends ends = Ends::either;
+    Doubt doubt = Doubt::of_value;
 };
 
 // One limit of a step's body, in the check's own unit.
@@ -66,6 +71,9 @@ void describe_body(document::Fields& fields, const StepDeclaration& declaration,
 // writes to it or takes its power away.
 [[nodiscard]] bool is_repeatable(const StepBody& body);
 [[nodiscard]] bool has_limits(const StepDeclaration& declaration);
+
+// Of a check by its name, which means the same in every step that yields it.
+[[nodiscard]] Doubt doubt_of(std::string_view check);
 
 // What a check of this step allows; no side where the step has no such limit.
 [[nodiscard]] document::Limit limit_of(const StepBody& body, std::string_view check);

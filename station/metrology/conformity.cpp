@@ -105,8 +105,18 @@ Checked<double> conformance_probability(const Measured& measured, const Limits& 
     return std::max(1.0 - above - below, 0.0);
 }
 
+namespace {
+
+// Standard uncertainty where a limit is compared with.
+double standard_at(double limit, const Measured& m, language::Doubt doubt) {
+    if (doubt != language::Doubt::in_proportion || m.value == 0.0) return m.standard;
+    return m.standard * std::max(1.0, std::abs(limit / m.value));
+}
+
+}  // namespace
+
 Conformity decide(const Measured& measured, double coverage_factor, const Limits& limits,
-                  const language::DecisionRule& rule) {
+                  const language::DecisionRule& rule, language::Doubt doubt) {
     auto flaw = flaw_of(measured, limits);
     if (!flaw) flaw = flaw_of_rule(measured, coverage_factor, rule);
     if (flaw) return {0.0, Verdict::no_verdict, 0.0, flaw};
@@ -116,13 +126,25 @@ Conformity decide(const Measured& measured, double coverage_factor, const Limits
     if (!(expanded > 0.0)) {
         return {distance >= 0.0 ? 1.0 : -1.0, by_limits_alone(distance), 0.0, {}};
     }
-    const double margin = distance / expanded;
+    double margin = unlimited, low_standard = 0.0, high_standard = 0.0;
+    if (limits.low) {
+        low_standard = standard_at(*limits.low, measured, doubt);
+        margin = (measured.value - *limits.low) / (coverage_factor * low_standard);
+    }
+    if (limits.high) {
+        high_standard = standard_at(*limits.high, measured, doubt);
+        margin =
+            std::min(margin, (*limits.high - measured.value) / (coverage_factor * high_standard));
+    }
     if (rule.kind == language::DecisionKind::simple) {
         return {margin, by_limits_alone(distance), expanded, {}};
     }
+    const auto beyond = [&](double inside, double standard) {
+        return tail(inside, {measured.value, standard, measured.degrees});
+    };
     const auto tails_of = [&] {
-        return Tails{limits.high ? tail(*limits.high - measured.value, measured) : 0.0,
-                     limits.low ? tail(measured.value - *limits.low, measured) : 0.0};
+        return Tails{limits.high ? beyond(*limits.high - measured.value, high_standard) : 0.0,
+                     limits.low ? beyond(measured.value - *limits.low, low_standard) : 0.0};
     };
     return {margin, guarded(limits, margin, rule.consumer_risk, tails_of), expanded, {}};
 }
@@ -163,8 +185,9 @@ Conformity decide_scatter(const Measured& measured, const Limits& limits,
 
 Conformity decide_check(std::string_view check, const Measured& measured, double coverage_factor,
                         const Limits& limits, const language::DecisionRule& rule) {
-    if (check == "noise") return decide_scatter(measured, limits, rule);
-    return decide(measured, coverage_factor, limits, rule);
+    const language::Doubt doubt = language::doubt_of(check);
+    if (doubt == language::Doubt::of_scatter) return decide_scatter(measured, limits, rule);
+    return decide(measured, coverage_factor, limits, rule, doubt);
 }
 
 language::DecisionRule rule_of(const language::Recipe& recipe, std::string_view step) {

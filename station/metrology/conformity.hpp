@@ -11,6 +11,7 @@
 #include "db/record/unit_result.hpp"
 #include "db/statistics/flaw.hpp"
 #include "recipes/language/recipe.hpp"
+#include "recipes/language/step_declarations.hpp"
 #include "recipes/quantity/quantity.hpp"
 
 namespace padtrim::metrology {
@@ -71,15 +72,22 @@ struct Conformity {
 //            8.3; ISO 14253-1: limits closer than the doubt prove nothing either way)
 // What flaw_of() names, a factor or a risk outside its domain, or fewer than `fewest_degrees` of an
 // uncertain value (too_few_points) is no verdict.
+//
+// An uncertainty in proportion to its value is, at a limit, that of the limit: a value below an
+// upper limit looks surer than it is. It is taken at the value or at the limit, where it is larger,
+// which keeps the risk whether all of it is in proportion or none (JCGM 106 8.3.2: the risk is of
+// values on the limit).
 [[nodiscard]] Conformity decide(const Measured& measured, double coverage_factor,
-                                const Limits& limits, const language::DecisionRule& rule);
+                                const Limits& limits, const language::DecisionRule& rule,
+                                language::Doubt doubt = language::Doubt::of_value);
 
 // The same for a standard deviation, whose square goes with chi-squared of its degrees of freedom:
 // larger than seen by more than smaller. `standard` is s / sqrt(2 v) (JCGM 100 E.4.3), from which s
 // is taken; quiet counts show less than that, and are decided by it.
 [[nodiscard]] Conformity decide_scatter(const Measured& measured, const Limits& limits,
                                         const language::DecisionRule& rule);
-// By the one or the other, as a check of this name is decided: when judging, and again later.
+// By the one or the other, as the step's declaration says of the check: when judging, and again
+// later.
 [[nodiscard]] Conformity decide_check(std::string_view check, const Measured& measured,
                                       double coverage_factor, const Limits& limits,
                                       const language::DecisionRule& rule);

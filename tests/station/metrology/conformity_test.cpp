@@ -1,6 +1,9 @@
 #include "station/metrology/conformity.hpp"
 
 #include <cmath>
+#include <map>
+#include <random>
+#include <string_view>
 
 #include <gtest/gtest.h>
 
@@ -94,6 +97,64 @@ TEST(Decide, LimitsCloserThanTheDoubtFailOnlyWhatLiesBeyondTheBand) {
     const Limits narrow{-0.02, 0.02};
     EXPECT_EQ(decide({0.03, 1.0}, k, narrow, guarded).verdict, Verdict::inconclusive);
     EXPECT_EQ(decide({1.99, 1.0}, k, narrow, guarded).verdict, Verdict::fail);
+}
+
+// A step's declaration says how its checks are decided, the same in every step that yields them.
+TEST(DecideCheck, GoesByWhatTheDeclarationSaysOfTheDoubt) {
+    std::map<std::string_view, language::Doubt> seen;
+    for (const auto& step : language::step_declarations()) {
+        for (const auto& check : step.checks) {
+            const auto [place, fresh] = seen.try_emplace(check.name, check.doubt);
+            EXPECT_EQ(place->second, check.doubt) << check.name;
+            EXPECT_EQ(language::doubt_of(check.name), check.doubt) << check.name;
+        }
+    }
+    EXPECT_EQ(seen.at("noise"), language::Doubt::of_scatter);
+    EXPECT_EQ(seen.at("gain"), language::Doubt::in_proportion);
+    EXPECT_EQ(seen.at("offset"), language::Doubt::of_value);
+    const Measured m{9.0, 0.9, 20.0};
+    const Limits most{{}, 10.0};
+    const language::DecisionRule rule;
+    EXPECT_EQ(decide_check("noise", m, 2.1, most, rule).margin,
+              decide_scatter(m, most, rule).margin);
+    EXPECT_EQ(decide_check("offset", m, 2.1, most, rule).margin, decide(m, 2.1, most, rule).margin);
+    EXPECT_EQ(decide_check("gain", m, 2.1, most, rule).margin,
+              decide(m, 2.1, most, rule, language::Doubt::in_proportion).margin);
+}
+
+// A gauge that is wrong by a part of what it shows, or by the same everywhere, on units exactly on
+// a limit: accepted no more often than the stated risk, and what is beyond by nothing refused no
+// more often either. Beside it, a doubt taken at the value alone accepts 2.97 % at a stated 2.5 %:
+// Phi(-k / (1 + k r)).
+TEST(Decide, InProportionKeepsItsRiskOnEitherLimit) {
+    std::mt19937_64 engine(8);
+    std::normal_distribution<double> normal;
+    constexpr double limit = 100.0, part = 0.02, factor = 1.959963984540054;
+    constexpr int trials = 200'000;
+    const language::DecisionRule rule;
+    const double most = 0.025 * trials + 4.0 * std::sqrt(0.025 * trials);
+    for (const bool upper : {true, false}) {
+        const Limits limits = upper ? Limits{{}, limit} : Limits{limit, {}};
+        for (const bool proportional : {true, false}) {
+            int accepted = 0, refused = 0, at_value = 0;
+            for (int t = 0; t < trials; ++t) {
+                const double shown = limit * (1.0 + part * normal(engine));
+                const Measured m{shown, part * (proportional ? shown : limit)};
+                const auto verdict =
+                    decide(m, factor, limits, rule, language::Doubt::in_proportion).verdict;
+                accepted += verdict == record::Verdict::pass ? 1 : 0;
+                refused += verdict == record::Verdict::fail ? 1 : 0;
+                at_value +=
+                    decide(m, factor, limits, rule).verdict == record::Verdict::pass ? 1 : 0;
+            }
+            EXPECT_LE(accepted, most) << upper << proportional;
+            EXPECT_LE(refused, most) << upper << proportional;
+            EXPECT_GE(accepted, 0.019 * trials) << "no more strict than it need be";
+            if (upper && proportional) {
+                EXPECT_NEAR(at_value, 0.0297 * trials, 4.0 * std::sqrt(0.0297 * trials));
+            }
+        }
+    }
 }
 
 TEST(RuleOf, SharesTheRiskOutAmongTheTries) {
