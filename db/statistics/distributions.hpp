@@ -14,11 +14,12 @@ namespace padtrim::statistics {
 
 [[nodiscard]] Checked<double> student_probability(double t, double degrees);
 [[nodiscard]] Checked<double> student_quantile(double probability, double degrees);
-// k such that +-k covers `coverage` of Student's t; GUM Table G.2. The usual case (95 %, many
-// degrees) takes the asymptotic series of Abramowitz and Stegun 26.7.5, whose error stays below
-// 1e-10 there.
+// k such that +-k covers `coverage` of Student's t; GUM Table G.2. The usual case (95 %) is
+// interpolated for few degrees, to rounding; for 200 and more it takes the asymptotic series of
+// Abramowitz and Stegun 26.7.5, whose error stays below 1e-10 there.
 [[nodiscard]] Checked<double> coverage_factor(double coverage, double degrees);
 
+// The ends of 95 % are interpolated between 2 and a million degrees, to rounding.
 // Infinite degrees are outside the domain of chi-squared; F tends to chi-squared over its degrees,
 // and both infinite are outside its domain.
 [[nodiscard]] Checked<double> chi_squared_probability(double value, double degrees);

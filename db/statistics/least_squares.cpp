@@ -61,24 +61,22 @@ Checked<Solved> solve(Matrix design, const Vector& observed) {
     return solved;
 }
 
-std::vector<double> to_rows(const Matrix& matrix) {
-    std::vector<double> rows(static_cast<std::size_t>(matrix.size()));
-    Eigen::Map<RowMajor>(rows.data(), matrix.rows(), matrix.cols()) = matrix;
-    return rows;
-}
-
 void fill(LeastSquares& result, const Solved& solved, const Vector& observed,
           const Vector& fitted) {
     const Vector residuals = observed - fitted;
     result.estimate.assign(solved.estimate.begin(), solved.estimate.end());
-    result.covariance = to_rows(solved.inverse.lazyProduct(solved.inverse.transpose()));
+    const Eigen::Index p = solved.inverse.rows();
+    result.covariance.resize(static_cast<std::size_t>(p * p));
+    Eigen::Map<RowMajor>(result.covariance.data(), p, p) =
+        solved.inverse.lazyProduct(solved.inverse.transpose());
     result.residuals.assign(residuals.begin(), residuals.end());
     result.degrees = static_cast<double>(observed.size() - solved.estimate.size());
 }
 
 // Squares of huge inputs are no numbers any more.
 bool finite(const LeastSquares& fit) {
-    return all_finite(fit.estimate) && all_finite(fit.covariance) &&
+    return all_finite({fit.estimate.data(), fit.estimate.size()}) &&
+           all_finite({fit.covariance.data(), fit.covariance.size()}) &&
            std::isfinite(fit.residual_squares);
 }
 
@@ -188,7 +186,8 @@ class Whitening {
 // Columns q with q^T q = 1, and R with q R = what stood in q. Gram-Schmidt, each column taken
 // twice, is orthogonal to machine precision (Giraud and others, Numer. Math. 101, 2005); for few
 // columns it costs less than reflections. False when a column depends on those before it.
-bool orthogonalise(Eigen::Map<Matrix>& q, Eigen::Map<Matrix>& r) {
+template <class Tall, class Square>
+bool orthogonalise(Eigen::Map<Tall>& q, Square& r) {
     r.setZero();
     for (Eigen::Index j = 0; j < q.cols(); ++j) {
         auto column = q.col(j);
@@ -207,22 +206,24 @@ bool orthogonalise(Eigen::Map<Matrix>& q, Eigen::Map<Matrix>& r) {
     return true;
 }
 
+// `unknowns`: as many as there are, when the compiler knows them, so that loops over them unroll.
+template <int unknowns>
 Checked<Generalised> generalised(const ConstRows& rows, const ConstColumn& y, const ConstRows& v) {
     Memory memory;
     Whitening whitening(v, memory);
     if (!whitening.positive()) return Flaw::not_positive;
     const Eigen::Index n = rows.rows(), p = rows.cols();
-    std::pmr::vector<double> room = memory.take((n + 2 * p) * p + n);
-    Eigen::Map<Matrix> q(room.data(), n, p), r(&q(0, 0) + n * p, p, p);
-    Eigen::Map<Matrix> inverse(&r(0, 0) + p * p, p, p);
-    Column z(&inverse(0, 0) + p * p, n);
+    std::pmr::vector<double> room = memory.take(n * p + n);
+    Eigen::Map<Eigen::Matrix<double, Eigen::Dynamic, unknowns>> q(room.data(), n, p);
+    Eigen::Matrix<double, unknowns, unknowns> r(p, p), inverse(p, p);
+    Column z(&q(0, 0) + n * p, n);
     q = rows;
     for (Eigen::Index j = 0; j < p; ++j) whitening.apply({&q(0, j), n});
     if (!orthogonalise(q, r)) return Flaw::dependent_columns;
     inverse.setIdentity();
     for (Eigen::Index j = 0; j < p; ++j) {
-        Column unit(&inverse(0, j), p);
-        r.triangularView<Eigen::Upper>().solveInPlace(unit);
+        Eigen::Map<Eigen::Matrix<double, unknowns, 1>> unit(&inverse(0, j), p);
+        r.template triangularView<Eigen::Upper>().solveInPlace(unit);
     }
     Generalised result;
     result.degrees = static_cast<double>(n - p);
@@ -261,7 +262,14 @@ Checked<Generalised> fit_generalised(std::span<const double> design, std::size_t
     const ConstRows rows(design.data(), observed.size(), unknowns);
     const ConstColumn y(observed.data(), observed.size());
     const ConstRows v(covariance.data(), observed.size(), observed.size());
-    return generalised(rows, y, v);
+    switch (unknowns) {
+        case 2:
+            return generalised<2>(rows, y, v);
+        case 3:
+            return generalised<3>(rows, y, v);
+        default:
+            return generalised<Eigen::Dynamic>(rows, y, v);
+    }
 }
 
 }  // namespace padtrim::statistics

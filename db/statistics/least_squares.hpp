@@ -8,18 +8,23 @@
 
 #include <cstddef>
 #include <span>
-#include <vector>
+
+#include <boost/container/small_vector.hpp>
 
 #include "db/statistics/flaw.hpp"
 
 namespace padtrim::statistics {
 
+// Numbers of the usual small fit stand in the result itself.
+template <std::size_t usual>
+using Numbers = boost::container::small_vector<double, usual>;
+
 struct LeastSquares {
-    std::vector<double> estimate;
-    std::vector<double> covariance;  // row-major; see the function for what it is scaled with
-    std::vector<double> residuals;   // observed less fitted
-    double residual_squares = 0.0;   // weighted where there are weights
-    double degrees = 0.0;            // rows less unknowns
+    Numbers<4> estimate;
+    Numbers<16> covariance;         // row-major; see the function for what it is scaled with
+    Numbers<16> residuals;          // observed less fitted
+    double residual_squares = 0.0;  // weighted where there are weights
+    double degrees = 0.0;           // rows less unknowns
     [[nodiscard]] double variance(std::size_t i) const {
         return covariance[i * estimate.size() + i];
     }
@@ -42,7 +47,7 @@ struct LeastSquares {
 // Known covariance matrix of the observations (row-major, positive definite). Also returns the
 // linear map from observations to estimates, so that each source of error can be followed.
 struct Generalised : LeastSquares {
-    std::vector<double> map;  // unknowns x rows, row-major
+    Numbers<48> map;  // unknowns x rows, row-major
 };
 [[nodiscard]] Checked<Generalised> fit_generalised(std::span<const double> design,
                                                    std::size_t unknowns,

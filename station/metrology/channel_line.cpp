@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include <boost/container/small_vector.hpp>
+
 #include "db/statistics/distributions.hpp"
 #include "db/statistics/least_squares.hpp"
 #include "station/metrology/budget.hpp"
@@ -21,10 +23,18 @@ struct Frame {
     std::size_t unknowns = 2;
     double middle = 0.0, half = 1.0;  // time column runs from -1 to 1
     double nearest_gain = 0.0;        // before the fit, to scale reference errors with
-    std::vector<double> design, observed;
-    std::vector<int> group;          // states that share one reference's error
-    std::vector<double> group_size;  // by group
+    statistics::Numbers<48> design;
+    statistics::Numbers<16> observed;
+    boost::container::small_vector<int, 16> group;  // states that share one reference's error
+    statistics::Numbers<8> group_size;              // by group
 };
+using SeenSteps = boost::container::small_vector<const TipStep*, 8>;
+using Covariance = statistics::Numbers<256>;
+
+template <class Numbers>
+std::span<const double> view(const Numbers& numbers) {
+    return {numbers.data(), numbers.size()};
+}
 
 std::size_t open_states(std::span<const LinePoint> points) {
     return static_cast<std::size_t>(
@@ -32,7 +42,7 @@ std::size_t open_states(std::span<const LinePoint> points) {
 }
 
 std::size_t different_steps(std::span<const LinePoint> points) {
-    std::vector<const TipStep*> seen;
+    SeenSteps seen;
     for (const LinePoint& p : points) {
         if (p.step && std::find(seen.begin(), seen.end(), p.step) == seen.end()) {
             seen.push_back(p.step);
@@ -64,7 +74,7 @@ Frame frame_of(std::span<const LinePoint> points) {
     const bool bracketed = open_states(points) >= 3 && points.size() >= 5 && frame.half > 0.0;
     frame.unknowns = bracketed ? 3 : 2;
     frame.nearest_gain = rough_gain(points);
-    std::vector<const TipStep*> seen;
+    SeenSteps seen;
     for (const LinePoint& p : points) {
         frame.observed.push_back(p.mean);
         frame.design.push_back(1.0);
@@ -101,9 +111,9 @@ double own_variance(const LineInput& input, const LinePoint& p, double gain) {
     return p.variance + input.rounding + moved * moved;
 }
 
-std::vector<double> covariance_of(const LineInput& input, const Frame& frame) {
+Covariance covariance_of(const LineInput& input, const Frame& frame) {
     const std::size_t n = input.points.size();
-    std::vector<double> v(n * n, 0.0);
+    Covariance v(n * n, 0.0);
     for (std::size_t i = 0; i < n; ++i) {
         for (std::size_t k = 0; k < n; ++k) {
             if (frame.group[i] != frame.group[k]) continue;
@@ -117,6 +127,12 @@ std::vector<double> covariance_of(const LineInput& input, const Frame& frame) {
         v[i * n + i] += own_variance(input, input.points[i], frame.nearest_gain);
     }
     return v;
+}
+
+statistics::Checked<statistics::Generalised> fitted(const LineInput& input, const Frame& frame) {
+    const Covariance v = covariance_of(input, frame);
+    return statistics::fit_generalised(view(frame.design), frame.unknowns, view(frame.observed),
+                                       view(v));
 }
 
 // Error of (gain, offset) by one source that moves the observations by `error`.
@@ -338,8 +354,7 @@ std::optional<LineFit> fit_line(const LineInput& input, LineProblem& problem) {
         return std::nullopt;
     }
     const Frame frame = frame_of(input.points);
-    const auto fit = statistics::fit_generalised(frame.design, frame.unknowns, frame.observed,
-                                                 covariance_of(input, frame));
+    const auto fit = fitted(input, frame);
     if (!fit) {
         problem.what = std::string(statistics::text_of(fit.error()));
         return std::nullopt;
@@ -407,8 +422,7 @@ std::vector<LineSensitivity> sensitivities_of(const LineInput& input) {
     const auto line = fit_line(input, problem);
     if (!line) return {};
     const Frame frame = frame_of(input.points);
-    const auto fit = statistics::fit_generalised(frame.design, frame.unknowns, frame.observed,
-                                                 covariance_of(input, frame));
+    const auto fit = fitted(input, frame);
     if (!fit) return {};
     const Propagation errors(input, frame, *fit);
     const auto points = input.points;
@@ -418,7 +432,7 @@ std::vector<LineSensitivity> sensitivities_of(const LineInput& input) {
     all.push_back(overall(LineTerm::scatter, term(LineTerm::scatter),
                           typical(points, [](const LinePoint& p) { return p.variance; })));
     all.push_back(overall(LineTerm::rounding, term(LineTerm::rounding), std::sqrt(input.rounding)));
-    std::vector<const TipStep*> seen;
+    SeenSteps seen;
     for (const LinePoint& one : points) {
         if (!one.step || std::find(seen.begin(), seen.end(), one.step) != seen.end()) continue;
         seen.push_back(one.step);
@@ -444,8 +458,7 @@ std::vector<LineSensitivity> sensitivities_of(const LineInput& input) {
 std::optional<LineEstimate> estimate_line(const LineInput& input) {
     if (problem_of(input)) return std::nullopt;
     const Frame frame = frame_of(input.points);
-    const auto fit = statistics::fit_generalised(frame.design, frame.unknowns, frame.observed,
-                                                 covariance_of(input, frame));
+    const auto fit = fitted(input, frame);
     if (!fit) return std::nullopt;
     return LineEstimate{fit->estimate[1], fit->estimate[0] - fit->estimate[1] * input.part.value};
 }

@@ -49,9 +49,11 @@ void check_touch_reports(const Case& unit, const std::string& step, record::Stag
                          "The product was not asked about " + unit.place_of_key(key) + ".");
             continue;
         }
-        add_condition(findings, place("touch report", key), reports_only(unit, *found, key),
-                      "Touched at " + unit.place_of_key(key) + ", the product " +
-                          reported_text(unit, *found) + ".");
+        const bool holds = reports_only(unit, *found, key);
+        add_condition(findings, place("touch report", key), holds,
+                      holds ? std::string()
+                            : "Touched at " + unit.place_of_key(key) + ", the product " +
+                                  reported_text(unit, *found) + ".");
     }
     const record::TouchReport* lifted = nullptr;
     for (const record::TouchReport& report : reports) {
@@ -59,8 +61,11 @@ void check_touch_reports(const Case& unit, const std::string& step, record::Stag
         if (!lifted || !reports_only(unit, report, "")) lifted = &report;
     }
     if (!lifted) return;
-    add_condition(findings, place("rest report", ""), reports_only(unit, *lifted, ""),
-                  "With the finger lifted the product " + reported_text(unit, *lifted) + ".");
+    const bool holds = reports_only(unit, *lifted, "");
+    add_condition(findings, place("rest report", ""), holds,
+                  holds
+                      ? std::string()
+                      : "With the finger lifted the product " + reported_text(unit, *lifted) + ".");
 }
 
 }  // namespace padtrim::metrology

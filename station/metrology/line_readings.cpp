@@ -2,6 +2,8 @@
 
 #include <utility>
 
+#include <boost/container/small_vector.hpp>
+
 #include "db/statistics/resolution.hpp"
 
 namespace padtrim::metrology {
@@ -14,13 +16,19 @@ bool usable(const record::Situation& s) {
 
 // Of the open states only those that bracket a reference on this channel: when channels are
 // switched one after the other, the rest is drift of other times.
-void keep_brackets(std::vector<LinePoint>& points, const std::vector<std::size_t>& at) {
-    std::vector<LinePoint> kept;
-    for (std::size_t i = 0; i < points.size(); ++i) {
+void keep_brackets(std::vector<LinePoint>& points, std::span<const std::size_t> at) {
+    const auto stays = [&](std::size_t i) {
         const bool before = i + 1 < points.size() && points[i + 1].step && at[i + 1] == at[i] + 1;
         const bool after = i > 0 && points[i - 1].step && at[i - 1] + 1 == at[i];
-        if (points[i].step || before || after) kept.push_back(points[i]);
-    }
+        return points[i].step || before || after;
+    };
+    std::size_t first = 0;
+    while (first < points.size() && stays(first)) ++first;
+    if (first == points.size()) return;
+    std::vector<LinePoint> kept(points.begin(),
+                                points.begin() + static_cast<std::ptrdiff_t>(first));
+    for (std::size_t i = first; i < points.size(); ++i)
+        if (stays(i)) kept.push_back(points[i]);
     points = std::move(kept);
 }
 
@@ -30,7 +38,7 @@ std::vector<LinePoint> points_of(const Case& unit, std::span<const StateMean> st
                                  const Scatter& scatter, std::size_t channel, std::size_t series,
                                  LineProblem& problem) {
     std::vector<LinePoint> points;
-    std::vector<std::size_t> taken_at;
+    boost::container::small_vector<std::size_t, 16> taken_at;
     points.reserve(states.size());
     taken_at.reserve(states.size());
     for (std::size_t i = 0; i < states.size(); ++i) {
@@ -53,7 +61,7 @@ std::vector<LinePoint> points_of(const Case& unit, std::span<const StateMean> st
         points.push_back(point);
         taken_at.push_back(i);
     }
-    keep_brackets(points, taken_at);
+    keep_brackets(points, {taken_at.data(), taken_at.size()});
     return points;
 }
 

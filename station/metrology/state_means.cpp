@@ -1,6 +1,10 @@
 #include "station/metrology/state_means.hpp"
 
 #include <algorithm>
+#include <array>
+#include <cstdint>
+
+#include <boost/container/small_vector.hpp>
 
 #include "station/metrology/filter_memory.hpp"
 
@@ -8,34 +12,40 @@ namespace padtrim::metrology {
 
 namespace {
 
+// Some neighbouring series at once: that many sums fit the processor's registers.
+constexpr std::size_t together = 4;
+using Few = std::array<double, together>;
+
 // Sums of differences from the first scan: whole numbers, so exact in any order.
 struct Sums {
-    double first = 0.0, sum = 0.0, squares = 0.0, lagged = 0.0, last = 0.0;
-    double low = 0.0, high = 0.0;
-    void start(double x) { first = x; }
-    void add(double x) {
-        const double d = x - first;
-        sum += d;
-        squares += d * d;
-        lagged += d * last;
-        last = d;
-        low = std::min(low, d);
-        high = std::max(high, d);
+    Few first{}, sum{}, squares{}, lagged{}, last{}, low{}, high{};
+    void start(const std::int32_t* counts) {
+        for (std::size_t k = 0; k < together; ++k) first[k] = counts[k];
+    }
+    void add(const std::int32_t* counts) {
+        for (std::size_t k = 0; k < together; ++k) {
+            const double d = counts[k] - first[k];
+            sum[k] += d;
+            squares[k] += d * d;
+            lagged[k] += d * last[k];
+            last[k] = d;
+            low[k] = d < low[k] ? d : low[k];
+            high[k] = d > high[k] ? d : high[k];
+        }
+    }
+    [[nodiscard]] SeriesMean finish(std::size_t k, double n) const {
+        const double m = sum[k] / n;
+        SeriesMean result;
+        result.mean = first[k] + m;
+        const double about = squares[k] - n * m * m;
+        result.squares = about < 0.0 ? 0.0 : about;  // what is no number stays none
+        result.lagged = lagged[k] - m * (2.0 * sum[k] - last[k]) + (n - 1.0) * m * m;
+        result.low = first[k] + low[k];
+        result.high = first[k] + high[k];
+        result.first = first[k];
+        return result;
     }
 };
-
-SeriesMean finish(const Sums& s, double n) {
-    const double m = s.sum / n;
-    SeriesMean result;
-    result.mean = s.first + m;
-    const double squares = s.squares - n * m * m;
-    result.squares = squares < 0.0 ? 0.0 : squares;  // what is no number stays none
-    result.lagged = s.lagged - m * (2.0 * s.sum - s.last) + (n - 1.0) * m * m;
-    result.low = s.first + s.low;
-    result.high = s.first + s.high;
-    result.first = s.first;
-    return result;
-}
 
 }  // namespace
 
@@ -48,25 +58,37 @@ StateMean mean_of(const record::Readings& readings, std::size_t series) {
     StateMean state;
     state.situation = &readings.situation;
     state.readings = &readings;
-    std::vector<Sums> sums(series);
+    boost::container::small_vector<const std::int32_t*, 64> scans;
     double time = 0.0;
     std::uint32_t last_counter = 0;
     for (const record::Scan& scan : readings.scans) {
-        const bool repeated = state.scans > 0 && scan.counter == last_counter;
+        const bool repeated = !scans.empty() && scan.counter == last_counter;
         if (repeated || scan.counts.size() < series) continue;
         last_counter = scan.counter;
-        if (state.scans == 0) {
-            for (std::size_t i = 0; i < series; ++i) sums[i].start(scan.counts[i]);
-        }
-        for (std::size_t i = 0; i < series; ++i) sums[i].add(scan.counts[i]);
+        scans.push_back(scan.counts.data());
         time += static_cast<double>(scan.at_us) * 1e-6;
-        ++state.scans;
     }
+    state.scans = scans.size();
     if (state.scans == 0) return state;
     const double n = static_cast<double>(state.scans);
     state.at = time / n;
     state.series.reserve(series);
-    for (const Sums& s : sums) state.series.push_back(finish(s, n));
+    for (std::size_t from = 0; from < series; from += together) {
+        const std::size_t used = std::min(together, series - from);
+        Sums sums;
+        if (used == together) {
+            sums.start(scans[0] + from);
+            for (const std::int32_t* counts : scans) sums.add(counts + from);
+        } else {
+            std::array<std::int32_t, together> rest{};
+            for (std::size_t i = 0; i < scans.size(); ++i) {
+                std::copy_n(scans[i] + from, used, rest.begin());
+                if (i == 0) sums.start(rest.data());
+                sums.add(rest.data());
+            }
+        }
+        for (std::size_t k = 0; k < used; ++k) state.series.push_back(sums.finish(k, n));
+    }
     return state;
 }
 

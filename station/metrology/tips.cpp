@@ -94,7 +94,10 @@ int Tips::number_of(std::string_view reference) const {
 }
 
 const TipStep* Tips::step(std::size_t channel, std::string_view reference) const {
-    const int number = number_of(reference);
+    return step(channel, number_of(reference));
+}
+
+const TipStep* Tips::step(std::size_t channel, int number) const {
     if (number < 0 || channel >= rows_.size()) return nullptr;
     const auto& steps = rows_[channel].steps;
     if (steps.size() <= static_cast<std::size_t>(number)) return nullptr;

@@ -51,6 +51,7 @@ class Tips {
          const record::Observations& observations, std::size_t channels);
     // Null when the equipment record has none.
     [[nodiscard]] const TipStep* step(std::size_t channel, std::string_view reference) const;
+    [[nodiscard]] const TipStep* step(std::size_t channel, int number) const;
     [[nodiscard]] const TipPart* part(std::size_t channel) const;
     // The same; without one only the wiring's flexing, which the profile states for all.
     [[nodiscard]] TipPart part_or_none(std::size_t channel) const;

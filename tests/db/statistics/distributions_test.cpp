@@ -31,6 +31,22 @@ TEST(Distributions, CoverageFactorFallsWithDegreesWithoutAStep) {
     EXPECT_NEAR(*coverage_factor(0.95, 200.0 * (1 - 1e-12)), *coverage_factor(0.95, 200.0), 1e-9);
 }
 
+// The interpolated cases against those beside them, which are not: the probability itself, and the
+// quantile at a probability next to theirs.
+TEST(Quantiles, OfTheUsualCaseEqualTheGeneralOnes) {
+    for (double v = 2.0; v < 2e6; v *= 1.07) {
+        if (v < 200.0) {
+            EXPECT_NEAR(*student_probability(*coverage_factor(0.95, v), v), 0.975, 2e-14) << v;
+            EXPECT_NEAR(*coverage_factor(0.95, v) / *student_quantile(0.975, v), 1.0, 2e-13) << v;
+        }
+        for (const double p : {0.025, 0.975}) {
+            EXPECT_NEAR(*chi_squared_probability(*chi_squared_quantile(p, v), v), p, 1e-12) << v;
+            const double beside = *chi_squared_quantile(p * (1.0 + 1e-12), v);
+            EXPECT_NEAR(*chi_squared_quantile(p, v) / beside, 1.0, 1e-10) << v;
+        }
+    }
+}
+
 TEST(Distributions, StudentTailOfOneDegreeIsCauchy) {
     // P(T <= t) = 1/2 + atan(t)/pi: textbook form of the Cauchy distribution.
     for (const double t : {-3.0, 0.2, 12.7}) {
