@@ -145,7 +145,7 @@ class Memory {
     std::pmr::monotonic_buffer_resource resource_{near_.data(), near_.size()};
 };
 
-// Whitening L^-1 of V = L L^T; only a division by rows where V is diagonal.
+// Whitening L^-1 of V = L L^T; only a scale of each row where V is diagonal.
 class Whitening {
   public:
     Whitening(const ConstRows& v, Memory& memory)
@@ -155,7 +155,7 @@ class Whitening {
         if (diagonal_) {
             std::copy(v.diagonal().begin(), v.diagonal().end(), held_.begin());
             positive_ = (v.diagonal().array() > 0.0).all();
-            for (double& each : held_) each = std::sqrt(each);
+            for (double& each : held_) each = 1.0 / std::sqrt(each);
             return;
         }
         std::copy(v.data(), v.data() + v.size(), held_.begin());
@@ -165,18 +165,18 @@ class Whitening {
     }
     [[nodiscard]] bool positive() const { return positive_; }
     void apply(Column column) {
-        if (diagonal_) return divide(column);
+        if (diagonal_) return scale_rows(column);
         factor().triangularView<Eigen::Lower>().solveInPlace(column);
     }
     void apply_transposed(Column column) {
-        if (diagonal_) return divide(column);
+        if (diagonal_) return scale_rows(column);
         factor().triangularView<Eigen::Lower>().transpose().solveInPlace(column);
     }
 
   private:
     Eigen::Map<Matrix> factor() { return {held_.data(), rows_, rows_}; }
-    void divide(Column column) const {
-        for (Eigen::Index i = 0; i < rows_; ++i) column[i] /= held_[static_cast<std::size_t>(i)];
+    void scale_rows(Column column) const {
+        for (Eigen::Index i = 0; i < rows_; ++i) column[i] *= held_[static_cast<std::size_t>(i)];
     }
     Eigen::Index rows_;
     bool diagonal_, positive_ = false;

@@ -5,7 +5,6 @@
 // wiring, they do not measure.
 #include <cmath>
 
-#include "db/statistics/resolution.hpp"
 #include "station/metrology/step_checks.hpp"
 
 namespace padtrim::metrology {
@@ -14,14 +13,9 @@ namespace {
 
 using record::Traceability;
 
-double mean_variance(const Scatter& scatter, const StateMean& state, std::size_t index,
-                     std::size_t series) {
-    return scatter.variance[series] * scatter.inflation[index] / static_cast<double>(state.scans);
-}
-
 // Mean of all states with the references open, a series.
 struct OpenLevel {
-    std::vector<double> mean, variance;
+    std::vector<double> mean, variance, memory;
     double states = 0.0;
 };
 
@@ -30,16 +24,19 @@ OpenLevel open_level(std::span<const StateMean> states, const Scatter& scatter,
     OpenLevel open;
     open.mean.assign(series, 0.0);
     open.variance.assign(series, 0.0);
+    open.memory.assign(series, 0.0);
     for (std::size_t i = 0; i < states.size(); ++i) {
         if (!states[i].situation->reference.empty()) continue;
         open.states += 1.0;
         for (std::size_t k = 0; k < series; ++k) {
             open.mean[k] += states[i].series[k].mean;
-            open.variance[k] += mean_variance(scatter, states[i], i, k);
+            open.variance[k] += scatter.of_mean(states[i], i, k);
+            open.memory[k] += states[i].by_memory(k);
         }
     }
     if (open.states == 0.0) return open;
     for (double& m : open.mean) m /= open.states;
+    for (double& m : open.memory) m /= open.states;
     for (double& v : open.variance) v /= open.states * open.states;
     return open;
 }
@@ -101,9 +98,11 @@ class ContactCheck {
     // Change of one channel in one state, in percent of the promised change.
     [[nodiscard]] Measured change(std::size_t channel, std::size_t state, double promised) const {
         const std::size_t series = unit_.series_of(channel, 0);
-        const double variance = mean_variance(scatter_, states_[state], state, series) +
-                                open_.variance[series] +
-                                2.0 * *statistics::rounding_left(scatter_.variance[series]);
+        // An error of the memory moves both.
+        const double memory = states_[state].by_memory(series) - open_.memory[series];
+        const double variance = scatter_.of_mean(states_[state], state, series) +
+                                open_.variance[series] + 2.0 * scatter_.rounding[series] +
+                                memory * memory;
         const double moved = states_[state].series[series].mean - open_.mean[series];
         const double percent = 100.0 / promised;
         return {moved * percent, std::sqrt(variance) * std::abs(percent), scatter_.degrees};

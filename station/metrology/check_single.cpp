@@ -6,7 +6,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "db/statistics/resolution.hpp"
 #include "station/metrology/disturbance.hpp"
 #include "station/metrology/step_checks.hpp"
 
@@ -28,10 +27,15 @@ class FrequencyCheck {
           body_(body),
           findings_(findings),
           states_(states_of(unit.observations(), step, record::Reading::raw, unit.series())),
-          scatter_(scatter_of(states_)) {}
+          scatter_(scatter_of(states_)) {
+        for (const language::Step& each : unit.plan().recipe.steps) {
+            const bool fits = std::holds_alternative<language::GainOffsetStep>(each.body);
+            if (fits && lines_.empty()) lines_ = fitted_channels(unit, each.name);
+        }
+    }
 
     void check(std::size_t channel) {
-        std::vector<FrequencyChange> changes;
+        std::vector<Change> changes;
         for (std::size_t f = 0; f < unit_.frequencies() && scatter_.known(); ++f) {
             if (const auto change = change_of(channel, unit_.series_of(channel, f)))
                 changes.push_back(*change);
@@ -41,56 +45,74 @@ class FrequencyCheck {
                          "The frequencies of " + unit_.place_of(channel) + " were not compared.");
             return;
         }
-        const auto odd = odd_frequency(changes, odd_significance);
+        const auto odd = odd_of(channel, changes);
         for (std::size_t f = 0; f < changes.size(); ++f) {
             Finding* added =
                 add_check(findings_, unit_, place(channel, f), departure_of(changes, f),
                           limits_of_magnitude(body_.departure));
-            if (added && !added->check.note.empty() && odd && odd->odd == f)
+            if (added && !added->check.note.empty() && odd == f)
                 added->check.note += " It stands out from all the others.";
         }
     }
 
   private:
-    // Reference less the open states beside it.
-    [[nodiscard]] std::optional<FrequencyChange> change_of(std::size_t channel,
-                                                           std::size_t series) const {
-        double sum = 0.0, variance = 0.0;
-        std::size_t pairs = 0;
+    // Reference less the open states beside it; by_memory is one error of all frequencies.
+    struct Change {
+        double counts = 0.0, standard = 0.0, by_memory = 0.0;
+    };
+    [[nodiscard]] std::optional<Change> change_of(std::size_t channel, std::size_t series) const {
+        Change sum;
+        double variance = 0.0, pairs = 0.0;
+        const auto add = [&](std::size_t i, double part) {
+            sum.counts += part * states_[i].series[series].mean;
+            sum.by_memory += part * states_[i].by_memory(series);
+            variance +=
+                part * part * (scatter_.of_mean(states_[i], i, series) + scatter_.rounding[series]);
+        };
         for (std::size_t i = 1; i + 1 < states_.size(); ++i) {
             const record::Situation& s = *states_[i].situation;
             if (s.reference != body_.reference || !concerns(s, channel)) continue;
-            const double open =
-                0.5 * (states_[i - 1].series[series].mean + states_[i + 1].series[series].mean);
-            sum += states_[i].series[series].mean - open;
-            variance += variance_of(i, series) +
-                        0.25 * (variance_of(i - 1, series) + variance_of(i + 1, series));
-            ++pairs;
+            add(i, 1.0);
+            add(i - 1, -0.5);
+            add(i + 1, -0.5);
+            pairs += 1.0;
         }
-        if (pairs == 0) return std::nullopt;
-        const auto n = static_cast<double>(pairs);
-        return FrequencyChange{sum / n, std::sqrt(variance) / n};
+        if (pairs == 0.0) return std::nullopt;
+        return Change{sum.counts / pairs, std::sqrt(variance) / pairs, sum.by_memory / pairs};
     }
-    [[nodiscard]] double variance_of(std::size_t state, std::size_t series) const {
-        const double one = scatter_.variance[series];
-        return one * scatter_.inflation[state] / static_cast<double>(states_[state].scans) +
-               *statistics::rounding_left(one);
-    }
-    [[nodiscard]] Measured departure_of(const std::vector<FrequencyChange>& changes,
-                                        std::size_t at) const {
-        double others = 0.0, variance = 0.0;
+    [[nodiscard]] Measured departure_of(const std::vector<Change>& changes, std::size_t at) const {
+        double others = 0.0, variance = 0.0, memory = 0.0;
         for (std::size_t f = 0; f < changes.size(); ++f) {
             if (f == at) continue;
-            others += changes[f].change;
+            others += changes[f].counts;
             variance += changes[f].standard * changes[f].standard;
+            memory += changes[f].by_memory;
         }
         const auto n = static_cast<double>(changes.size() - 1);
         others /= n;
-        const double ratio = changes[at].change / others;
+        const double ratio = changes[at].counts / others;
         const double own = changes[at].standard / others;
         const double of_others = ratio * std::sqrt(variance) / (n * others);
-        return {100.0 * std::abs(ratio - 1.0), 100.0 * std::hypot(own, of_others),
+        const double by_memory = (changes[at].by_memory - ratio * memory / n) / others;
+        return {100.0 * std::abs(ratio - 1.0),
+                100.0 * std::sqrt(own * own + of_others * of_others + by_memory * by_memory),
                 scatter_.degrees};
+    }
+    // Each frequency has a gain of its own: which one stands out is asked of changes divided by the
+    // line's gain, and of nobody where no line was fitted.
+    [[nodiscard]] std::optional<std::size_t> odd_of(std::size_t channel,
+                                                    const std::vector<Change>& changes) const {
+        std::vector<FrequencyChange> normalised;
+        for (std::size_t f = 0; f < changes.size(); ++f) {
+            const auto line = std::find_if(lines_.begin(), lines_.end(), [&](const auto& each) {
+                return each.line && each.channel == static_cast<int>(channel) &&
+                       each.frequency == static_cast<int>(f);
+            });
+            if (line == lines_.end() || line->line->gain == 0.0) return std::nullopt;
+            normalised.push_back(over_gain({changes[f].counts, changes[f].standard}, *line->line));
+        }
+        const auto compared = odd_frequency(normalised, odd_significance);
+        return compared ? compared->odd : std::nullopt;
     }
     [[nodiscard]] CheckPlace place(std::size_t channel, std::size_t frequency) const {
         return {step_,
@@ -109,6 +131,7 @@ class FrequencyCheck {
     Findings& findings_;
     std::vector<StateMean> states_;
     Scatter scatter_;
+    std::vector<FittedChannel> lines_;
 };
 
 }  // namespace

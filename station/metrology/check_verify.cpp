@@ -3,9 +3,10 @@
 //   gain error   = corrected change / (nominal gain * step) - 1
 //   offset error = corrected open reading - nominal gain * fixture's part - nominal offset
 //
-// First sensing frequency, which the trims aim at. Whole corrected counts are part of the
-// uncertainty, and repeat when a state repeats. The rounding of the trims is none: it is an error
-// that the unit has, and that is measured here.
+// First sensing frequency, which the trims aim at. Both roundings, of the counts and of what was
+// made of them, are part of the uncertainty, and repeat when a state repeats. The rounding of the
+// trims is none: it is an error that the unit has, and that is measured here.
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <optional>
@@ -21,11 +22,12 @@ namespace {
 using record::Traceability;
 
 struct Level {
-    double mean = 0.0, variance = 0.0;
+    double mean = 0.0, variance = 0.0, memory = 0.0;
     std::size_t states = 0;
-    void add(double value, double of) {
+    void add(double value, double of, double by_memory) {
         mean += value;
         variance += of;
+        memory += by_memory;
         ++states;
     }
     // Quiet counts round the same way in every state: that does not average out.
@@ -33,9 +35,17 @@ struct Level {
         if (states == 0) return;
         const double n = static_cast<double>(states);
         mean /= n;
+        memory /= n;
         variance = variance / (n * n) + rounding;
     }
 };
+
+// Corrected counts are whole counts, scaled by nearly 1 and rounded again: the second rounding is
+// nearly the same for all counts that the noise reaches, and does not average out.
+double rounding_of_corrected(double observed_variance) {
+    constexpr double once = 1.0 / 12.0;
+    return *statistics::rounding_left(std::max(0.0, observed_variance - once)) + once;
+}
 
 class VerifyCheck {
   public:
@@ -54,8 +64,8 @@ class VerifyCheck {
 
     struct Errors {
         double gain = 0.0, offset = 0.0;  // %, counts
-        std::array<Part, 6> gain_parts;
-        std::array<Part, 3> offset_parts;
+        std::array<Part, 7> gain_parts;
+        std::array<Part, 4> offset_parts;
     };
     // Nothing where the reference or its open states were not read.
     [[nodiscard]] std::optional<Errors> errors_of(std::size_t channel) const {
@@ -88,7 +98,7 @@ class VerifyCheck {
     // The reference's states on this channel, and the open ones beside them.
     void collect(std::size_t channel, Level& with, Level& open) const {
         const std::size_t series = unit_.series_of(channel, 0);
-        const double rounding = *statistics::rounding_left(scatter_.variance[series]);
+        const double rounding = rounding_of_corrected(scatter_.variance[series]);
         const auto is_reference = [&](std::size_t i) {
             const record::Situation& s = *states_[i].situation;
             return s.reference == body_.reference && concerns(s, channel);
@@ -97,12 +107,14 @@ class VerifyCheck {
             return states_[i].situation->reference.empty() && states_[i].situation->pins_connected;
         };
         for (std::size_t i = 0; i < states_.size(); ++i) {
-            const double variance = scatter_.variance[series] * scatter_.inflation[i] /
-                                    static_cast<double>(states_[i].scans);
-            if (is_reference(i)) with.add(states_[i].series[series].mean, variance);
+            const double variance = scatter_.of_mean(states_[i], i, series);
+            const auto take = [&](Level& level) {
+                level.add(states_[i].series[series].mean, variance, states_[i].by_memory(series));
+            };
+            if (is_reference(i)) take(with);
             const bool beside =
                 (i > 0 && is_reference(i - 1)) || (i + 1 < states_.size() && is_reference(i + 1));
-            if (is_open(i) && beside) open.add(states_[i].series[series].mean, variance);
+            if (is_open(i) && beside) take(open);
         }
         with.finish(rounding);
         open.finish(rounding);
@@ -121,6 +133,7 @@ class VerifyCheck {
             {"temperature of the reference", "pF", 0.0, tip.temperature, picofarad},
             {"what a guarded meter leaves out", "pF", 0.0, tip.definition, picofarad},
             flexing(part, picofarad),
+            memory(with.memory - open.memory, counts),
         }};
     }
 
@@ -131,6 +144,7 @@ class VerifyCheck {
             readings("readings, open", open.variance, 1.0),
             {"the fixture's part", "pF", part.value, part.standard, -gain},
             flexing(part, -gain),
+            memory(open.memory, 1.0),
         }};
     }
 
@@ -144,6 +158,9 @@ class VerifyCheck {
                 scatter_.degrees,
                 Evaluation::type_a,
                 InputShape::student};
+    }
+    [[nodiscard]] static Part memory(double counts, double sensitivity) {
+        return {"memory of the product's filter", "counts", 0.0, std::abs(counts), sensitivity};
     }
     [[nodiscard]] static Part flexing(const TipPart& part, double sensitivity) {
         return {"flexing of the wiring",

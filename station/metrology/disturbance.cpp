@@ -46,6 +46,16 @@ Checked<OddOneOut> odd_frequency(std::span<const FrequencyChange> changes, doubl
     return result;
 }
 
+FrequencyChange over_gain(const FrequencyChange& counts, const LineFit& line) {
+    const double change = counts.change / std::abs(line.gain);
+    const auto of_gain = [&](LineTerm term) {
+        return line.terms[static_cast<std::size_t>(term)].gain;
+    };
+    const double own =
+        std::sqrt(of_gain(LineTerm::scatter) + of_gain(LineTerm::rounding)) / line.gain;
+    return {change, std::hypot(counts.standard / line.gain, change * own)};
+}
+
 Checked<double> peak_growth(std::size_t from, std::size_t to) {
     const auto before = statistics::range_of_normal(from), after = statistics::range_of_normal(to);
     if (!before) return before.error();

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "db/statistics/flaw.hpp"
+#include "station/metrology/channel_line.hpp"
 
 namespace padtrim::metrology {
 
@@ -27,6 +28,10 @@ struct OddOneOut {
 // which is right, so then `odd` stays empty and the scores speak.
 [[nodiscard]] statistics::Checked<OddOneOut> odd_frequency(std::span<const FrequencyChange> changes,
                                                            double significance);
+
+// A change in counts over the line's gain at its frequency, in pF. What is common to the references
+// moves all frequencies alike and is left out of the doubt.
+[[nodiscard]] FrequencyChange over_gain(const FrequencyChange& counts, const LineFit& line);
 
 // Expected peak-to-peak of n readings over that of m, for white normal noise.
 [[nodiscard]] statistics::Checked<double> peak_growth(std::size_t from, std::size_t to);

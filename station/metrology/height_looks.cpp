@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "db/statistics/resolution.hpp"
 #include "station/metrology/state_means.hpp"
 
 namespace padtrim::metrology {
@@ -33,9 +32,8 @@ void HeightLooks::read_states(const std::string& step) {
         state.height = Millimetre(height_of(*finger));
         for (std::size_t k = 0; k < unit_.series(); ++k) {
             state.mean.push_back(states[i].series[k].mean);
-            state.variance.push_back(scatter.variance[k] * scatter.inflation[i] /
-                                         static_cast<double>(states[i].scans) +
-                                     *statistics::rounding_left(scatter.variance[k]));
+            state.variance.push_back(scatter.of_mean(states[i], i, k) + scatter.rounding[k]);
+            state.memory.push_back(states[i].by_memory(k));
         }
         states_.push_back(std::move(state));
     }
@@ -75,7 +73,10 @@ std::vector<CurvePoint> HeightLooks::curve() const {
     for (const State& state : states_) {
         const double moved =
             touch_sign(unit_.map()) * (state.mean[series] - states_.front().mean[series]);
-        points.push_back({state.height, moved, std::sqrt(state.variance[series])});
+        // An error of the memory moves the highest look as well.
+        const double memory = state.memory[series] - states_.front().memory[series];
+        points.push_back(
+            {state.height, moved, std::hypot(std::sqrt(state.variance[series]), memory)});
     }
     return points;
 }
@@ -89,8 +90,10 @@ std::optional<Measured> HeightLooks::change_at(Millimetre height, std::size_t fr
     if (nearest == states_.begin()) return std::nullopt;
     const std::size_t series = unit_.series_of(static_cast<std::size_t>(channel_), frequency);
     const State& far = states_.front();
+    const double memory = nearest->memory[series] - far.memory[series];
     return Measured{touch_sign(unit_.map()) * (nearest->mean[series] - far.mean[series]),
-                    std::sqrt(nearest->variance[series] + far.variance[series]), degrees_};
+                    std::sqrt(nearest->variance[series] + far.variance[series] + memory * memory),
+                    degrees_};
 }
 
 // A look belongs to the approach when the finger came from above and was not reported there, to

@@ -33,7 +33,7 @@ class HeightLooks {
   private:
     struct State {
         Millimetre height;
-        std::vector<double> mean, variance;  // a series
+        std::vector<double> mean, variance, memory;  // a series
     };
     [[nodiscard]] double height_of(const record::FingerPose& pose) const;
     void read_states(const std::string& step);

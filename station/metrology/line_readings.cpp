@@ -4,8 +4,6 @@
 
 #include <boost/container/small_vector.hpp>
 
-#include "db/statistics/resolution.hpp"
-
 namespace padtrim::metrology {
 
 namespace {
@@ -54,10 +52,9 @@ std::vector<LinePoint> points_of(const Case& unit, std::span<const StateMean> st
             }
         }
         point.mean = states[i].series[series].mean;
-        point.variance =
-            scatter.variance[series] * scatter.inflation[i] / static_cast<double>(states[i].scans);
+        point.variance = scatter.of_mean(states[i], i, series);
         point.at = states[i].at;
-        point.memory = states[i].series[series].per_memory * states[i].memory_standard;
+        point.memory = states[i].by_memory(series);
         points.push_back(point);
         taken_at.push_back(i);
     }
@@ -76,7 +73,7 @@ LineReadings line_readings(const Case& unit, std::span<const StateMean> states,
     }
     const std::size_t series = unit.series_of(channel, frequency);
     readings.points = points_of(unit, states, scatter, channel, series, readings.problem);
-    readings.rounding = *statistics::rounding_left(scatter.variance[series]);
+    readings.rounding = scatter.rounding[series];
     readings.scatter_degrees = scatter.degrees;
     readings.part = unit.tips().part_or_none(channel);
     readings.temperature = unit.tips().temperature();

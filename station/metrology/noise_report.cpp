@@ -31,6 +31,15 @@ Stretched stretched(const record::Readings& readings, std::size_t series) {
     return stretch;
 }
 
+// What the filter still held of the state before is no noise: it dies away by `kept` a scan.
+void take_off_memory(std::vector<double>& counts, double mean, double kept) {
+    double memory = counts.empty() ? 0.0 : counts[0] - mean;
+    for (double& value : counts) {
+        value -= memory;
+        memory *= kept;
+    }
+}
+
 std::vector<double> whitened(const std::vector<double>& counts, double r) {
     std::vector<double> white;
     for (std::size_t i = 1; i < counts.size(); ++i) white.push_back(counts[i] - r * counts[i - 1]);
@@ -98,14 +107,18 @@ Trimmed<NoiseReport> noise_report(const language::Plan& plan,
         return TrimProblem{number, "The noise of " + unit.place_of(channel) + " was not read."};
     }
     const std::size_t series = unit.series_of(channel, frequency);
-    const Stretched stretch = stretched(*longest->readings, series);
+    Stretched stretch = stretched(*longest->readings, series);
+    // Where a filter was undone its readings scatter by what it lets through, and are alike by what
+    // it keeps.
+    const double kept = scatter.memory;
+    if (kept > 0.0) take_off_memory(stretch.counts, longest->series[series].mean, kept);
     NoiseReport report;
     report.channel = number;
     report.frequency = static_cast<int>(frequency);
     report.key = unit.key_of(channel);
     report.scans = stretch.counts.size();
-    report.standard = std::sqrt(scatter.variance[series]);
-    report.correlation = scatter.correlation;
+    report.standard = std::sqrt(scatter.variance[series] * (1.0 - kept) / (1.0 + kept));
+    report.correlation = kept > 0.0 ? kept : scatter.correlation;
     const auto [low, high] = std::minmax_element(stretch.counts.begin(), stretch.counts.end());
     report.peak_to_peak = *high - *low;
     if (const auto range = statistics::range_of_normal(report.scans)) {

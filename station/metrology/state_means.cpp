@@ -6,6 +6,7 @@
 
 #include <boost/container/small_vector.hpp>
 
+#include "db/statistics/resolution.hpp"
 #include "station/metrology/filter_memory.hpp"
 
 namespace padtrim::metrology {
@@ -133,8 +134,12 @@ Scatter scatter_of(std::span<const StateMean> states) {
     const double r2 = scatter.correlation * scatter.correlation;
     scatter.degrees = divisor * (1.0 - r2) / (1.0 + r2);
     scatter.variance.assign(series, 0.0);
+    scatter.rounding.assign(series, 1.0 / 12.0);
     if (divisor <= 0.0) return scatter;
-    for (std::size_t i = 0; i < series; ++i) scatter.variance[i] = squares[i] / divisor;
+    for (std::size_t i = 0; i < series; ++i) {
+        scatter.variance[i] = squares[i] / divisor;
+        scatter.rounding[i] = *statistics::rounding_left(scatter.variance[i]);
+    }
     return scatter;
 }
 

@@ -37,6 +37,11 @@ struct StateMean {
     double memory_standard = 0.0;  // of that, the same error in all states of a step
     double at = 0.0;               // mean time, s
     std::vector<SeriesMean> series;
+    // Counts by which the mean of a series moves with the doubt of the memory: one error, the same
+    // for all states and series of a step.
+    [[nodiscard]] double by_memory(std::size_t i) const {
+        return series[i].per_memory * memory_standard;
+    }
 };
 [[nodiscard]] StateMean mean_of(const record::Readings& readings, std::size_t series);
 
@@ -53,9 +58,14 @@ struct Scatter {
     double correlation = 0.0;
     double degrees = 0.0;
     std::vector<double> variance;   // of one reading, a series; counts^2
+    std::vector<double> rounding;   // that whole counts leave in a mean, a series; counts^2
     std::vector<double> inflation;  // n Var(mean) / variance, a state
     double memory = 0.0;            // of the unit's filter, taken out of the above
     [[nodiscard]] bool known() const { return degrees > 0.0; }
+    // Of the mean of one of the states, by scatter alone.
+    [[nodiscard]] double of_mean(const StateMean& state, std::size_t index, std::size_t i) const {
+        return variance[i] * inflation[index] / static_cast<double>(state.scans);
+    }
 };
 [[nodiscard]] Scatter scatter_of(std::span<const StateMean> states);
 

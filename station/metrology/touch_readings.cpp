@@ -101,8 +101,8 @@ TouchReadings::Doubt TouchReadings::doubt_touched(const StateMean& state,
 
 TouchReadings::Doubt TouchReadings::doubt_pooled(std::size_t series, std::size_t scans,
                                                  double inflation) const {
-    const double one = scatter_.variance[series];
-    return {one * inflation / static_cast<double>(scans), scatter_.degrees, rounding_of(one)};
+    return {scatter_.variance[series] * inflation / static_cast<double>(scans), scatter_.degrees,
+            scatter_.rounding[series]};
 }
 
 // Too short to have the filter's memory taken out, among states that had.

@@ -71,10 +71,7 @@ std::vector<FrequencyChange> normalised(const Case& unit, const TouchReadings& r
         const LineFit* line = line_at(lines, channel, static_cast<int>(f));
         if (!line || line->gain == 0.0) return {};
         const Measured moved = readings.change(press, unit.series_of(channel, f));
-        const double change = moved.value / std::abs(line->gain);
-        // What is common to the references moves all frequencies alike and is left out.
-        const double own = std::sqrt(line->terms[0].gain + line->terms[1].gain) / line->gain;
-        changes.push_back({change, std::hypot(moved.standard / line->gain, change * own)});
+        changes.push_back(over_gain({moved.value, moved.standard}, *line));
     }
     return changes;
 }

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "db/statistics/resolution.hpp"
 #include "station/metrology/state_means.hpp"
 
 namespace padtrim::metrology {
@@ -20,10 +19,8 @@ std::vector<Measured> drift_of(const record::Observations& seen, const std::stri
     const Scatter scatter = scatter_of(looks);
     const std::size_t last = looks.size() - 1;
     const auto variance = [&](std::size_t look, std::size_t k) {
-        const double one = scatter.known() ? scatter.variance[k] : 0.0;
-        const double spread = scatter.known() ? scatter.inflation[look] : 1.0;
-        return one * spread / static_cast<double>(looks[look].scans) +
-               *statistics::rounding_left(one);
+        const double scattered = scatter.known() ? scatter.of_mean(looks[look], look, k) : 0.0;
+        return scattered + scatter.rounding[k];
     };
     for (std::size_t k = 0; k < series; ++k) {
         const double moved = looks[last].series[k].mean - looks[last - 1].series[k].mean;

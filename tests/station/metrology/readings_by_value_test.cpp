@@ -109,13 +109,15 @@ HandMade verified(int deviation) {
 TEST(VerifyByValue, GainErrorHoldsReadingsAndStep) {
     const double kelvin = 5.0 / std::sqrt(3.0);
     const double step = std::pow(0.003 / 1.5, 2) + std::pow(0.001, 2) + std::pow(1e-4 * kelvin, 2);
-    // Means of one state and of two, 2^2 / 7 each; four states have 7 degrees each.
-    const double readings = (4.0 / 7.0 + 4.0 / 14.0) / (600.0 * 600.0);
+    // Means of one state and of two, 2^2 / 7 each; four states have 7 degrees each. Counts were
+    // rounded before they were corrected, which this noise averages out, and after, which it does
+    // not (F.2.2.1).
+    const double readings = (4.0 / 7.0 + 4.0 / 14.0 + 2.0 * twelfth) / (600.0 * 600.0);
     const double all = readings + step;
     expect_measured(verified(2).check("gain error"), 100.0 * (610.0 / 600.0 - 1.0),
                     100.0 * std::sqrt(all), 28.0 * std::pow(all / readings, 2));
-    // Quiet: each mean keeps its rounding, however many states it is of.
-    const double quiet = 2.0 * twelfth / (600.0 * 600.0);
+    // Quiet: each mean keeps both roundings, however many states it is of.
+    const double quiet = 4.0 * twelfth / (600.0 * 600.0);
     const double sum = quiet + step;
     expect_measured(verified(0).check("gain error"), 100.0 * (610.0 / 600.0 - 1.0),
                     100.0 * std::sqrt(sum), 28.0 * std::pow(sum / quiet, 2));
@@ -123,11 +125,12 @@ TEST(VerifyByValue, GainErrorHoldsReadingsAndStep) {
 
 // open - 400 counts/pF * 0.4 pF - 2000; the part has U / k = 0.005 pF.
 TEST(VerifyByValue, OffsetErrorHoldsReadingsAndTheFixturesPart) {
-    const double readings = 4.0 / 14.0, part = 400.0 * 0.005 * 400.0 * 0.005;
+    const double readings = 4.0 / 14.0 + twelfth, part = 400.0 * 0.005 * 400.0 * 0.005;
+    const double quiet = 2.0 * twelfth;
     expect_measured(verified(2).check("offset error"), 3.0, std::sqrt(readings + part),
                     28.0 * std::pow((readings + part) / readings, 2));
-    expect_measured(verified(0).check("offset error"), 3.0, std::sqrt(twelfth + part),
-                    28.0 * std::pow((twelfth + part) / twelfth, 2));
+    expect_measured(verified(0).check("offset error"), 3.0, std::sqrt(quiet + part),
+                    28.0 * std::pow((quiet + part) / quiet, 2));
 }
 
 // Wiring that moves by up to 0.02 pF as a relay closes: rectangular, JCGM 100 4.3.7.
