@@ -24,7 +24,8 @@ StepDeclaration declare_approach() {
         .parameter(may("hold", "how long the product may take to report at one height"),
                    &ApproachStep::hold, between(10, 10000))
         .limit({"surface", "surface", "", Claim::traceable, "key",
-                "height at which the finger meets this unit, against a nominal overlay"},
+                "height at which the finger meets this unit, against a nominal overlay; comparable "
+                "only where the profile states no uncertainty of the axis"},
                &ApproachStep::surface)
         .limit({"operating distance", "operating_distance", "", Claim::comparable, "key",
                 "height above this unit's surface at which a falling finger is first reported "

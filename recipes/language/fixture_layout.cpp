@@ -108,6 +108,11 @@ void describe_finger(Fields& f, Finger& finger, const LineSettings& common) {
     f.add(must("safe_height", "lateral moves happen at or above it"), finger.safe_height, above(0));
     f.add(must("surface_height", "where the finger touches a nominal overlay"),
           finger.surface_height, at_least(0));
+    if (f.present("height_expanded_uncertainty", finger.height_expanded_uncertainty.value() > 0.0))
+        f.add(may("height_expanded_uncertainty",
+                  "of a height as the controller tells it (k = 2), when the axis was calibrated: "
+                  "without it no height is traceable"),
+              finger.height_expanded_uncertainty, above(0));
     f.add(must("travel_speed", "of lateral moves"), finger.travel_speed, above(0));
     f.add(must("approach_speed", "of the descent"), finger.approach_speed, above(0));
     f.add(may("greeting", "pattern of the line after power-on"), finger.greeting);

@@ -160,6 +160,8 @@ struct Finger {
     Millimetre travel_x, travel_y, travel_z;  // allowed: 0 to travel
     Millimetre safe_height;                   // lateral moves happen at or above it
     Millimetre surface_height;                // Z at which the finger touches a nominal overlay
+    // Of a height told by the controller, k = 2; 0 where nobody calibrated the axis.
+    Millimetre height_expanded_uncertainty{};
     MillimetrePerSecond travel_speed, approach_speed;
     std::string greeting = "READY.*";
     std::string acknowledgement = "ACK.*";

@@ -163,7 +163,7 @@ LimitPair outer(const LimitPair& a, const LimitPair& b) {
 class Proposing {
   public:
     Proposing(const ProposalWish& wish, const language::Recipe& recipe)
-        : wish_(wish), recipe_(recipe), rule_(recipe.decision) {}
+        : wish_(wish), recipe_(recipe) {}
 
     ProposedLimits of_key(const Values& values) const {
         ProposedLimits line = about(values);
@@ -176,7 +176,7 @@ class Proposing {
         if (values.size() < std::max<std::size_t>(2, wish_.fewest)) return line;
         std::vector<double> numbers;
         for (const CheckValue* each : values) numbers.push_back(each->value);
-        const double guard = guard_of(values, rule_);
+        const double guard = guard_of(values, rule_for(values));
         line.normal =
             proposal(widened(normal_limits(line.spread, wanted, wish_.aim), guard), values);
         line.distribution_free =
@@ -202,8 +202,13 @@ class Proposing {
         line.measure = newest.measure;
         line.spread = spread_of(values);
         line.stored = {newest.low, newest.high};
-        line.under_stored = units_under(line.stored, values, rule_);
+        line.under_stored = units_under(line.stored, values, rule_for(values));
         return line;
+    }
+
+    // With the part of the risk that one try and one look may spend.
+    language::DecisionRule rule_for(const Values& values) const {
+        return metrology::rule_of_one_look(recipe_, values.back()->step, values.back()->check);
     }
 
     std::optional<Proposal> proposal(const std::optional<LimitPair>& pair,
@@ -212,7 +217,7 @@ class Proposing {
         Proposal made;
         made.limits = rounded(*pair);
         made.text = text_of(made.limits, values.front()->measure);
-        made.units = units_under(made.limits, values, rule_);
+        made.units = units_under(made.limits, values, rule_for(values));
         return made;
     }
 
@@ -229,7 +234,6 @@ class Proposing {
 
     const ProposalWish& wish_;
     const language::Recipe& recipe_;
-    const language::DecisionRule& rule_;
 };
 
 // Yes-or-no checks say 0 or 1 and have no distribution to speak of.

@@ -26,6 +26,13 @@ CheckPlace of_key(const std::string& step, const language::Key& key, const char*
     return place;
 }
 
+// Of one height as the controller tells it; 0 where nobody calibrated the axis. Distances between
+// heights that lie close together do not have it.
+double axis_standard(const Case& unit) {
+    const auto& finger = unit.plan().fixture.finger;
+    return finger ? 0.5 * finger->height_expanded_uncertainty.value() : 0.0;
+}
+
 bool chosen(const std::vector<std::string>& names, const language::Key& key) {
     return names.empty() || std::find(names.begin(), names.end(), key.name) != names.end();
 }
@@ -86,13 +93,15 @@ void check_approach(const Case& unit, const std::string& step, const language::A
                     const language::Key& key, Findings& findings) {
     const HeightLooks looks(unit, step, key, Millimetre(0.0));
     const auto surface = surface_of(looks.curve());
+    const double axis = axis_standard(unit);
+    const auto claim = axis > 0.0 ? Traceability::traceable : Traceability::comparable;
     if (!surface) {
-        add_unjudged(findings, of_key(step, key, "surface", "mm", Traceability::traceable),
+        add_unjudged(findings, of_key(step, key, "surface", "mm", claim),
                      "The surface at " + unit.place_of_key(key.name) + " was not found: " +
                          std::string(statistics::text_of(surface.error())) + ".");
     } else {
-        add_check(findings, unit, of_key(step, key, "surface", "mm", Traceability::traceable),
-                  in_millimetres(surface->height, surface->standard.value()),
+        add_check(findings, unit, of_key(step, key, "surface", "mm", claim),
+                  in_millimetres(surface->height, std::hypot(surface->standard.value(), axis)),
                   limits_of(body.surface));
     }
     if (!check_reported(unit, step, key, looks, findings) || !surface) return;

@@ -198,4 +198,15 @@ language::DecisionRule rule_of(const language::Recipe& recipe, std::string_view 
     return rule;
 }
 
+language::DecisionRule rule_of_one_look(const language::Recipe& recipe, std::string_view step,
+                                        std::string_view check) {
+    language::DecisionRule rule = rule_of(recipe, step);
+    if (check != "touch response") return rule;
+    for (const language::Step& each : recipe.steps) {
+        const auto* touch = std::get_if<language::TouchStep>(&each.body);
+        if (touch && each.name == step && touch->looks > 1) rule.consumer_risk /= touch->looks;
+    }
+    return rule;
+}
+
 }  // namespace padtrim::metrology

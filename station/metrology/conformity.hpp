@@ -93,5 +93,9 @@ struct Conformity {
                                       const language::DecisionRule& rule);
 // The rule of one step: a step that may be tried n times spends an n-th of the risk a try.
 [[nodiscard]] language::DecisionRule rule_of(const language::Recipe& recipe, std::string_view step);
+// The same for one look at a check: touching in looks spends an equal part of it at each.
+[[nodiscard]] language::DecisionRule rule_of_one_look(const language::Recipe& recipe,
+                                                      std::string_view step,
+                                                      std::string_view check);
 
 }  // namespace padtrim::metrology

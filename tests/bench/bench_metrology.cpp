@@ -1,7 +1,12 @@
-// Speed of judging one unit and of one fit.
+// Speed of judging one unit and of one fit. Each stands beside a floor or a peer that is timed in
+// the same run: `times_floor` and `times_peer` are ours over theirs.
+#include <algorithm>
 #include <array>
+#include <ctime>
 
 #include <benchmark/benchmark.h>
+#include <eigen3/Eigen/Cholesky>
+#include <eigen3/Eigen/QR>
 
 #include "db/statistics/least_squares.hpp"
 #include "db/statistics/straight_line.hpp"
@@ -34,6 +39,41 @@ language::Plan twelve_channels(std::size_t frequencies) {
     return plan;
 }
 
+// Nanoseconds of processor time that one call takes, over as many as fill some milliseconds.
+template <class Call>
+double nanoseconds_of(Call&& call) {
+    constexpr double enough = 0.02 * CLOCKS_PER_SEC;
+    for (std::size_t calls = 64;; calls *= 2) {
+        const std::clock_t start = std::clock();
+        for (std::size_t i = 0; i < calls; ++i) call();
+        const auto took = static_cast<double>(std::clock() - start);
+        if (took >= enough) return took / CLOCKS_PER_SEC * 1e9 / static_cast<double>(calls);
+    }
+}
+
+// Ours over theirs, with the same clock.
+template <class Ours, class Theirs>
+double ratio_of(Ours&& ours, Theirs&& theirs) {
+    std::array<double, 5> ratios;
+    for (double& ratio : ratios) ratio = nanoseconds_of(ours) / nanoseconds_of(theirs);
+    std::sort(ratios.begin(), ratios.end());
+    return ratios[2];
+}
+
+// The floor of judging: every count read once, its sum and sum of squares.
+double sums_of(const record::Observations& seen) {
+    double all = 0.0;
+    for (const auto& readings : seen.readings) {
+        for (const auto& scan : readings.scans) {
+            for (const auto count : scan.counts) {
+                const double value = count;
+                all += value + value * value;
+            }
+        }
+    }
+    return all;
+}
+
 void judge_unit(benchmark::State& state) {
     const language::Plan plan = twelve_channels(static_cast<std::size_t>(state.range(0)));
     metrology_test::SimulatedRun run(plan, {}, 1);
@@ -49,21 +89,52 @@ void judge_unit(benchmark::State& state) {
         benchmark::DoNotOptimize(result);
     }
     state.counters["checks"] = static_cast<double>(checks);
+    state.counters["times_floor"] = ratio_of(
+        [&] { benchmark::DoNotOptimize(metrology::judge(plan, plan.fixture.equipment, run.seen)); },
+        [&] { benchmark::DoNotOptimize(sums_of(run.seen)); });
 }
 BENCHMARK(judge_unit)->Arg(1)->Arg(2)->Unit(benchmark::kMicrosecond);
 
-void fit_generalised(benchmark::State& state) {
-    const std::size_t n = 9;
-    std::vector<double> design, y, v(n * n, 0.0);
-    for (std::size_t i = 0; i < n; ++i) {
-        const double s = i % 2 == 0 ? 0.0 : 0.5 * static_cast<double>(i);
-        design.insert(design.end(), {1.0, s, static_cast<double>(i) - 4.0});
-        y.push_back(2000.0 + 400.0 * s);
-        v[i * n + i] = 0.25 + s;
+// Eight readings at four references and open, with a drift. Correlated: open readings share a part.
+struct EightReadings {
+    std::vector<double> design, y, v;
+    explicit EightReadings(bool correlated) : v(64, 0.0) {
+        for (std::size_t i = 0; i < 8; ++i) {
+            const double s = i % 2 == 0 ? 0.0 : 0.5 * static_cast<double>(i);
+            design.insert(design.end(), {1.0, s, static_cast<double>(i) - 3.5});
+            y.push_back(2000.0 + 400.0 * s);
+            for (std::size_t k = 0; k < 8 && correlated; ++k)
+                if (i % 2 == 0 && k % 2 == 0) v[i * 8 + k] = 0.05;
+            v[i * 8 + i] += 0.25 + s;
+        }
     }
-    for (auto _ : state) benchmark::DoNotOptimize(statistics::fit_generalised(design, 3, y, v));
+};
+
+// The peer: whitened rows through Eigen's Householder factorisation of a fixed size, estimate
+// alone.
+double peer_estimate(const EightReadings& p) {
+    using Tall = Eigen::Matrix<double, 8, 3>;
+    const Eigen::Map<const Eigen::Matrix<double, 8, 3, Eigen::RowMajor>> rows(p.design.data());
+    const Eigen::Map<const Eigen::Matrix<double, 8, 1>> y(p.y.data());
+    const Eigen::Map<const Eigen::Matrix<double, 8, 8>> v(p.v.data());
+    const Eigen::LLT<Eigen::Matrix<double, 8, 8>> factor(v);
+    const Tall whitened = factor.matrixL().solve(Tall(rows));
+    const Eigen::Matrix<double, 8, 1> z = factor.matrixL().solve(Eigen::Matrix<double, 8, 1>(y));
+    const Eigen::Vector3d estimate = whitened.householderQr().solve(z);
+    return estimate.sum();
 }
-BENCHMARK(fit_generalised);
+
+void fit_generalised(benchmark::State& state) {
+    const EightReadings p(state.range(0) != 0);
+    const auto ours = [&] {
+        benchmark::DoNotOptimize(statistics::fit_generalised(p.design, 3, p.y, p.v));
+    };
+    for (auto _ : state) ours();
+    state.SetItemsProcessed(state.iterations());
+    state.counters["times_peer"] =
+        ratio_of(ours, [&] { benchmark::DoNotOptimize(peer_estimate(p)); });
+}
+BENCHMARK(fit_generalised)->Arg(0)->Arg(1);
 
 // Eight points: slope, intercept and their covariance.
 struct EightPoints {
@@ -82,10 +153,31 @@ void line_of_correlated(benchmark::State& state) {
 }
 BENCHMARK(line_of_correlated);
 
+// The floor of a line: a bare loop over the points, twice, without covariance or checks.
+double bare_slope(const EightPoints& p) {
+    double mx = 0.0, my = 0.0, sxx = 0.0, sxy = 0.0;
+    for (std::size_t i = 0; i < 8; ++i) {
+        mx += p.x[i];
+        my += p.y[i];
+    }
+    mx /= 8.0;
+    my /= 8.0;
+    for (std::size_t i = 0; i < 8; ++i) {
+        sxx += (p.x[i] - mx) * (p.x[i] - mx);
+        sxy += (p.x[i] - mx) * (p.y[i] - my);
+    }
+    return sxy / sxx;
+}
+
 void line_of_equal(benchmark::State& state) {
-    const EightPoints p;
-    for (auto _ : state) benchmark::DoNotOptimize(statistics::line_of_equal(p.x, p.y));
+    EightPoints p;
+    const auto ours = [&] { benchmark::DoNotOptimize(statistics::line_of_equal(p.x, p.y)); };
+    for (auto _ : state) ours();
     state.SetItemsProcessed(state.iterations());
+    state.counters["times_floor"] = ratio_of(ours, [&] {
+        benchmark::DoNotOptimize(p);
+        benchmark::DoNotOptimize(bare_slope(p));
+    });
 }
 BENCHMARK(line_of_equal);
 

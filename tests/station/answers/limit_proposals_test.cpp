@@ -139,6 +139,40 @@ TEST_F(LimitProposalsOf, LeaveRoomForTheGuardBand) {
     EXPECT_EQ(answer.checks[1].under_stored.pass, 93U);
 }
 
+// Five tries share the risk: 0.5 % each, 2.576 standard uncertainties instead of 1.960; of four
+// looks at a touch 0.625 %, 2.498 (normal distribution).
+class LimitProposalsOfShares : public LimitProposalsOf {
+  protected:
+    void expect_guard(const char* step, const char* check, double factor) {
+        auto recipe = test_support::demo_recipe();
+        for (auto& each : recipe.steps) {
+            if (each.name == "gain and offset") each.retries = 4;
+            if (auto* touch = std::get_if<language::TouchStep>(&each.body)) touch->looks = 4;
+        }
+        const auto plan = language::make_plan(recipe, test_support::demo_register_map(),
+                                              test_support::demo_fixture_profile());
+        start_.plan_hash = plan->hash;
+        start_.plan_text = language::plan_text(*plan);
+        step_ = step;
+        check_ = check;
+        store(93, 10.0);
+        const auto answer = proposals(0.95, 0.95);
+        ASSERT_EQ(answer.checks.at(1).check, check_);
+        const Proposal& made = *answer.checks[1].distribution_free;
+        const double guard = 2.0 * 10.0 * factor / 1.960;
+        EXPECT_NEAR(*made.limits.low, 20.5 - guard, 1.6);
+        EXPECT_NEAR(*made.limits.high, 112.5 + guard, 1.6);
+    }
+};
+
+TEST_F(LimitProposalsOfShares, LeaveRoomForTheRiskOfOneTry) {
+    expect_guard("gain and offset", "gain", 2.576);
+}
+
+TEST_F(LimitProposalsOfShares, LeaveRoomForTheRiskOfOneLook) {
+    expect_guard("touch", "touch response", 2.498);
+}
+
 TEST_F(LimitProposalsOf, NothingAreNothing) {
     store(3);
     const auto few = proposals(0.95, 0.95);

@@ -118,7 +118,8 @@ double verified_in_their_interval(const Physics& physics, unsigned scans) {
             const double trim = gain[c] / 16384.0;
             double truth = 100.0 * (run.gain(c, 0) * trim / 400.0 - 1.0);
             if (check.check == "offset error") {
-                const double part = equipment.fixture_part(1, check.channel)->value.value();
+                const double part =
+                    equipment.fixture_part(1, static_cast<std::uint16_t>(c))->value.value();
                 truth = (run.offset(c, 0) + run.gain(c, 0) * part - offset[c] / 4.0) * trim -
                         400.0 * part;
             } else if (check.check != "gain error") {

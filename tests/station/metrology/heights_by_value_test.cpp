@@ -80,6 +80,19 @@ TEST(HeightsByValue, AreKnownToTheIntervalOfTheirLooks) {
     check("differential travel", 0.6 - 0.55, 0.01 + 0.04);
 }
 
+// A surface against a nominal overlay leads back to the axis, and to nothing where that was never
+// calibrated (VIM 2.41); U = 0.06 mm, k = 2 (JCGM 100 4.3.3). Distances above it do not.
+TEST(HeightsByValue, AreTraceableWhereTheAxisIs) {
+    HandMade unit = approached();
+    EXPECT_EQ(unit.check("surface").traceability, record::Traceability::comparable);
+    const double distance = unit.check("operating distance").standard_uncertainty;
+    unit.plan.fixture.finger->height_expanded_uncertainty = Millimetre(0.06);
+    const auto surface = unit.check("surface");
+    EXPECT_EQ(surface.traceability, record::Traceability::traceable);
+    EXPECT_NEAR(surface.standard_uncertainty, std::hypot(0.2 / std::sqrt(12.0), 0.03), 1e-9);
+    EXPECT_EQ(unit.check("operating distance").standard_uncertainty, distance);
+}
+
 // The finger falls at 50 mm/s from 10 mm above; it passes 0.55 mm after 189 ms. Looks at a report
 // every 10 ms; twice.
 TEST(HeightsByValue, ResponseTimeHoldsLooksAndTheHeightItCountsFrom) {

@@ -2,9 +2,12 @@
 // formula of JCGM 100 that is named beside it, out of readings made by hand.
 #include <cmath>
 #include <numbers>
+#include <string>
+#include <vector>
 
 #include <gtest/gtest.h>
 
+#include "station/metrology/line_report.hpp"
 #include "tests/station/metrology/hand_made.hpp"
 
 namespace padtrim::metrology {
@@ -81,8 +84,8 @@ TEST(NoiseByValue, OfFilteredReadingsCountsThemByTheirEffectiveNumber) {
     expect_measured(unit.check("noise"), s, s / std::sqrt(2.0 * degrees), degrees, 1e-7);
 }
 
-HandMade verified(int deviation) {
-    HandMade unit(1, 1);
+HandMade verified(int deviation, std::size_t channels = 1) {
+    HandMade unit(channels, 1);
     unit.step("verify", language::VerifyStep{.reference = "R5",
                                              .gain_error = {{}, Percent(90.0)},
                                              .offset_error = {{}, Counts(900.0)},
@@ -218,6 +221,90 @@ TEST(FrequencyByValue, DepartureHoldsItsOwnScatterAndThatOfTheOthers) {
     EXPECT_NEAR(check.degrees_of_freedom, 21.0, 1e-7);
     const auto next = unit.check("frequency departure", 0, 1);
     EXPECT_NEAR(next.value, 100.0 * (420.0 / 389.0 - 1.0), digits);
+}
+
+// Gains of 400, 200 and 800 counts/pF: the changes differ by much, and none stands out from its own
+// gain. With 3 % more at one of them that one does, though it is the smallest change.
+TEST(FrequencyByValue, TheOddOneIsSoughtAmongChangesOverTheirGains) {
+    const auto unit_with = [](int second) {
+        HandMade unit(1, 3);
+        unit.reference("R1", 1.0);
+        unit.reference("R2", 2.0);
+        unit.step("line",
+                  language::GainOffsetStep{
+                      .references = {"R1", "R2"}, .gain = {}, .offset = {}, .non_linearity = {}});
+        unit.step("frequencies",
+                  language::FrequencyStep{.reference = "R2", .departure = {{}, Percent(1.0)}});
+        for (const int step : {0, 1, 0, 2, 0})
+            unit.state("line",
+                       step == 0   ? ""
+                       : step == 1 ? "R1"
+                                   : "R2",
+                       {{2000 + 400 * step, 2000 + 200 * step, 2000 + 800 * step}, {2}});
+        unit.state("frequencies", "", {{2000}, {2}});
+        unit.state("frequencies", "R2", {{2800, 2000 + second, 3600}, {2}});
+        unit.state("frequencies", "", {{2000}, {2}});
+        return unit;
+    };
+    const auto stands_out = [](const HandMade& unit, int frequency) {
+        return unit.check("frequency departure", 0, frequency).note.find("stands out") !=
+               std::string::npos;
+    };
+    const HandMade alike = unit_with(400), odd = unit_with(412);
+    for (const int f : {0, 1, 2}) EXPECT_FALSE(stands_out(alike, f)) << f;
+    for (const int f : {0, 1, 2}) EXPECT_EQ(stands_out(odd, f), f == 1) << f;
+}
+
+// A filter that keeps half: readings die away from the state before, exactly by halves, with the
+// hand-made scatter on top of two of them. r and its uncertainty are those of the regression of
+// each reading on the one before (Draper and Smith, 1.4), an error of r moves a mean by (last -
+// first) / ((n - 1) (1 - r)^2), and both levels of a verification together.
+TEST(VerifyByValue, BothErrorsHoldTheDoubtOfTheFiltersMemory) {
+    // Many channels, all alike: then first scans stand out by more than chance.
+    constexpr std::size_t channels = 6;
+    HandMade unit = verified(1, channels);
+    struct Decay {
+        double level, from;
+    };
+    const Decay decays[] = {{2300, 0}, {2163, 128}, {2773, -640}, {2163, 640}};
+    double both = 0.0, before = 0.0, after = 0.0;
+    std::vector<double> slope;
+    for (std::size_t s = 0; s < 4; ++s) {
+        auto& scans = unit.seen.readings[s].scans;
+        std::vector<double> y;
+        for (std::size_t k = 0; k < scans.size(); ++k) {
+            for (auto& count : scans[k].counts)
+                count += static_cast<int>(std::lround(decays[s].from / std::pow(2.0, double(k))));
+            y.push_back(scans[k].counts[0]);
+        }
+        double mean_before = 0.0, mean_after = 0.0;
+        for (std::size_t k = 1; k < 8; ++k) {
+            mean_before += y[k - 1] / 7.0;
+            mean_after += y[k] / 7.0;
+        }
+        for (std::size_t k = 1; k < 8; ++k) {
+            both += (y[k - 1] - mean_before) * (y[k] - mean_after);
+            before += std::pow(y[k - 1] - mean_before, 2);
+            after += std::pow(y[k] - mean_after, 2);
+        }
+        slope.push_back((y[7] - y[0]) / 7.0);
+    }
+    const double r = both / before;
+    const double degrees = 4.0 * 6.0 * channels - 1.0;  // pairs less their means less r
+    const double of_r = std::sqrt((after - both * r) / degrees / before);
+    EXPECT_NEAR(r, 0.5, 0.02);
+    const double scale = of_r / std::pow(1.0 - r, 2);
+    const double open = 0.5 * (slope[1] + slope[3]) * scale, with = slope[2] * scale;
+    const auto memory_of = [](const Budget& budget) {
+        for (const BudgetTerm& term : budget.terms)
+            if (term.name == "memory of the product's filter") return term.contribution();
+        return 0.0;
+    };
+    const auto budgets = check_budgets(unit.plan, unit.plan.fixture.equipment, unit.seen);
+    ASSERT_EQ(budgets.size(), 2U);
+    EXPECT_NEAR(memory_of(budgets[0].budget), 100.0 * std::abs(with - open) / 600.0, 1e-9);
+    EXPECT_NEAR(memory_of(budgets[1].budget), std::abs(open), 1e-9);
+    EXPECT_GT(std::abs(with - open), 0.1) << "enough to matter";
 }
 
 // Quiet counts: each of the three means keeps 1/12.

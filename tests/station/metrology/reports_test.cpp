@@ -115,6 +115,40 @@ TEST(NoiseReport, NamesAToneWithItsFrequencyAndAmplitude) {
     }
 }
 
+// The step before left the filter 400 counts off: that dies away, and is no noise.
+TEST(NoiseReport, DoesNotTakeTheFiltersMemoryForNoise) {
+    const language::Plan plan = *test_support::demo_plan();
+    for (std::uint64_t seed = 1; seed <= 10; ++seed) {
+        SimulatedRun run(plan, {.noise = 6.0}, seed);
+        run.noise(256);
+        double memory = 400.0;
+        disturb(run.seen, "noise", [&](const auto&, auto& counts, std::size_t) {
+            // The product's filter: what it shows is half of its last value and half of the new.
+            for (auto& count : counts) count += static_cast<std::int32_t>(std::lround(memory));
+            memory *= 0.5;
+        });
+        const auto report = noise_of(plan, run.seen);
+        ASSERT_TRUE(report);
+        // As unfiltered readings that end where the filter's memory does: spread by 6 counts.
+        EXPECT_LT(report->peak_to_peak, 6.0 * 9.0) << seed;
+        EXPECT_FALSE(report->stranger && report->stranger->index < 4 &&
+                     report->stranger->significant())
+            << seed;
+    }
+    // Filtered for good: the noise shown is sqrt((1 - r) / (1 + r)) of that before the filter.
+    SimulatedRun run(plan, {.noise = 12.0, .filter = 0.6}, 4);
+    run.gain_and_offset();
+    run.state("noise", "R4", {}, 12);
+    run.noise(2048);
+    const auto report = noise_of(plan, run.seen);
+    ASSERT_TRUE(report);
+    EXPECT_NEAR(report->standard, 12.0 * std::sqrt(0.4 / 1.6), 0.4);
+    EXPECT_NEAR(report->correlation, 0.6, 0.05);
+    EXPECT_LT(report->peak_to_peak, 6.0 * 9.0);
+    for (std::size_t i = 0; i < 6; ++i)
+        EXPECT_NEAR(report->allan[i].deviation / report->allan[i].white, 1.0, 0.2) << i;
+}
+
 TEST(NoiseReport, SaysWhyThereIsNone) {
     const language::Plan plan = *test_support::demo_plan();
     EXPECT_THAT(noise_of(plan, {}).error().what, HasSubstr("was not read"));
