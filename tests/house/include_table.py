@@ -8,6 +8,7 @@ from sources import all_files, bare, code_files, read
 LIBRARIES = {
     "boost/asio/": "Boost.Asio",
     "boost/beast/": "Boost.Beast",
+    "boost/container/": "Boost.Container",
     "boost/json": "Boost.JSON",
     "boost/math/": "Boost.Math",
     "boost/random/": "Boost.Random",
