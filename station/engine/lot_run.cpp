@@ -21,9 +21,6 @@ namespace asio = boost::asio;
 
 namespace {
 
-using namespace std::chrono_literals;
-constexpr std::chrono::milliseconds relay_limit = 5s;
-
 port::Fault another_fixture(const language::FixtureProfile& fixture, std::uint32_t number) {
     const std::string seen =
         number == 0

@@ -7,8 +7,6 @@ namespace padtrim::engine {
 
 namespace {
 
-constexpr std::chrono::milliseconds watch_pause{50};
-
 std::optional<bool> standing_in(language::Unattended unattended) {
     if (unattended == language::Unattended::no_verdict) return std::nullopt;
     return unattended == language::Unattended::yes;

@@ -9,7 +9,6 @@ namespace padtrim::engine {
 namespace {
 
 using namespace std::chrono_literals;
-constexpr std::chrono::milliseconds watch_pause = 50ms;
 constexpr std::chrono::milliseconds patience = 10min;
 
 Act<void> sweep_key(Workstand& at, std::string name, const language::Key& key, unsigned points) {

@@ -11,6 +11,9 @@
 
 namespace padtrim::engine {
 
+// Between looks at what a product reports.
+inline constexpr std::chrono::milliseconds watch_pause{50};
+
 // Parameters of coroutines by value: a step is a few words.
 [[nodiscard]] Act<void> run_contact(Workstand& at, std::string name, language::ContactStep step);
 [[nodiscard]] Act<void> run_gain_offset(Workstand& at, std::string name,

@@ -15,9 +15,7 @@ namespace {
 
 using namespace std::chrono_literals;
 
-// The safe state's own deadlines: far above what a healthy device needs (a relay board answers in
-// milliseconds, a lift from the panel takes a second or two), short enough to wait for.
-constexpr std::chrono::milliseconds relay_limit = 5s;
+// As relay_limit; a lift from the panel takes a second or two.
 constexpr std::chrono::milliseconds lift_limit = 20s;
 // A product filters and debounces before it reports: give it this long. Common practice, no source.
 constexpr std::chrono::milliseconds report_pause = 10ms;

@@ -24,6 +24,9 @@
 
 namespace padtrim::engine {
 
+// The safe state's own deadline for a relay board: far above what a healthy one needs, which
+// answers in milliseconds, short enough to wait for.
+inline constexpr std::chrono::milliseconds relay_limit{5000};
 // A product that reports a touch, or its end, does so within this.
 inline constexpr std::chrono::milliseconds report_time{500};
 

@@ -3,11 +3,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "db/ledger/ledger.hpp"
-#include "db/ledger/reader.hpp"
-#include "tests/support/await.hpp"
+#include "tests/db/ledger/open_ledger.hpp"
 #include "tests/support/lot_samples.hpp"
-#include "tests/support/temporary_folder.hpp"
 
 namespace padtrim::ledger {
 namespace {
@@ -17,25 +14,14 @@ using support::at_second;
 using testing::ElementsAre;
 using testing::IsEmpty;
 
-class LedgerContacts : public testing::Test {
+class LedgerContacts : public OpenLedger {
   protected:
-    template <class T>
-    T run(journal::Task<T> task) {
-        return support::await(context_, std::move(task));
-    }
     void count(std::vector<record::CoilOperations> coils, const std::string& fixture = "line") {
         ASSERT_TRUE(run(ledger_->count_contacts({"S1", fixture, std::move(coils), at_second(10)})));
     }
     std::vector<ContactStanding> contacts(const std::string& fixture = "line") {
         return reader_->contacts("S1", fixture).value();
     }
-
-    boost::asio::io_context context_;
-    support::TemporaryFolder folder_;
-    const std::string path_ = folder_.file("station.ledger");
-    std::unique_ptr<Ledger> ledger_ =
-        std::move(Ledger::open(path_, context_.get_executor(), Writing::inline_calls).value());
-    std::unique_ptr<Reader> reader_ = std::move(Reader::open(path_).value());
 };
 
 TEST_F(LedgerContacts, AddUpOverLots) {

@@ -3,11 +3,8 @@
 #include <SQLiteCpp/SQLiteCpp.h>
 #include <gtest/gtest.h>
 
-#include "db/ledger/ledger.hpp"
-#include "db/ledger/reader.hpp"
-#include "tests/support/await.hpp"
+#include "tests/db/ledger/open_ledger.hpp"
 #include "tests/support/lot_samples.hpp"
-#include "tests/support/temporary_folder.hpp"
 
 namespace padtrim::ledger {
 namespace {
@@ -16,12 +13,8 @@ using record::ChartState;
 using record::CheckDecision;
 using support::at_second;
 
-class LedgerShiftChecks : public testing::Test {
+class LedgerShiftChecks : public OpenLedger {
   protected:
-    template <class T>
-    T run(journal::Task<T> task) {
-        return support::await(context_, std::move(task));
-    }
     static record::ShiftCheck check(CheckDecision decision, double value,
                                     ChartState state = ChartState::learning) {
         record::ShiftCheck check;
@@ -59,13 +52,6 @@ class LedgerShiftChecks : public testing::Test {
         const auto history = reader_->chart_history("S1", "line fixture").value();
         return history.empty() ? std::vector<double>() : history.begin()->second;
     }
-
-    boost::asio::io_context context_;
-    support::TemporaryFolder folder_;
-    const std::string path_ = folder_.file("station.ledger");
-    std::unique_ptr<Ledger> ledger_ =
-        std::move(Ledger::open(path_, context_.get_executor(), Writing::inline_calls).value());
-    std::unique_ptr<Reader> reader_ = std::move(Reader::open(path_).value());
 };
 
 TEST_F(LedgerShiftChecks, AreReadBackAsTheyWereKept) {

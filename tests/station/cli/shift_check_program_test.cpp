@@ -85,6 +85,17 @@ TEST_F(ShiftCheckProgram, DecidesNothingWhenUnitsDoNotCome) {
     EXPECT_THAT(said, HasSubstr("No shift check yet"));
 }
 
+TEST_F(ShiftCheckProgram, KeepsADaemonFromProducingToo) {
+    start_watched_bench();
+    release();
+    test_support::Spawned daemon({program, "serve", recipe, "--fixture", profile, "--unit", unit,
+                                  "--ports", ports, "--records", records, "--listen", "0"});
+    ASSERT_TRUE(daemon.until("listens on")) << daemon.err();
+    EXPECT_THAT(daemon.err(), HasSubstr("There is no good shift check yet."));
+    EXPECT_EQ(produce("L1"), 3);
+    EXPECT_THAT(complained, HasSubstr("does not produce (needs check)"));
+}
+
 TEST_F(ShiftCheckProgram, RefusesProductionOnReferencesThatAreDue) {
     profile_with("recalibration_due = 2036-09-14", "recalibration_due = 2026-09-15");
     start_watched_bench();
