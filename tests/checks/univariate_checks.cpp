@@ -11,14 +11,14 @@ namespace {
 
 using statistics::Moments;
 
-struct Set {
+struct Sample {
     const char* name;
     const char* count;
     std::vector<double> values;
 };
 
-void add(std::vector<Check>& checks, const Set& set, const char* quantity, double ours, double aim,
-         double attainable = NAN) {
+void add(std::vector<Check>& checks, const Sample& set, const char* quantity, double ours,
+         double aim, double attainable = NAN) {
     Check check;
     check.what = std::string(set.name) + " " + quantity;
     check.source = "NIST StRD univariate";
@@ -42,7 +42,7 @@ std::vector<double> alternating(const char* whole) {
     return values;
 }
 
-void add_all(std::vector<Check>& checks, const Set& set, double attainable_deviation = NAN,
+void add_all(std::vector<Check>& checks, const Sample& set, double attainable_deviation = NAN,
              double attainable_lag = NAN) {
     const Moments moments = Moments::of(set.values);
     add(checks, set, "mean", *moments.mean(), 14);

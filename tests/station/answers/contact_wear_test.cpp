@@ -14,7 +14,7 @@ using testing::ElementsAre;
 using testing::HasSubstr;
 using testing::IsEmpty;
 
-language::FixtureProfile profile() {
+language::FixtureProfile rated_profile() {
     auto fixture = test_support::demo_fixture_profile();
     fixture.contact_lives = language::ContactLives{1'000'000, 100'000};
     return fixture;
@@ -27,7 +27,7 @@ const WornContact& of_coil(const WearAnswer& wear, std::uint16_t coil) {
 }
 
 TEST(ContactWear, NamesWhatEachCoilSwitchesMostWornFirst) {
-    const auto wear = wear_of(profile(), {{3, 1000, {}, "", ""}, {40, 50'000, {}, "", ""}});
+    const auto wear = wear_of(rated_profile(), {{3, 1000, {}, "", ""}, {40, 50'000, {}, "", ""}});
     EXPECT_EQ(wear.contacts.front().coil, 40);
     EXPECT_EQ(wear.contacts.front().use, "pins of nest 1");
     EXPECT_DOUBLE_EQ(*wear.contacts.front().pin_share, 0.5);
@@ -39,17 +39,17 @@ TEST(ContactWear, NamesWhatEachCoilSwitchesMostWornFirst) {
 }
 
 TEST(ContactWear, WarnsFromNinetyPercentOn) {
-    EXPECT_THAT(wear_of(profile(), {{40, 89'999, {}, "", ""}}).warnings, IsEmpty());
-    const auto pins = wear_of(profile(), {{40, 90'000, {}, "", ""}});
+    EXPECT_THAT(wear_of(rated_profile(), {{40, 89'999, {}, "", ""}}).warnings, IsEmpty());
+    const auto pins = wear_of(rated_profile(), {{40, 90'000, {}, "", ""}});
     EXPECT_THAT(pins.warnings,
                 ElementsAre(HasSubstr("The pins of nest 1 touched 90000 times, 90.0 %")));
     EXPECT_THAT(pins.warnings[0], HasSubstr("padtrim wear --replaced 40"));
-    const auto relay = wear_of(profile(), {{3, 900'000, {}, "", ""}});
+    const auto relay = wear_of(rated_profile(), {{3, 900'000, {}, "", ""}});
     EXPECT_THAT(relay.warnings, ElementsAre(HasSubstr("The relay of coil 3 (R1 on nest 1")));
 }
 
 TEST(ContactWear, TellsCountsAloneWithoutRatedLives) {
-    auto fixture = profile();
+    auto fixture = rated_profile();
     fixture.contact_lives.reset();
     const auto wear = wear_of(fixture, {{40, 1'000'000'000, {}, "", ""}});
     EXPECT_FALSE(wear.contacts.front().share);

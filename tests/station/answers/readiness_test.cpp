@@ -12,7 +12,7 @@ using namespace std::chrono_literals;
 
 const record::WallTime now{std::chrono::sys_days(std::chrono::year(2026) / 11 / 26) + 10h};
 
-language::FixtureProfile profile() {
+language::FixtureProfile watched_profile() {
     language::FixtureProfile fixture;
     fixture.equipment.certificate = "26-1";
     fixture.equipment.recalibration_due = "2027-01-01";
@@ -33,7 +33,7 @@ record::ShiftCheck check(record::CheckDecision decision, std::chrono::minutes ag
 }
 
 ReadinessAnswer after(const std::optional<record::ShiftCheck>& newest,
-                      const language::FixtureProfile& fixture = profile()) {
+                      const language::FixtureProfile& fixture = watched_profile()) {
     std::optional<record::WallTime> good;
     if (newest && newest->decision == record::CheckDecision::ready) good = newest->at;
     return readiness_of(fixture, newest, good, now);
@@ -63,7 +63,7 @@ TEST(Readiness, IsBlockedByTheNewestCheckWhateverItsAge) {
 }
 
 TEST(Readiness, NeedsACheckAfterTheReferencesWereCharacterised) {
-    auto fixture = profile();
+    auto fixture = watched_profile();
     fixture.equipment.certificate = "26-2";
     const auto answer = after(check(record::CheckDecision::ready, 1h), fixture);
     EXPECT_EQ(answer.station.state, Readiness::needs_check);
@@ -71,7 +71,7 @@ TEST(Readiness, NeedsACheckAfterTheReferencesWereCharacterised) {
 }
 
 TEST(Readiness, EndsOnTheDayOfRecalibration) {
-    auto fixture = profile();
+    auto fixture = watched_profile();
     fixture.equipment.recalibration_due = "2026-11-27";
     EXPECT_TRUE(after(check(record::CheckDecision::ready, 1h), fixture).may_produce());
     fixture.equipment.recalibration_due = "2026-11-26";
@@ -82,7 +82,7 @@ TEST(Readiness, EndsOnTheDayOfRecalibration) {
 }
 
 TEST(Readiness, IsUnwatchedWithoutCheckStandardsAndMayProduce) {
-    auto fixture = profile();
+    auto fixture = watched_profile();
     fixture.shift_check.reset();
     const auto answer = after(std::nullopt, fixture);
     EXPECT_EQ(answer.station.state, Readiness::unwatched);

@@ -91,9 +91,10 @@ TEST(ShippedRecipes, UseEveryKindOfStep) {
     for (const auto& [recipe, fixture] : {std::pair{"hob-panel-8", "hob-bench-1-nest"},
                                           std::pair{"lamp-panel-slider-wheel", "lamp-bench-1-nest"},
                                           std::pair{"door-panel-proximity", "door-bench-1-nest"},
-                                          std::pair{"entry-keypad-mutual", "entry-bench-1-nest"}})
-        for (const auto& step : shipped(recipe, fixture)->recipe.steps)
-            kinds.push_back(step.body.index());
+                                          std::pair{"entry-keypad-mutual", "entry-bench-1-nest"}}) {
+        const auto plan = shipped(recipe, fixture);
+        for (const auto& step : plan->recipe.steps) kinds.push_back(step.body.index());
+    }
     std::sort(kinds.begin(), kinds.end());
     kinds.erase(std::unique(kinds.begin(), kinds.end()), kinds.end());
     EXPECT_EQ(kinds.size(), std::variant_size_v<language::StepBody>);
