@@ -41,14 +41,37 @@ void check_pattern(Document& document, const std::string& key, const std::string
                                  "Write a shorter one.");
     try {
         const std::regex compiled(pattern, std::regex::ECMAScript);
+        if (std::regex_match("", compiled) || std::regex_match("~", compiled))
+            document.complain(path, "this pattern takes anything for an answer",
+                              "Write the controller's own words.");
         if (compiled.mark_count() < groups)
             document.complain(
-                path, "this pattern has too few groups; X, Y, Z and STILL or MOVING need four",
+                path, "this pattern has too few groups; X, Y, Z and whether it stands need four",
                 "Put each of the four in ( ).");
     } catch (const std::regex_error&) {
         document.complain(path, "this is not an ECMAScript regular expression",
                           "Check brackets; put \\\\ before . ? * + ( ) that stand for themselves.");
     }
+}
+
+void check_stopping(Document& document, const Finger& finger) {
+    check_line(document, "stop", finger.stop);
+    check_line(document, "resume", finger.resume);
+    if (finger.stop.empty() == finger.resume.empty() || !document.sound("finger")) return;
+    document.complain(finger.stop.empty() ? "finger.resume" : "finger.stop",
+                      finger.stop.empty() ? "nothing stops what this would resume"
+                                          : "nothing ends the hold that this line begins",
+                      "Write both stop and resume, or neither.");
+}
+
+void check_touch_zone(Document& document, const Finger& finger) {
+    if (!document.sound("finger") || finger.touch_zone <= Millimetre(0.0)) return;
+    if (finger.touch_speed <= MillimetrePerSecond(0.0))
+        document.complain("finger.touch_zone", "no speed is given for this zone",
+                          "Add touch_speed, or leave touch_zone out.");
+    else if (finger.touch_speed > finger.approach_speed)
+        document.complain("finger.touch_speed", "this is faster than approach_speed",
+                          "Write a slower speed: the zone is where the panel may be hit.");
 }
 
 void check_heights(Document& document, const Finger& finger) {
@@ -118,6 +141,10 @@ void check_finger_profile(Document& document, const FixtureProfile& fixture) {
     check_pattern(document, "acknowledgement", finger.acknowledgement, 0);
     check_pattern(document, "refusal", finger.refusal, 0);
     check_pattern(document, "position_reply", finger.position_reply, 4);
+    check_pattern(document, "alarm", finger.alarm, 0);
+    check_line(document, "standing", finger.standing);
+    check_stopping(document, finger);
+    check_touch_zone(document, finger);
     check_speed(document, "travel_speed", finger.travel_speed);
     check_speed(document, "approach_speed", finger.approach_speed);
     check_heights(document, finger);

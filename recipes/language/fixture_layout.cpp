@@ -115,16 +115,28 @@ void describe_finger(Fields& f, Finger& finger, const LineSettings& common) {
               finger.height_expanded_uncertainty, above(0));
     f.add(must("travel_speed", "of lateral moves"), finger.travel_speed, above(0));
     f.add(must("approach_speed", "of the descent"), finger.approach_speed, above(0));
+    f.add(may("touch_zone", "above surface_height, where a descent is slower; 0 for none"),
+          finger.touch_zone, at_least(0));
+    f.add(may("touch_speed", "of the descent within touch_zone"), finger.touch_speed, at_least(0));
     f.add(may("greeting", "pattern of the line after power-on"), finger.greeting);
     f.add(may("acknowledgement", "pattern of a line that accepts"), finger.acknowledgement);
     f.add(may("refusal", "pattern of a line that refuses"), finger.refusal);
     f.add(may("position_request", "line that asks for the position"), finger.position_request);
-    f.add(may("position_reply", "pattern with four groups: X, Y, Z in mm, then STILL or MOVING"),
+    f.add(may("position_reply",
+              "pattern with four groups: X, Y, Z in mm, then a word that says whether it stands"),
           finger.position_reply);
+    f.add(may("standing", "that word when the finger stands"), finger.standing);
+    f.add(may("alarm", "pattern of the line that it says unasked when it stopped by itself"),
+          finger.alarm);
     f.add(may("home",
               "line that homes this controller; G28 is the return to the reference point of the "
               "published RS-274/NGC interpreter"),
           finger.home);
+    if (f.present("stop", !finger.stop.empty()))
+        f.text(may("stop", "line that ends motion where it is (feed hold)"), finger.stop);
+    if (f.present("resume", !finger.resume.empty()))
+        f.text(may("resume", "line after which it takes motion again, the rest of the way first"),
+               finger.resume);
     f.add(may("settle", "the finger is steady this long after it stands"), finger.settle,
           between(0, 10000));
 }

@@ -152,7 +152,8 @@ struct Interlocks {
 };
 
 // The robotic dummy finger and what its motion controller says. Patterns are ECMAScript regular
-// expressions over one reply line; position has three groups (X, Y, Z in mm).
+// expressions over one reply line; position has four groups (X, Y, Z in mm, and a word that says
+// whether it stands).
 struct Finger {
     PortName port;
     std::string kind;  // "brass disc", say
@@ -163,13 +164,18 @@ struct Finger {
     // Of a height told by the controller, k = 2; 0 where nobody calibrated the axis.
     Millimetre height_expanded_uncertainty{};
     MillimetrePerSecond travel_speed, approach_speed;
+    Millimetre touch_zone;            // above surface_height; 0: none
+    MillimetrePerSecond touch_speed;  // of a descent within it
     std::string greeting = "READY.*";
     std::string acknowledgement = "ACK.*";
     std::string refusal = "NAK.*";
     std::string position_request = "WHERE?";
-    std::string position_reply =
-        "AT X(-?[0-9.]+) Y(-?[0-9.]+) Z(-?[0-9.]+) (STILL|MOVING)";  // group 4: STILL or MOVING
+    std::string position_reply = "AT X(-?[0-9.]+) Y(-?[0-9.]+) Z(-?[0-9.]+) (STILL|MOVING)";
+    std::string standing = "STILL";  // group 4 when it stands
+    std::string alarm = "ALARM.*";   // unasked: the controller stopped by itself
     std::string home = "G28";
+    std::string stop;    // feed hold: ends motion where it is; "" when there is none
+    std::string resume;  // takes motion again, the rest of the stopped way first
     std::chrono::milliseconds settle{20};
     friend bool operator==(const Finger&, const Finger&) = default;
 };

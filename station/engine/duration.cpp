@@ -73,8 +73,10 @@ Span way(Millimetre distance, MillimetrePerSecond speed) {
 // Up and down over one place: touch and lift.
 Duration descent(const language::Finger& finger) {
     const Millimetre height = finger.safe_height - finger.surface_height;
-    return physics(way(height, finger.approach_speed) + way(height, finger.travel_speed) +
-                       2.0 * Span(finger.settle),
+    const Millimetre slow = std::min(height, finger.touch_zone);
+    const Span zone = slow.value() > 0.0 ? way(slow, finger.touch_speed) : Span(0.0);
+    return physics(way(height - slow, finger.approach_speed) + zone +
+                       way(height, finger.travel_speed) + 2.0 * Span(finger.settle),
                    Work::finger);
 }
 

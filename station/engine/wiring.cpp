@@ -4,6 +4,7 @@
 #include <set>
 
 #include "recipes/language/key_track.hpp"
+#include "station/engine/route.hpp"
 
 namespace padtrim::engine {
 
@@ -51,7 +52,11 @@ std::vector<const language::Key*> chosen_keys(
         const bool named = std::find(names.begin(), names.end(), key.name) != names.end();
         if (named || (names.empty() && (!wanted || wanted(key.kind)))) keys.push_back(&key);
     }
-    return keys;
+    std::vector<language::PanelPlace> places;
+    for (const language::Key* key : keys) places.push_back(language::touch_place(*key));
+    std::vector<const language::Key*> way;
+    for (const std::size_t at : short_route(places)) way.push_back(keys[at]);
+    return way;
 }
 
 std::vector<const language::Key*> chosen_keys(const language::RegisterMap& map,

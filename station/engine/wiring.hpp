@@ -25,7 +25,8 @@ namespace padtrim::engine {
 [[nodiscard]] std::vector<std::vector<std::uint16_t>> switching_groups(const language::Plan& plan);
 [[nodiscard]] std::vector<std::vector<std::uint16_t>> single_channels(const language::Plan& plan);
 
-// Keys of these names in the map's order; without names all, or all of the wanted kind.
+// Keys of these names in the order of a short way over them (route.hpp); without names all, or all
+// of the wanted kind.
 [[nodiscard]] std::vector<const language::Key*> chosen_keys(
     const language::RegisterMap& map, const std::vector<std::string>& names,
     const std::function<bool(language::KeyKind)>& wanted = {});

@@ -73,6 +73,8 @@ Finger demo_finger() {
     Finger finger;
     finger.port.path = "finger";
     finger.kind = "brass disc";
+    finger.stop = "STOP";
+    finger.resume = "GO ON";
     finger.diameter = Millimetre(8.0);
     finger.travel_x = Millimetre(1000.0);
     finger.travel_y = Millimetre(200.0);
