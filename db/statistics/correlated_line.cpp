@@ -6,42 +6,12 @@
 #include <limits>
 #include <vector>
 
+#include "db/statistics/cholesky.hpp"
 #include "db/statistics/straight_line.hpp"
 
 namespace padtrim::statistics {
 
 namespace {
-
-double dot(std::span<const double> a, std::span<const double> b) {
-    double sum = 0.0;
-    for (std::size_t i = 0; i < a.size(); ++i) sum += a[i] * b[i];
-    return sum;
-}
-
-// v = L L^T in the lower triangle, row-major; false when v is not positive definite.
-bool cholesky(std::span<double> v, std::size_t n) {
-    for (std::size_t i = 0; i < n; ++i) {
-        for (std::size_t k = 0; k <= i; ++k) {
-            const double s = v[i * n + k] - dot(v.subspan(i * n, k), v.subspan(k * n, k));
-            if (k < i) {
-                v[i * n + k] = s / v[k * n + k];
-                continue;
-            }
-            if (!(s > 0.0)) return false;
-            v[i * n + i] = std::sqrt(s);
-        }
-    }
-    return true;
-}
-
-// L^-1 column, in place.
-void whiten(std::span<const double> factor, std::span<double> column) {
-    const std::size_t n = column.size();
-    for (std::size_t i = 0; i < n; ++i) {
-        const double s = column[i] - dot(factor.subspan(i * n, i), column.first(i));
-        column[i] = s / factor[i * n + i];
-    }
-}
 
 // Columns of ones, x - centre and y, whitened; `factor` is used up.
 Checked<StraightLine> whitened_line(std::span<const double> x, std::span<const double> y,

@@ -6,9 +6,10 @@
 #include <memory_resource>
 #include <optional>
 
-#include <eigen3/Eigen/Cholesky>
 #include <eigen3/Eigen/Dense>
 #include <eigen3/Eigen/QR>
+
+#include "db/statistics/cholesky.hpp"
 
 namespace padtrim::statistics {
 
@@ -159,22 +160,19 @@ class Whitening {
             return;
         }
         std::copy(v.data(), v.data() + v.size(), held_.begin());
-        Eigen::Ref<Matrix> in_place = factor();
-        const Eigen::LLT<Eigen::Ref<Matrix>> factored(in_place);
-        positive_ = factored.info() == Eigen::Success;
+        positive_ = cholesky(held_, static_cast<std::size_t>(rows_));
     }
     [[nodiscard]] bool positive() const { return positive_; }
     void apply(Column column) {
         if (diagonal_) return scale_rows(column);
-        factor().triangularView<Eigen::Lower>().solveInPlace(column);
+        whiten(held_, {column.data(), static_cast<std::size_t>(rows_)});
     }
     void apply_transposed(Column column) {
         if (diagonal_) return scale_rows(column);
-        factor().triangularView<Eigen::Lower>().transpose().solveInPlace(column);
+        whiten_transposed(held_, {column.data(), static_cast<std::size_t>(rows_)});
     }
 
   private:
-    Eigen::Map<Matrix> factor() { return {held_.data(), rows_, rows_}; }
     void scale_rows(Column column) const {
         for (Eigen::Index i = 0; i < rows_; ++i) column[i] *= held_[static_cast<std::size_t>(i)];
     }
