@@ -152,22 +152,22 @@ TEST(NoNumber, NoVarianceIsNegative) {
     EXPECT_EQ(Moments::from_parts(5, 0.0, -1.0, 0.0, 0.0).variance().error(), Flaw::not_positive);
 }
 
-const std::vector<double> places{0, 1, 2, 3, 4}, heights{1.0, 3.1, 4.9, 7.2, 9.0};
-const std::vector<double> doubts(5, 0.2), tilted(5, 0.3);
+const std::vector<double> stands{0, 1, 2, 3, 4}, rises{1.0, 3.1, 4.9, 7.2, 9.0};
+const std::vector<double> spreads(5, 0.2), tilts(5, 0.3);
 
 // Puts a number into one place of a list.
-std::vector<double> with(std::vector<double> list, double x) {
+std::vector<double> put_into(std::vector<double> list, double x) {
     list[2] = x;
     return list;
 }
 
 TEST(NoNumber, IsNamedByLines) {
     using D = double;
-    const auto line = *line_of_equal(places, heights);
+    const auto line = *line_of_equal(stands, rises);
     std::vector<double> v(25, 0.0), design;
     for (std::size_t i = 0; i < 5; ++i) {
         v[6 * i] = 0.04;
-        design.insert(design.end(), {1.0, places[i]});
+        design.insert(design.end(), {1.0, stands[i]});
     }
     const auto covariance = [&](D x) {
         auto changed = v;
@@ -175,26 +175,34 @@ TEST(NoNumber, IsNamedByLines) {
         return changed;
     };
     expect_named({
-        {"x", 2.0, [](D x) { return outcome_of(line_of_equal(with(places, x), heights)); }},
+        {"x", 2.0, [](D x) { return outcome_of(line_of_equal(put_into(stands, x), rises)); }},
         {"weighted x", 2.0,
-         [](D x) { return outcome_of(line_of_weighted(with(places, x), heights, doubts)); }},
+         [](D x) { return outcome_of(line_of_weighted(put_into(stands, x), rises, spreads)); }},
         {"deviation", 0.2,
-         [](D x) { return outcome_of(line_of_weighted(places, heights, with(doubts, x))); }},
+         [](D x) { return outcome_of(line_of_weighted(stands, rises, put_into(spreads, x))); }},
         {"correlated x", 2.0,
-         [&](D x) { return outcome_of(line_of_correlated(with(places, x), heights, v)); }},
+         [&](D x) { return outcome_of(line_of_correlated(put_into(stands, x), rises, v)); }},
         {"covariance", 0.04,
-         [&](D x) { return outcome_of(line_of_correlated(places, heights, covariance(x))); }},
+         [&](D x) { return outcome_of(line_of_correlated(stands, rises, covariance(x))); }},
         {"York's x", 2.0,
-         [](D x) { return outcome_of(line_of_york(with(places, x), doubts, heights, doubts)); }},
+         [](D x) {
+             return outcome_of(line_of_york(put_into(stands, x), spreads, rises, spreads));
+         }},
         {"York's u(x)", 0.2,
-         [](D x) { return outcome_of(line_of_york(places, with(doubts, x), heights, doubts)); }},
+         [](D x) {
+             return outcome_of(line_of_york(stands, put_into(spreads, x), rises, spreads));
+         }},
         {"York's y", 4.9,
-         [](D x) { return outcome_of(line_of_york(places, doubts, with(heights, x), doubts)); }},
+         [](D x) {
+             return outcome_of(line_of_york(stands, spreads, put_into(rises, x), spreads));
+         }},
         {"York's u(y)", 0.2,
-         [](D x) { return outcome_of(line_of_york(places, doubts, heights, with(doubts, x))); }},
+         [](D x) {
+             return outcome_of(line_of_york(stands, spreads, rises, put_into(spreads, x)));
+         }},
         {"York's r", 0.3,
          [](D x) {
-             return outcome_of(line_of_york(places, doubts, heights, doubts, with(tilted, x)));
+             return outcome_of(line_of_york(stands, spreads, rises, spreads, put_into(tilts, x)));
          }},
         {"prediction", 3.0,
          [&](D x) { return outcome_of(prediction_half_width(line, x, 1.0, 0.95)); }},
@@ -210,42 +218,42 @@ TEST(NoNumber, IsNamedByLines) {
         {"lack of fit", 2.0,
          [](D x) {
              const std::vector<double> at{0, 0, 1, x, 2};
-             return outcome_of(lack_of_fit(at, heights));
+             return outcome_of(lack_of_fit(at, rises));
          }},
         {"design", 2.0,
          [&](D x) {
              auto changed = design;
              changed[5] = x;
-             return outcome_of(fit_equal(changed, 2, heights));
+             return outcome_of(fit_equal(changed, 2, rises));
          }},
         {"general covariance", 0.04,
-         [&](D x) { return outcome_of(fit_generalised(design, 2, heights, covariance(x))); }},
+         [&](D x) { return outcome_of(fit_generalised(design, 2, rises, covariance(x))); }},
         {"general deviation", 0.2,
-         [&](D x) { return outcome_of(fit_weighted(design, 2, heights, with(doubts, x))); }},
+         [&](D x) { return outcome_of(fit_weighted(design, 2, rises, put_into(spreads, x))); }},
     });
 }
 
 // Numbers whose squares are none: named as well, wherever they stand.
 TEST(NoNumber, WhatIsTooLargeToSquareIsNamed) {
     for (const double huge : {1e200, -1e200, 1e308}) {
-        const auto y = with(heights, huge);
-        EXPECT_FALSE(line_of_equal(places, y).has_value());
-        EXPECT_FALSE(line_of_equal(y, heights).has_value());
-        EXPECT_FALSE(line_of_weighted(places, y, doubts).has_value());
+        const auto y = put_into(rises, huge);
+        EXPECT_FALSE(line_of_equal(stands, y).has_value());
+        EXPECT_FALSE(line_of_equal(y, rises).has_value());
+        EXPECT_FALSE(line_of_weighted(stands, y, spreads).has_value());
         EXPECT_FALSE(lack_of_fit(std::vector<double>{0, 0, 1, 1, 2}, y).has_value());
-        EXPECT_FALSE(line_of_york(places, doubts, y, doubts).has_value());
+        EXPECT_FALSE(line_of_york(stands, spreads, y, spreads).has_value());
         EXPECT_FALSE(Moments::of(y).variance().has_value());
         EXPECT_FALSE(allan_deviation(y, 1).has_value());
         const std::vector<std::vector<double>> groups{{1, 2, 3}, y};
         EXPECT_FALSE(one_way_anova(groups).has_value());
         std::vector<double> design, v(25, 0.0);
         for (std::size_t i = 0; i < 5; ++i) {
-            design.insert(design.end(), {1.0, places[i]});
+            design.insert(design.end(), {1.0, stands[i]});
             v[6 * i] = 0.04;
         }
         EXPECT_FALSE(fit_equal(design, 2, y).has_value());
         EXPECT_FALSE(fit_generalised(design, 2, y, v).has_value());
-        EXPECT_FALSE(line_of_correlated(places, y, v).has_value());
+        EXPECT_FALSE(line_of_correlated(stands, y, v).has_value());
     }
 }
 

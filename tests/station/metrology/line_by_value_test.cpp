@@ -16,8 +16,8 @@ namespace {
 
 using metrology_test::HandMade;
 
-constexpr double near = 1e-9;
-constexpr double share = 1.0 / 12.0;
+constexpr double close_by = 1e-9;
+constexpr double rounding_variance = 1.0 / 12.0;
 constexpr double part_value = 0.3;  // pF of the fixture
 
 // Counts by which (gain, offset) move when the three states are moved.
@@ -30,15 +30,15 @@ Moved moved(double open, double first, double second) {
 }
 void expect_pair(const PairCovariance& term, std::initializer_list<Moved> errors,
                  const char* what) {
-    double gain = 0.0, offset = 0.0, both = 0.0;
+    double gain = 0.0, offset = 0.0, crossed = 0.0;
     for (const Moved& e : errors) {
         gain += e.gain * e.gain;
         offset += e.offset * e.offset;
-        both += e.gain * e.offset;
+        crossed += e.gain * e.offset;
     }
-    EXPECT_NEAR(term.gain, gain, near * (gain + 1e-6)) << what;
-    EXPECT_NEAR(term.offset, offset, near * (offset + 1e-6)) << what;
-    EXPECT_NEAR(term.both, both, near * (std::abs(both) + 1e-6)) << what;
+    EXPECT_NEAR(term.gain, gain, close_by * (gain + 1e-6)) << what;
+    EXPECT_NEAR(term.offset, offset, close_by * (offset + 1e-6)) << what;
+    EXPECT_NEAR(term.both, crossed, close_by * (std::abs(crossed) + 1e-6)) << what;
 }
 
 struct ThreeStates {
@@ -97,9 +97,9 @@ TEST(LineByValue, EveryTermIsWhatItsErrorsMove) {
         sum.both += term.both;
     }
     EXPECT_EQ(line.excess, 1.0);
-    EXPECT_NEAR(line.covariance.gain, sum.gain, near * sum.gain);
-    EXPECT_NEAR(line.covariance.offset, sum.offset, near * sum.offset);
-    EXPECT_NEAR(line.covariance.both, sum.both, near * std::abs(sum.both));
+    EXPECT_NEAR(line.covariance.gain, sum.gain, close_by * sum.gain);
+    EXPECT_NEAR(line.covariance.offset, sum.offset, close_by * sum.offset);
+    EXPECT_NEAR(line.covariance.both, sum.both, close_by * std::abs(sum.both));
     // JCGM 100 G.4.1: only the scatter has finite degrees.
     EXPECT_NEAR(line.gain_degrees,
                 21.0 * std::pow(sum.gain / term_of(line, LineTerm::scatter).gain, 2), 1e-6);
@@ -121,21 +121,21 @@ TEST(LineByValue, FlexingMovesEveryClosedStateAndTheFixturesPart) {
     expect_pair(term_of(*line, LineTerm::flexing),
                 {moved(0, counts, 0), moved(0, 0, counts), {0.0, counts}}, "flexing");
     // The residual keeps its variance of 2/3 of one state's.
-    EXPECT_NEAR(line->departure_standard, std::sqrt(0.25 * 2.0 / 3.0), near);
+    EXPECT_NEAR(line->departure_standard, std::sqrt(0.25 * 2.0 / 3.0), close_by);
 }
 
 // JCGM 100 F.2.2.1: quiet counts keep 1/12 in every mean, and round a repeated state the same way.
 TEST(LineByValue, RoundingOfARepeatedStateDoesNotAverageOut) {
     ThreeStates s;
     s.variance = 0.0;
-    s.rounding = share;
-    const double u = std::sqrt(share);
+    s.rounding = rounding_variance;
+    const double u = std::sqrt(rounding_variance);
     expect_pair(term_of(s.fit(), LineTerm::rounding),
                 {moved(u, 0, 0), moved(0, u, 0), moved(0, 0, u)}, "once");
     auto points = s.points();
     points.push_back(points[0]);  // open twice: no drift is fitted yet
     LineProblem problem;
-    const auto twice = fit_line({points, share, 21.0, {part_value, 0.0}}, problem);
+    const auto twice = fit_line({points, rounding_variance, 21.0, {part_value, 0.0}}, problem);
     ASSERT_TRUE(twice) << problem.what;
     expect_pair(term_of(*twice, LineTerm::rounding),
                 {moved(u, 0, 0), moved(0, u, 0), moved(0, 0, u)}, "twice");
@@ -156,8 +156,8 @@ TEST(LineByValue, ErrorOfTheFiltersMemoryMovesAllStatesTogether) {
 TEST(LineByValue, DepartureKnowsWhatTheLineHasTakenUp) {
     ThreeStates equal;
     const LineFit line = equal.fit();
-    EXPECT_NEAR(line.departure, 0.6 / 3.0, near);
-    EXPECT_NEAR(line.departure_standard, std::sqrt(0.25 * 2.0 / 3.0), near);
+    EXPECT_NEAR(line.departure, 0.6 / 3.0, close_by);
+    EXPECT_NEAR(line.departure_standard, std::sqrt(0.25 * 2.0 / 3.0), close_by);
     TipStep one{1.0, 0.001}, two{2.0};
     const double own = std::pow(400.0 * 0.001, 2);
     const std::vector<LinePoint> points{
@@ -166,8 +166,8 @@ TEST(LineByValue, DepartureKnowsWhatTheLineHasTakenUp) {
     const auto unequal = fit_line({points, 0.0, 21.0, {}}, problem);
     ASSERT_TRUE(unequal);
     const double middle = 0.25 + own, contrast = 0.25 + 4.0 * middle + 0.25;
-    EXPECT_NEAR(unequal->departure, 2.0 * middle * 0.6 / contrast, near);
-    EXPECT_NEAR(unequal->departure_standard, 2.0 * middle / std::sqrt(contrast), near);
+    EXPECT_NEAR(unequal->departure, 2.0 * middle * 0.6 / contrast, close_by);
+    EXPECT_NEAR(unequal->departure_standard, 2.0 * middle / std::sqrt(contrast), close_by);
 }
 
 language::GainOffsetStep of_two_references() {
@@ -198,9 +198,9 @@ TEST(LineByValue, NonLinearityIsTheDepartureInPercentOfTheSpan) {
     alone.step("line", language::NonLinearityStep{.references = {"R1", "R2"},
                                                   .non_linearity = {{}, Percent(1.0)}});
     for (const auto& check : {unit.check("non-linearity", 0), alone.check("non-linearity", 0)}) {
-        EXPECT_NEAR(check.value, 100.0 * (2.0 / 3.0) / 840.0, near);
+        EXPECT_NEAR(check.value, 100.0 * (2.0 / 3.0) / 840.0, close_by);
         EXPECT_NEAR(check.standard_uncertainty, 100.0 * std::sqrt(4.0 / 7.0 * 2.0 / 3.0) / 840.0,
-                    near);
+                    close_by);
         EXPECT_NEAR(check.degrees_of_freedom, 21.0, 1e-6);
     }
 }
@@ -214,15 +214,15 @@ TEST(LineByValue, TheJointRegionHasTheFewerDegrees) {
     ASSERT_EQ(result.lines.size(), 2U);
     const auto& line = result.lines[0];
     const double u = std::sqrt(4.0 / 7.0), part = 420.0 * 0.004;
-    double offset = 0.0, gain = 0.0, both = 0.0;
+    double offset = 0.0, gain = 0.0, crossed = 0.0;
     for (const Moved& m : {moved(u, 0, 0), moved(0, u, 0), moved(0, 0, u)}) {
         gain += m.gain * m.gain;
         offset += m.offset * m.offset;
-        both += m.gain * m.offset;
+        crossed += m.gain * m.offset;
     }
-    EXPECT_NEAR(line.gain_standard, std::sqrt(gain), near);
-    EXPECT_NEAR(line.offset_standard, std::sqrt(offset + part * part), near);
-    EXPECT_NEAR(line.covariance, both, near);
+    EXPECT_NEAR(line.gain_standard, std::sqrt(gain), close_by);
+    EXPECT_NEAR(line.offset_standard, std::sqrt(offset + part * part), close_by);
+    EXPECT_NEAR(line.covariance, crossed, close_by);
     // All of the gain's is scatter, of three states with 7 degrees each; the offset knows more.
     EXPECT_NEAR(line.degrees_of_freedom, 21.0, 1e-6);
     // 2.0796 is t of 21 degrees at 97.5 % (Fisher and Yates' table; JCGM 100 Table G.2 has 20: 2.09
@@ -274,9 +274,9 @@ TEST(LineByValue, MonteCarloDrawsEverySourceByItself) {
     const double own = g * 0.001 / std::sqrt(5.0);
     add("references", [](auto& s) { s.one.independent = s.two.independent = 0.001; },
         {own, -part_value * own});
-    const double third = std::sqrt(share);
-    add("rounding", [](auto& s) { s.rounding = share; },
-        {third / std::sqrt(2.0), std::sqrt(share * offset_squares())});
+    const double third = std::sqrt(rounding_variance);
+    add("rounding", [](auto& s) { s.rounding = rounding_variance; },
+        {third / std::sqrt(2.0), std::sqrt(rounding_variance * offset_squares())});
     for (Source& source : sources) {
         auto points = source.states.points();
         for (LinePoint& point : points) point.variance = source.states.variance;

@@ -40,10 +40,10 @@ struct Argument {
 };
 
 void expect_named(const std::vector<Argument>& all) {
-    const double infinite = std::numeric_limits<double>::infinity();
+    const double endless = std::numeric_limits<double>::infinity();
     for (const Argument& each : all) {
         EXPECT_EQ(each.of(each.good), std::nullopt) << each.name;
-        for (const double bad : {std::nan(""), infinite, -infinite})
+        for (const double bad : {std::nan(""), endless, -endless})
             EXPECT_NE(each.of(bad), std::nullopt) << each.name << ", " << bad;
     }
 }
@@ -61,7 +61,7 @@ TEST(NoNumber, IsNamedByElectrodeAndContact) {
     const auto settled = [](D ohm, D load, D drive, D allowed) {
         return outcome_of(settling_of(Ohm(ohm), pf(load), Kilohertz(drive), allowed));
     };
-    const Impedance open(0.0, -1e6), shorted(0.1, 0.2), read(3.0, -1e5);
+    const Impedance open(0.0, -1e6), short_circuit(0.1, 0.2), read(3.0, -1e5);
     expect_named({
         {"value", 1.0, [=](D x) { return kelvin(x, 30.0, 23.0, 40.0); }},
         {"coefficient", 1.0, [=](D x) { return kelvin(1.0, x, 23.0, 40.0); }},
@@ -78,11 +78,11 @@ TEST(NoNumber, IsNamedByElectrodeAndContact) {
         {"allowed", 1e-3, [=](D x) { return settled(1e3, 10.0, 250.0, x); }},
         {"read", 3.0,
          [=](D x) {
-             return outcome_of(open_short_corrected({x, 1.0}, open, shorted));
+             return outcome_of(open_short_corrected({x, 1.0}, open, short_circuit));
          }},
         {"open", 3.0,
          [=](D x) {
-             return outcome_of(open_short_corrected(read, {x, 1.0}, shorted));
+             return outcome_of(open_short_corrected(read, {x, 1.0}, short_circuit));
          }},
         {"short", 3.0,
          [=](D x) {
@@ -91,7 +91,7 @@ TEST(NoNumber, IsNamedByElectrodeAndContact) {
         {"load read", 3.0,
          [=](D x) {
              return outcome_of(
-                 open_short_load_corrected(read, open, shorted, {x, -9e4}, {3.0, -1e5}));
+                 open_short_load_corrected(read, open, short_circuit, {x, -9e4}, {3.0, -1e5}));
          }},
         {"reactance", -1e5,
          [](D x) {
@@ -115,11 +115,11 @@ TEST(NoNumber, IsNamedByElectrodeAndContact) {
 
 TEST(NoNumber, IsNamedByLimitsAndRisks) {
     using D = double;
-    const Limits both{0.0, 1.0};
+    const Limits allowed{0.0, 1.0};
     const auto process = normal_process(0.5, 0.3);
-    const auto rule = *SequentialLimit::of({}, both, 0.1);
+    const auto rule = *SequentialLimit::of({}, allowed, 0.1);
     expect_named({
-        {"value", 0.5, [=](D x) { return outcome_of(distance_inside(x, both)); }},
+        {"value", 0.5, [=](D x) { return outcome_of(distance_inside(x, allowed)); }},
         {"low limit", 0.0,
          [](D x) {
              return outcome_of(distance_inside(0.5, {x, {}}));
@@ -130,29 +130,37 @@ TEST(NoNumber, IsNamedByLimitsAndRisks) {
          }},
         {"measured", 0.5,
          [=](D x) {
-             return outcome_of(conformance_probability({x, 0.1}, both));
+             return outcome_of(conformance_probability({x, 0.1}, allowed));
          }},
-        {"width", 0.1, [=](D x) { return outcome_of(guarded_limits(both, x)); }},
+        {"width", 0.1, [=](D x) { return outcome_of(guarded_limits(allowed, x)); }},
         {"deviation", 0.1,
          [=](D x) {
-             return outcome_of(global_risk(process, x, both, {0.1, 0.9}));
+             return outcome_of(global_risk(process, x, allowed, {0.1, 0.9}));
          }},
         {"mean of a process", 0.5,
-         [=](D x) { return outcome_of(global_risk(normal_process(x, 0.3), 0.1, both, both)); }},
+         [=](D x) {
+             return outcome_of(global_risk(normal_process(x, 0.3), 0.1, allowed, allowed));
+         }},
         {"spread of a process", 0.5,
-         [=](D x) { return outcome_of(global_risk(normal_process(0.5, x), 0.1, both, both)); }},
+         [=](D x) {
+             return outcome_of(global_risk(normal_process(0.5, x), 0.1, allowed, allowed));
+         }},
         {"shape of a process", 2.0,
-         [=](D x) { return outcome_of(global_risk(gamma_process(x, 3.0), 0.1, both, both)); }},
+         [=](D x) {
+             return outcome_of(global_risk(gamma_process(x, 3.0), 0.1, allowed, allowed));
+         }},
         {"rate of a process", 2.0,
-         [=](D x) { return outcome_of(global_risk(gamma_process(3.0, x), 0.1, both, both)); }},
+         [=](D x) {
+             return outcome_of(global_risk(gamma_process(3.0, x), 0.1, allowed, allowed));
+         }},
         {"band's deviation", 0.1,
-         [=](D x) { return outcome_of(guard_band_for(process, x, both, 0.01)); }},
+         [=](D x) { return outcome_of(guard_band_for(process, x, allowed, 0.01)); }},
         {"band's risk", 0.01,
-         [=](D x) { return outcome_of(guard_band_for(process, 0.1, both, x)); }},
+         [=](D x) { return outcome_of(guard_band_for(process, 0.1, allowed, x)); }},
         {"sequential deviation", 0.1,
-         [=](D x) { return outcome_of(SequentialLimit::of({}, both, x)); }},
+         [=](D x) { return outcome_of(SequentialLimit::of({}, allowed, x)); }},
         {"sequential correlation", 0.1,
-         [=](D x) { return outcome_of(SequentialLimit::of({}, both, 0.1, x)); }},
+         [=](D x) { return outcome_of(SequentialLimit::of({}, allowed, 0.1, x)); }},
         {"sequential limit", 1.0,
          [=](D x) {
              return outcome_of(SequentialLimit::of({}, {0.0, x}, 0.1));
@@ -174,7 +182,7 @@ TEST(NoNumber, IsNamedByLimitsAndRisks) {
                  odd_frequency(std::vector<FrequencyChange>{{1.0, x}, {1.0, 0.1}}, 0.01));
          }},
     });
-    EXPECT_EQ(guarded_limits(both, -0.1).error(), Flaw::not_positive);
+    EXPECT_EQ(guarded_limits(allowed, -0.1).error(), Flaw::not_positive);
     EXPECT_EQ(distance_inside(0.5, {1.0, 0.0}).error(), Flaw::empty_interval);
 }
 

@@ -15,11 +15,11 @@ namespace {
 
 using metrology_test::HandMade;
 
-constexpr double digits = 1e-9;  // the correlation is solved for, to 1e-10
+constexpr double agreed = 1e-9;  // the correlation is solved for, to 1e-10
 constexpr double twelfth = 1.0 / 12.0;
 
 void expect_measured(const record::CheckResult& check, double value, double standard,
-                     double degrees, double part = digits) {
+                     double degrees, double part = agreed) {
     EXPECT_NEAR(check.value, value, part * std::max(1.0, std::abs(value))) << check.check;
     EXPECT_NEAR(check.standard_uncertainty, standard, part * standard) << check.check;
     EXPECT_NEAR(check.degrees_of_freedom, degrees, 10.0 * part * degrees) << check.check;
@@ -37,8 +37,8 @@ TEST(NoiseByValue, IsTheDeviationWithItsOwnUncertainty) {
     const double one = std::sqrt(8.0 * 16.0 / 7.0);
     expect_measured(noise_of({4}).check("noise"), one, one / std::sqrt(2.0 * 7.0), 7.0);
     // Pooled over two states of unequal width (JCGM 100 4.2.4).
-    const double both = std::sqrt((8.0 * 16.0 + 8.0 * 36.0) / 14.0);
-    expect_measured(noise_of({4, 6}).check("noise"), both, both / std::sqrt(2.0 * 14.0), 14.0);
+    const double pooled = std::sqrt((8.0 * 16.0 + 8.0 * 36.0) / 14.0);
+    expect_measured(noise_of({4, 6}).check("noise"), pooled, pooled / std::sqrt(2.0 * 14.0), 14.0);
 }
 
 // JCGM 100 F.2.2.1: quiet counts are known to the resolution over sqrt(12).
@@ -143,9 +143,9 @@ TEST(VerifyByValue, BothErrorsHoldTheFlexingThatTheProfileStates) {
     unit.plan.fixture.equipment.flexing = Picofarad(0.02);
     const double flexing = 0.02 / std::sqrt(3.0);
     EXPECT_NEAR(unit.check("gain error").standard_uncertainty,
-                std::hypot(before.standard_uncertainty, 100.0 * flexing / 1.5), digits);
+                std::hypot(before.standard_uncertainty, 100.0 * flexing / 1.5), agreed);
     EXPECT_NEAR(unit.check("offset error").standard_uncertainty,
-                std::hypot(offset_before.standard_uncertainty, 400.0 * flexing), digits);
+                std::hypot(offset_before.standard_uncertainty, 400.0 * flexing), agreed);
 }
 
 HandMade touched(const char* limited) {
@@ -182,8 +182,8 @@ TEST(TouchByValue, CrosstalkIsAQuotientOfTwoMeasuredChanges) {
     const double moved = 16.0 / 7.0 + (8.0 * 4.0 + 8.0 * 16.0) / 14.0 / 8.0;
     const double relative = moved / (14.0 * 14.0) + response_variance / (350.0 * 350.0);
     const auto check = touched("crosstalk").check("crosstalk", 0);
-    EXPECT_NEAR(check.value, 4.0, digits);
-    EXPECT_NEAR(check.standard_uncertainty, 4.0 * std::sqrt(relative), digits);
+    EXPECT_NEAR(check.value, 4.0, agreed);
+    EXPECT_NEAR(check.standard_uncertainty, 4.0 * std::sqrt(relative), agreed);
 }
 
 // Peak-to-peak of 8 readings: mean 2.847, deviation 0.820 standard deviations (d2 and d3 of
@@ -192,7 +192,7 @@ TEST(TouchByValue, SignalToNoiseKnowsHowMuchAPeakToPeakVaries) {
     const double ratio = 350.0 / 12.0, relative = 0.820 / 2.847;
     const double variance = response_variance / 144.0 + std::pow(ratio * relative, 2);
     const auto check = touched("signal-to-noise").check("signal-to-noise", 0);
-    EXPECT_NEAR(check.value, ratio, digits * ratio);
+    EXPECT_NEAR(check.value, ratio, agreed * ratio);
     EXPECT_NEAR(check.standard_uncertainty, std::sqrt(variance), 1e-3 * std::sqrt(variance));
 }
 
@@ -216,11 +216,11 @@ TEST(FrequencyByValue, DepartureHoldsItsOwnScatterAndThatOfTheOthers) {
     const double variance =
         own / (398.0 * 398.0) + (second + third) / 4.0 / (others * others);  // equation 12
     const auto check = unit.check("frequency departure", 0, 0);
-    EXPECT_NEAR(check.value, 100.0 * (1.0 - ratio), digits);
-    EXPECT_NEAR(check.standard_uncertainty, 100.0 * ratio * std::sqrt(variance), digits);
+    EXPECT_NEAR(check.value, 100.0 * (1.0 - ratio), agreed);
+    EXPECT_NEAR(check.standard_uncertainty, 100.0 * ratio * std::sqrt(variance), agreed);
     EXPECT_NEAR(check.degrees_of_freedom, 21.0, 1e-7);
     const auto next = unit.check("frequency departure", 0, 1);
-    EXPECT_NEAR(next.value, 100.0 * (420.0 / 389.0 - 1.0), digits);
+    EXPECT_NEAR(next.value, 100.0 * (420.0 / 389.0 - 1.0), agreed);
 }
 
 // Gains of 400, 200 and 800 counts/pF: the changes differ by much, and none stands out from its own
@@ -267,7 +267,7 @@ TEST(VerifyByValue, BothErrorsHoldTheDoubtOfTheFiltersMemory) {
         double level, from;
     };
     const Decay decays[] = {{2300, 0}, {2163, 128}, {2773, -640}, {2163, 640}};
-    double both = 0.0, before = 0.0, after = 0.0;
+    double products = 0.0, before = 0.0, after = 0.0;
     std::vector<double> slope;
     for (std::size_t s = 0; s < 4; ++s) {
         auto& scans = unit.seen.readings[s].scans;
@@ -283,15 +283,15 @@ TEST(VerifyByValue, BothErrorsHoldTheDoubtOfTheFiltersMemory) {
             mean_after += y[k] / 7.0;
         }
         for (std::size_t k = 1; k < 8; ++k) {
-            both += (y[k - 1] - mean_before) * (y[k] - mean_after);
+            products += (y[k - 1] - mean_before) * (y[k] - mean_after);
             before += std::pow(y[k - 1] - mean_before, 2);
             after += std::pow(y[k] - mean_after, 2);
         }
         slope.push_back((y[7] - y[0]) / 7.0);
     }
-    const double r = both / before;
+    const double r = products / before;
     const double degrees = 4.0 * 6.0 * channels - 1.0;  // pairs less their means less r
-    const double of_r = std::sqrt((after - both * r) / degrees / before);
+    const double of_r = std::sqrt((after - products * r) / degrees / before);
     EXPECT_NEAR(r, 0.5, 0.02);
     const double scale = of_r / std::pow(1.0 - r, 2);
     const double open = 0.5 * (slope[1] + slope[3]) * scale, with = slope[2] * scale;
@@ -312,7 +312,7 @@ TEST(FrequencyByValue, DepartureOfQuietCountsKeepsTheirRounding) {
     const double mean = 1.5 * twelfth, others = 400.0, ratio = 398.0 / others;
     const double variance = mean / (398.0 * 398.0) + 2.0 * mean / 4.0 / (others * others);
     EXPECT_NEAR(three_frequencies({0}).check("frequency departure", 0, 0).standard_uncertainty,
-                100.0 * ratio * std::sqrt(variance), digits);
+                100.0 * ratio * std::sqrt(variance), agreed);
 }
 
 // One reference on one channel, in percent of what the nominal gain promises (400 counts/pF).
@@ -331,11 +331,11 @@ TEST(ContactByValue, HoldsTheScatterOfBothStatesAndTheirRounding) {
         const double rounding = a == 0 ? 2.0 * twelfth : 0.0;
         const double one = a * a / 7.0;
         const auto contact = unit.check("contact", 0);
-        EXPECT_NEAR(contact.value, 90.0, digits);
-        EXPECT_NEAR(contact.standard_uncertainty, std::sqrt(1.5 * one + rounding) / 5.0, digits);
+        EXPECT_NEAR(contact.value, 90.0, agreed);
+        EXPECT_NEAR(contact.standard_uncertainty, std::sqrt(1.5 * one + rounding) / 5.0, agreed);
         const auto isolation = unit.check("isolation", 0);
-        EXPECT_NEAR(isolation.value, 3.0, digits);
-        EXPECT_NEAR(isolation.standard_uncertainty, std::sqrt(6.0 * one + rounding) / 5.0, digits);
+        EXPECT_NEAR(isolation.value, 3.0, agreed);
+        EXPECT_NEAR(isolation.standard_uncertainty, std::sqrt(6.0 * one + rounding) / 5.0, agreed);
     }
 }
 
