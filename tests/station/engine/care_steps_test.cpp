@@ -229,15 +229,18 @@ TEST(FrequencyStep, PassesFrequenciesThatAgree) {
     EXPECT_EQ(OneUnit::checks(record, "frequency departure").size(), 16U);
 }
 
-TEST(FrequencyStep, NamesTheFrequencyThatDeparts) {
-    auto plan = plan_of({step_of("frequencies", frequency_step())});
+// Each frequency has a gain of its own: without a line there is nothing to compare it by.
+TEST(FrequencyStep, NamesTheFrequencyThatDepartsFromItsOwnLine) {
+    language::GainOffsetStep line;
+    line.references = {"R1", "R2", "R3", "R4"};
+    auto plan = plan_of({step_of("line", line), step_of("frequencies", frequency_step())});
     plan.map.frequencies = {Kilohertz(200), Kilohertz(250), Kilohertz(400)};
     plan.map.raw_counts.cells = plan.map.corrected_counts.cells = 24;
     plan.map.corrected_counts.address = 2000;
     OneUnit unit(plan);
     record::Observations seen = unit.run().observations;
     for (record::Readings& readings : seen.readings)  // channel 1 feels less at frequency 2
-        if (!readings.situation.reference.empty())
+        if (readings.step == "frequencies" && !readings.situation.reference.empty())
             for (record::Scan& scan : readings.scans) scan.counts.at(1 * 3 + 2) -= 200;
     const auto result = metrology::judge(plan, plan.fixture.equipment, seen);
     EXPECT_EQ(result.verdict, Verdict::fail);
