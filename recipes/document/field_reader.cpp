@@ -14,6 +14,11 @@ std::string in_quotes(std::string_view word) {
     return '"' + std::string(word) + '"';
 }
 
+// Bytes of UTF-8 above ASCII are none.
+bool is_control(char c) {
+    return (c >= 0 && c < ' ' && c != '\t' && c != '\n') || c == '\x7F';
+}
+
 std::string range_text(const Range& range, std::string_view unit) {
     if (range.open) return "above " + quantity_text(range.low, unit);
     if (std::isinf(range.high)) return quantity_text(range.low, unit) + " or more";
@@ -111,6 +116,9 @@ void FieldReader::text(const Field& field, std::string& value) {
     if (found == nullptr) return;
     if (found->empty())
         return complain(field.key, in_quotes(field.key) + " is empty", "Write something in it.");
+    if (std::any_of(found->begin(), found->end(), is_control))
+        return complain(field.key, in_quotes(field.key) + " has a control character in it",
+                        "Leave out what nobody can read; a tab or a line end may stand.");
     value = *found;
 }
 
