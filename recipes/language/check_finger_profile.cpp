@@ -41,7 +41,7 @@ void check_pattern(Document& document, const std::string& key, const std::string
                                  "Write a shorter one.");
     try {
         const std::regex compiled(pattern, std::regex::ECMAScript);
-        if (std::regex_match("", compiled) || std::regex_match("~", compiled))
+        if (std::regex_match("", compiled) || std::regex_match("zq", compiled))
             document.complain(path, "this pattern takes anything for an answer",
                               "Write the controller's own words.");
         if (compiled.mark_count() < groups)

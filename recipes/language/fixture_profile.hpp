@@ -169,10 +169,10 @@ struct Finger {
     std::string greeting = "READY.*";
     std::string acknowledgement = "ACK.*";
     std::string refusal = "NAK.*";
-    std::string position_request = "WHERE?";
+    std::string position_request = "PLACE?";
     std::string position_reply = "AT X(-?[0-9.]+) Y(-?[0-9.]+) Z(-?[0-9.]+) (STILL|MOVING)";
-    std::string standing = "STILL";  // group 4 when it stands
-    std::string alarm = "ALARM.*";   // unasked: the controller stopped by itself
+    std::string standing = "STILL";   // group 4 when it stands
+    std::string alarm = "TRIPPED.*";  // unasked: the controller stopped by itself
     std::string home = "G28";
     std::string stop;    // feed hold: ends motion where it is; "" when there is none
     std::string resume;  // takes motion again, the rest of the stopped way first
