@@ -49,7 +49,7 @@ StepDeclaration declare_response() {
         .parameter(may("speed", "of the approach"), &ResponseStep::speed, above(0))
         .parameter(may("repeats", "approaches to each key"), &ResponseStep::repeats,
                    between(1, 100))
-        .limit({"response time", "response_time", "", Claim::traceable, "key",
+        .limit({"response time", "response_time", "", Claim::comparable, "key",
                 "from reaching the operating distance to the report", true, Ends::upper},
                &ResponseStep::response_time);
 }

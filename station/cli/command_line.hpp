@@ -72,7 +72,7 @@ struct UnitCommand {
     bool all = false;          // every place of every check
     bool details = false;      // budgets, noise and crosstalk of the newest run
     bool monte_carlo = false;  // details, and each budget checked by Monte Carlo
-    std::size_t trials = 100000;
+    std::size_t trials = 1000000;
     std::optional<std::uint16_t> channel;  // of the details; none: all
     bool json = false;
 };

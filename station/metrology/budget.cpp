@@ -58,6 +58,7 @@ std::optional<Flaw> flaw_of(const Budget& budget) {
         });
         if (again) return Flaw::out_of_domain;
     }
+    if (!statistics::are_possible(budget.terms.size(), all)) return Flaw::out_of_domain;
     return std::nullopt;
 }
 

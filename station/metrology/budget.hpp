@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "db/statistics/correlation_matrix.hpp"
 #include "db/statistics/flaw.hpp"
 
 namespace padtrim::metrology {
@@ -33,10 +34,7 @@ struct BudgetTerm {
 };
 
 // Correlation coefficient of two terms, by their place in the list.
-struct TermCorrelation {
-    std::size_t first = 0, second = 0;
-    double coefficient = 0.0;
-};
+using TermCorrelation = statistics::PairCorrelation;
 
 struct Budget {
     std::string quantity, unit;

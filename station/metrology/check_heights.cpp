@@ -202,7 +202,8 @@ std::string approach_step(const Case& unit, const std::string& before) {
 
 void check_response(const Case& unit, const std::string& step, const language::ResponseStep& body,
                     const language::Key& key, Findings& findings) {
-    CheckPlace place = of_key(step, key, "response time", "ms", Traceability::traceable);
+    // From the operating distance on, which check standards hold.
+    CheckPlace place = of_key(step, key, "response time", "ms", Traceability::comparable);
     const auto known = known_distance(unit, approach_step(unit, step), key);
     const auto falls = falls_on(unit, step, key.name);
     std::vector<ResponseTime> times;

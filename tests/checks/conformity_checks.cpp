@@ -20,13 +20,13 @@ void add_speed(std::vector<Check>& checks) {
         const double v = 0.5 * (low + high);
         (*conformance_probability({v, 0.02 * v}, exceeded) < 0.999 ? low : high) = v;
     }
-    checks.push_back({"speed that proves 100 km/h exceeded, p = 0.999", "JCGM 106 A.4", 107.0, high,
-                      2.3, "printed rounded up, from memory"});
+    checks.push_back({"speed that proves 100 km/h exceeded, p = 0.999", "JCGM 106, speed", 107.0,
+                      high, 2.3, "printed rounded up, from memory"});
     const auto proves = [&](double v) {
         const language::DecisionRule rule{language::DecisionKind::guarded, 0.001};
         return decide({v, 0.02 * v}, 2.0, exceeded, rule).verdict == record::Verdict::pass;
     };
-    checks.push_back({"whole km/h from which on it is proven", "JCGM 106 A.4", 107.0,
+    checks.push_back({"whole km/h from which on it is proven", "JCGM 106, speed", 107.0,
                       proves(107.0) && !proves(106.0) ? 107.0 : 0.0, 15, "by the guarded rule"});
 }
 

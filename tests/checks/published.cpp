@@ -31,10 +31,13 @@ std::vector<Check> all_checks() {
 std::string checks_page() {
     std::string page =
         "# Checks against the outside\n\n"
-        "Every row is computed by padtrim's own code and compared with a published value. Lines, "
+        "Every row is computed by padtrim's own code and compared with a published value, or, "
+        "where "
+        "its note says so, with one recomputed by other means, a closed form or a quadrature. "
+        "Lines, "
         "scatter, distributions, budgets and decisions are what it judges with; the analysis of "
-        "variance, York's line, weighted and polynomial fits, global risks "
-        "and Wald's test are of "
+        "variance, York's line, weighted and polynomial fits, global risks, Wald's test, the "
+        "group-sequential boundaries, codes of dielectrics and the correction by a load are of "
         "the library only, "
         "no verdict rests on them. `ours` is printed to 10 digits, `digits` counted on the whole "
         "number. `digits` is -log10 of the relative difference, rounded down, 15 at most; a test "

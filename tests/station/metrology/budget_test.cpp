@@ -50,6 +50,14 @@ TEST(Budget, NamesEveryBadInput) {
     lost.terms[0].degrees = 0.0;
     EXPECT_EQ(combine(lost).error(), Flaw::out_of_domain);
     EXPECT_THAT(budget_text(lost), HasSubstr("outside its domain"));
+    // The first is wholly like the second and the third, which are opposites: no inputs are.
+    Budget impossible = two_terms(1.0, 1.0, 1.0);
+    impossible.terms.push_back(impossible.terms[1]);
+    impossible.correlations.push_back({0, 2, 1.0});
+    impossible.correlations.push_back({1, 2, -1.0});
+    EXPECT_EQ(combine(impossible).error(), Flaw::out_of_domain);
+    impossible.correlations.back().coefficient = 1.0;
+    EXPECT_NEAR(combine(impossible)->standard, 3.0, 1e-9) << "three that are alike add up";
 }
 
 TEST(Budget, PrintsATermALineWithItsShare) {
