@@ -71,7 +71,9 @@ Table group_table(BoundaryShape shape, double r, int runs) {
     const double noise = 4.0 * std::sqrt(each_risk * (1.0 - each_risk) / runs);
     const std::string name = shape == BoundaryShape::pocock ? "Pocock" : "O'Brien and Fleming";
     Table table{"Stopping early: " + name + (r > 0.0 ? ", filtered readings (0.5)" : ""),
-                "At most 5 looks of 16 readings, limits at +-4.",
+                "At most 5 looks of 16 readings, limits at +-4. The last look tells half a "
+                "tolerance by five "
+                "standard deviations; parts are of this plan, not of a fixed one of equal power.",
                 {}};
     // O'Brien and Fleming's shape hardly ever stops at the first look: it claims no half.
     const bool early = shape == BoundaryShape::pocock;
