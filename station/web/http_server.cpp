@@ -73,7 +73,7 @@ std::optional<Response> answer_to(const beast::error_code& error) {
 
 }  // namespace
 
-struct HttpServer::State : std::enable_shared_from_this<HttpServer::State> {
+struct HttpServer::State {
     State(asio::any_io_executor executor, Handler answer, HttpLimits bounds)
         : acceptor(executor), handler(std::move(answer)), limits(bounds) {}
 
@@ -116,25 +116,26 @@ struct HttpServer::State : std::enable_shared_from_this<HttpServer::State> {
         co_return keep_alive;
     }
 
-    asio::awaitable<void> serve(tcp::socket socket) {
-        const auto self = shared_from_this();
+    // A coroutine begins when the executor comes to it, the server may be gone by then: the two
+    // that are spawned own their state by a parameter.
+    static asio::awaitable<void> serve(std::shared_ptr<State> self, tcp::socket socket) {
         beast::tcp_stream stream(std::move(socket));
-        open.insert(&stream);
-        beast::flat_buffer buffer(limits.header_bytes + limits.body_bytes);
+        self->open.insert(&stream);
+        beast::flat_buffer buffer(self->limits.header_bytes + self->limits.body_bytes);
         bool more = true;
-        while (more && !closed) more = co_await exchange(stream, buffer);
-        open.erase(&stream);
+        while (more && !self->closed) more = co_await self->exchange(stream, buffer);
+        self->open.erase(&stream);
         beast::error_code ignored;
         stream.socket().shutdown(tcp::socket::shutdown_send, ignored);
     }
 
-    asio::awaitable<void> accept() {
-        const auto self = shared_from_this();
-        while (!closed) {
-            auto [error, socket] = co_await acceptor.async_accept(use_tuple);
+    static asio::awaitable<void> accept(std::shared_ptr<State> self) {
+        while (!self->closed) {
+            auto [error, socket] = co_await self->acceptor.async_accept(use_tuple);
             if (error == asio::error::operation_aborted) break;
-            if (error || open.size() >= limits.connections) continue;
-            asio::co_spawn(acceptor.get_executor(), serve(std::move(socket)), asio::detached);
+            if (error || self->open.size() >= self->limits.connections) continue;
+            asio::co_spawn(self->acceptor.get_executor(), serve(self, std::move(socket)),
+                           asio::detached);
         }
     }
 };
@@ -161,7 +162,7 @@ Attempt<std::unique_ptr<HttpServer>> HttpServer::open(asio::any_io_executor exec
                        "). Choose another with --listen, or 0 for a free one."};
     }
     state->port = state->acceptor.local_endpoint().port();
-    asio::co_spawn(executor, state->accept(), asio::detached);
+    asio::co_spawn(executor, State::accept(state), asio::detached);
     return std::unique_ptr<HttpServer>(new HttpServer(std::move(state)));
 }
 
