@@ -6,6 +6,7 @@
 
 #include <boost/asio/as_tuple.hpp>
 #include <boost/asio/co_spawn.hpp>
+#include <boost/asio/redirect_error.hpp>
 #include <boost/asio/steady_timer.hpp>
 #include <boost/asio/this_coro.hpp>
 #include <boost/asio/use_awaitable.hpp>
@@ -121,7 +122,9 @@ port::Task<LotOutcome> LotRun::State::carry_out() {
 // The lamps go to what the lot ended with, and stay so.
 port::Task<void> LotRun::State::light_out() {
     lot.light.close();
-    while (lamps_driven) co_await lit->async_wait(asio::as_tuple(asio::use_awaitable));
+    boost::system::error_code ignored;
+    while (lamps_driven)
+        co_await lit->async_wait(asio::redirect_error(asio::use_awaitable, ignored));
 }
 
 // Before anything moves: another fixture has other wiring.

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <vector>
 
-#include <boost/asio/as_tuple.hpp>
+#include <boost/asio/redirect_error.hpp>
 #include <boost/asio/steady_timer.hpp>
 #include <boost/asio/this_coro.hpp>
 #include <boost/asio/use_awaitable.hpp>
@@ -53,7 +53,7 @@ bool calls(const Lamps& before, const Lamps& now) {
 struct StackLightDriver::State {
     State(std::optional<language::StackLight> lamps, port::RelayBank& bank, port::Clock& time,
           Log to)
-        : light(std::move(lamps)), relays(bank), clock(time), log(std::move(to)) {}
+        : light(lamps), relays(bank), clock(time), log(std::move(to)) {}
 
     const std::optional<language::StackLight> light;
     port::RelayBank& relays;
@@ -133,12 +133,12 @@ port::Task<void> StackLightDriver::run() {
             state.busy = false;
         }
         if (state.settled() && state.closed) break;
-        if (state.resting)
-            co_await woken.async_wait(asio::as_tuple(asio::use_awaitable));
+        const bool waits = state.resting || (!state.sounding && state.settled());
+        boost::system::error_code ignored;
+        if (waits)
+            co_await woken.async_wait(asio::redirect_error(asio::use_awaitable, ignored));
         else if (state.sounding)
             co_await state.clock.sleep_for(next_glance);
-        else if (state.settled())
-            co_await woken.async_wait(asio::as_tuple(asio::use_awaitable));
     }
     state.woken = nullptr;
 }
