@@ -122,9 +122,10 @@ port::Task<LotOutcome> LotRun::State::carry_out() {
 // The lamps go to what the lot ended with, and stay so.
 port::Task<void> LotRun::State::light_out() {
     lot.light.close();
+    if (!lamps_driven) co_return;
+    co_await asio::this_coro::reset_cancellation_state(asio::disable_cancellation());
     boost::system::error_code ignored;
-    while (lamps_driven)
-        co_await lit->async_wait(asio::redirect_error(asio::use_awaitable, ignored));
+    co_await lit->async_wait(asio::redirect_error(asio::use_awaitable, ignored));
 }
 
 // Before anything moves: another fixture has other wiring.
