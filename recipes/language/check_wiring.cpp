@@ -4,6 +4,7 @@
 #include <set>
 
 #include "recipes/language/check_documents.hpp"
+#include "recipes/language/coil_uses.hpp"
 #include "recipes/language/paths.hpp"
 
 namespace padtrim::language {
@@ -45,65 +46,17 @@ class Uses {
     std::set<std::string> told_;
 };
 
-std::string of_nest(const char* what, const Nest& nest) {
-    return std::string(what) + " of nest " + std::to_string(nest.number);
-}
-
-void check_meter_coils(Document& document, const FixtureProfile& fixture, Uses& coils) {
-    const TipMeter& meter = *fixture.meter;
-    coils.take(meter.open_coil, "meter.open_coil", "the meter's open standard");
-    coils.take(meter.short_coil, "meter.short_coil", "the meter's short standard");
-    if (!document.sound("equipment")) return;
-    for (std::size_t place = 0; place < fixture.nests.size(); ++place)
-        for (std::uint32_t channel = 0; channel < fixture.equipment.channels(); ++channel) {
-            const auto coil = meter.tip_coil(place, static_cast<std::uint16_t>(channel));
-            coils.take(static_cast<std::uint16_t>(std::min<std::uint32_t>(coil, 65535)),
-                       "meter.first_coil",
-                       "the meter's tip on nest " + std::to_string(fixture.nests[place].number) +
-                           ", channel " + std::to_string(channel));
-        }
-}
-
-void check_light_coils(const std::optional<StackLight>& light, Uses& coils) {
-    if (!light) return;
-    const auto take = [&](const std::optional<std::uint16_t>& coil, const char* key,
-                          const char* what) {
-        if (coil) coils.take(*coil, std::string("stack_light.") + key, what);
-    };
-    take(light->running_coil, "running_coil", "the green lamp");
-    take(light->attention_coil, "attention_coil", "the yellow lamp");
-    take(light->fault_coil, "fault_coil", "the red lamp");
-    take(light->buzzer_coil, "buzzer_coil", "the buzzer");
-}
-
 void check_coils(Document& document, const FixtureProfile& fixture) {
     Uses coils(document, "coil", fixture.relays.coils);
-    for (std::size_t i = 0; i < fixture.nests.size(); ++i) {
-        const auto& nest = fixture.nests[i];
-        coils.take(nest.connect_coil, item_path("nest", i, "connect_coil"),
-                   of_nest("the pins", nest));
-        coils.take(nest.supply_coil, item_path("nest", i, "supply_coil"),
-                   of_nest("the supply", nest));
-        if (nest.advance_coil)
-            coils.take(*nest.advance_coil, item_path("nest", i, "advance_coil"),
-                       of_nest("the handler", nest));
-        if (nest.select_coil)
-            coils.take(*nest.select_coil, item_path("nest", i, "select_coil"),
-                       of_nest("the port", nest));
-    }
-    for (std::size_t i = 0; i < fixture.targets.size(); ++i)
-        if (fixture.targets[i].coil)
-            coils.take(*fixture.targets[i].coil, item_path("target", i, "coil"),
-                       "the target " + in_quotes(fixture.targets[i].name));
-    if (fixture.meter) check_meter_coils(document, fixture, coils);
-    check_light_coils(fixture.stack_light, coils);
-    if (!document.sound("equipment")) return;
-    for (const auto& step : fixture.equipment.steps) {
+    for (const CoilUse& use : coil_uses(fixture)) {
+        const bool of_references = use.step != nullptr || use.path == "meter.first_coil";
+        if (of_references && !document.sound("equipment")) continue;
+        const auto coil = static_cast<std::uint16_t>(std::min<std::uint32_t>(use.coil, 65535));
+        std::string path = use.path;
         // Looking a place up takes time, and a fixture has many tips.
-        const auto path = coils.clashes(step.coil) ? tip_path(document, step) : "equipment";
-        coils.take(step.coil, path,
-                   step.reference + " on nest " + std::to_string(step.nest) + ", channel " +
-                       std::to_string(step.channel));
+        if (use.step != nullptr)
+            path = coils.clashes(coil) ? tip_path(document, *use.step) : "equipment";
+        coils.take(coil, path, use.what);
     }
 }
 
@@ -117,7 +70,7 @@ void check_inputs(Document& document, const FixtureProfile& fixture) {
     for (std::size_t i = 0; i < fixture.nests.size(); ++i)
         if (fixture.nests[i].present_input)
             inputs.take(*fixture.nests[i].present_input, item_path("nest", i, "present_input"),
-                        of_nest("the unit's presence", fixture.nests[i]));
+                        "the unit's presence of nest " + std::to_string(fixture.nests[i].number));
     if (!fixture.identity) return;
     for (std::size_t i = 0; i < fixture.identity->inputs.size(); ++i)
         inputs.take(fixture.identity->inputs[i], item_path("identity.inputs", i),

@@ -7,43 +7,12 @@
 #include <boost/json/object.hpp>
 #include <fmt/format.h>
 
+#include "recipes/language/coil_uses.hpp"
 #include "station/answers/figures.hpp"
 
 namespace padtrim::answers {
 
 namespace {
-
-struct Use {
-    std::string what;
-    bool pins = false;
-};
-
-// What each coil of the profile switches.
-std::map<std::uint16_t, Use> uses_of(const language::FixtureProfile& fixture) {
-    std::map<std::uint16_t, Use> uses;
-    const auto put = [&](const std::optional<std::uint16_t>& coil, const std::string& what,
-                         bool pins = false) {
-        if (coil) uses.try_emplace(*coil, Use{what, pins});
-    };
-    for (const language::Nest& nest : fixture.nests) {
-        const std::string of = " of nest " + std::to_string(nest.number);
-        put(nest.connect_coil, "pins" + of, true);
-        put(nest.supply_coil, "supply" + of);
-        put(nest.advance_coil, "handler" + of);
-        put(nest.select_coil, "port" + of);
-    }
-    for (const language::CharacterisedStep& step : fixture.equipment.steps)
-        put(step.coil,
-            fmt::format("{} on nest {}, channel {}", step.reference, step.nest, step.channel));
-    for (const language::Target& target : fixture.targets) put(target.coil, target.name);
-    if (const auto& light = fixture.stack_light) {
-        put(light->running_coil, "green lamp");
-        put(light->attention_coil, "yellow lamp");
-        put(light->fault_coil, "red lamp");
-        put(light->buzzer_coil, "buzzer");
-    }
-    return uses;
-}
 
 std::optional<double> share_of(std::uint64_t operations, const std::optional<std::uint64_t>& life) {
     if (!life) return std::nullopt;
@@ -79,12 +48,12 @@ WearAnswer wear_of(const language::FixtureProfile& fixture,
     }
     std::map<std::uint16_t, const record::ContactStanding*> known;
     for (const auto& each : standing) known[each.coil] = &each;
-    for (const auto& [coil, use] : uses_of(fixture)) {
+    for (const language::CoilUse& use : language::coil_uses(fixture)) {
         WornContact contact;
-        contact.coil = coil;
+        contact.coil = static_cast<std::uint16_t>(use.coil);
         contact.use = use.what;
         contact.pins = use.pins;
-        if (const auto found = known.find(coil); found != known.end()) {
+        if (const auto found = known.find(contact.coil); found != known.end()) {
             contact.operations = found->second->operations;
             contact.replaced = found->second->replaced;
             contact.who = found->second->who;
