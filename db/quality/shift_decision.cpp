@@ -5,6 +5,8 @@
 #include <set>
 
 #include "db/quality/chart_points.hpp"
+#include "recipes/language/step_declarations.hpp"
+#include "recipes/language/step_needs.hpp"
 
 namespace padtrim::quality {
 
@@ -80,13 +82,6 @@ std::string whose(const language::ShiftCheck& rule, const std::vector<ChartPoint
     return "Only " + worst.place.serial + " shows it: that check standard may have changed itself.";
 }
 
-bool of_finger(const std::string& check) {
-    for (const char* word : {"touch", "crosstalk", "distance", "travel", "surface", "proximity",
-                             "position", "response"})
-        if (check.find(word) != std::string::npos) return true;
-    return false;
-}
-
 // Several channels changed at one sensing frequency, and at no other: something disturbs it.
 bool at_one_frequency(const std::vector<ChartPoint>& all, const std::vector<ChartPoint>& beyond) {
     constexpr std::size_t several = 3;
@@ -103,9 +98,9 @@ bool at_one_frequency(const std::vector<ChartPoint>& all, const std::vector<Char
 std::string way_out(const ChartPoint& worst, bool disturbed) {
     const std::string nest = std::to_string(worst.place.nest);
     std::string look;
-    if (disturbed || worst.place.check.find("noise") != std::string::npos)
+    if (disturbed || language::doubt_of(worst.place.check) == language::Doubt::of_scatter)
         look = "Look for a source of disturbance near nest " + nest + ".";
-    else if (of_finger(worst.place.check))
+    else if (language::is_of_finger(worst.place.check))
         look = "Look at the dummy finger: a worn or bent tip, its place and its height over nest " +
                nest + ".";
     else

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "recipes/language/step_declarations.hpp"
+
 namespace padtrim::language {
 
 namespace {
@@ -77,6 +79,16 @@ FingerNeed finger_need(const StepBody& body) {
             return {HasKeys<Body> || std::is_same_v<Body, HoverStep>, false};
         },
         body);
+}
+
+bool is_of_finger(std::string_view check) {
+    for (const StepDeclaration& step : step_declarations()) {
+        const FingerNeed need = finger_need(step.initial);
+        if (!need.needed || need.can_do_without) continue;
+        for (const CheckDeclaration& each : step.checks)
+            if (each.name == check) return true;
+    }
+    return false;
 }
 
 }  // namespace padtrim::language

@@ -29,5 +29,7 @@ struct FingerNeed {
 [[nodiscard]] std::vector<const Key*> touched_keys(const RegisterMap& map, const StepBody& body);
 
 [[nodiscard]] FingerNeed finger_need(const StepBody& body);
+// Whether steps that cannot do without the finger yield a check of this name.
+[[nodiscard]] bool is_of_finger(std::string_view check);
 
 }  // namespace padtrim::language
