@@ -20,11 +20,8 @@ int complain_of_input(std::string sentence) {
     return complain({cli::bad_input, std::move(sentence)});
 }
 
-// What is missing of who decides, why, and about what; "" when nothing is.
 std::string missing_of(const cli::PlanWish& of) {
-    if (answers::blank(of.who)) return "Say who decides this: --who NAME.";
-    if (answers::blank(of.why)) return "Say why, for the records: --why TEXT.";
-    return answers::wrong_with_name("person", of.who);
+    return padtrim::missing_of("Say who decides this: --who NAME.", of.who, of.why);
 }
 
 std::string missing_documents(const cli::PlanWish& of) {

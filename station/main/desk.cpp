@@ -1,8 +1,16 @@
 #include "station/main/desk.hpp"
 
+#include "station/answers/names.hpp"
+#include "station/answers/printable.hpp"
 #include "station/main/author_questions.hpp"
 
 namespace padtrim {
+
+std::string missing_of(const std::string& asks, const std::string& who, const std::string& why) {
+    if (answers::blank(who)) return asks;
+    if (answers::blank(why)) return "Say why, for the records: --why TEXT.";
+    return answers::wrong_with_name("person", who);
+}
 
 int Desk::open(const std::string& records) {
     auto opened =

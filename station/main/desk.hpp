@@ -28,6 +28,10 @@ journal::Stored<T> done(boost::asio::io_context& context, journal::Task<journal:
     return std::move(*result);
 }
 
+// What is missing of a decision, "" when nothing is: `asks` is "Say who decides this: --who NAME.".
+[[nodiscard]] std::string missing_of(const std::string& asks, const std::string& who,
+                                     const std::string& why);
+
 struct Desk {
     boost::asio::io_context context{1};
     std::unique_ptr<ledger::Ledger> ledger;

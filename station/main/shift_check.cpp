@@ -4,9 +4,7 @@
 #include <boost/json/object.hpp>
 #include <unistd.h>
 
-#include "recipes/language/load.hpp"
 #include "station/answers/names.hpp"
-#include "station/answers/printable.hpp"
 #include "station/cli/shift_check_texts.hpp"
 #include "station/engine/shift_run.hpp"
 #include "station/main/attended.hpp"
@@ -127,24 +125,21 @@ int list(const cli::ShiftCheckCommand& command) {
 }
 
 int begin_new_charts(const cli::ShiftCheckCommand& command) {
-    if (answers::blank(command.who))
-        return complain({cli::bad_input, "Say who decides this: --operator NAME."});
-    if (answers::blank(command.why))
-        return complain({cli::bad_input, "Say why, for the records: --why TEXT."});
-    const auto text = language::read_text(command.of.fixture);
-    if (!text.value) return complain({cli::bad_input, document::text_of(text.diagnostics)});
-    const auto profile = language::read_fixture_profile(*text.value, command.of.fixture);
-    if (!profile.value) return complain({cli::bad_input, document::text_of(profile.diagnostics)});
+    const std::string missing =
+        missing_of("Say who decides this: --operator NAME.", command.who, command.why);
+    if (!missing.empty()) return complain({cli::bad_input, missing});
+    const auto profile = profile_at(command.of.fixture);
+    if (const auto* trouble = std::get_if<GivesUp>(&profile)) return complain(*trouble);
+    const std::string& fixture = std::get<0>(profile).fixture;
     Desk desk;
     if (const int code = desk.open(command.of.records)) return code;
-    const auto restarted = done<void>(
-        desk.context, desk.ledger->restart_charts({command.of.station, profile.value->fixture,
-                                                   command.who, command.why, desk.now}));
+    const auto restarted =
+        done<void>(desk.context, desk.ledger->restart_charts({command.of.station, fixture,
+                                                              command.who, command.why, desk.now}));
     if (!restarted) return complain({cli::bad_input, restarted.error().what});
     print_line(command.json
-                   ? answers::text_of(boost::json::object{{"new_charts", profile.value->fixture}})
-                   : "The charts of " + profile.value->fixture + " on station " +
-                         command.of.station +
+                   ? answers::text_of(boost::json::object{{"new_charts", fixture}})
+                   : "The charts of " + fixture + " on station " + command.of.station +
                          " learn anew from the next shift check on; the old ones stay on record.");
     return cli::done;
 }

@@ -12,6 +12,14 @@ Opened<language::PlanPtr> plan_of(const cli::StationWish& wish) {
                    "the documents do not make a plan.\n\n" + document::text_of(loaded.diagnostics)};
 }
 
+Opened<language::FixtureProfile> profile_at(const std::string& path) {
+    const auto text = language::read_text(path);
+    if (!text.value) return GivesUp{cli::bad_input, document::text_of(text.diagnostics)};
+    auto profile = language::read_fixture_profile(*text.value, path);
+    if (!profile.value) return GivesUp{cli::bad_input, document::text_of(profile.diagnostics)};
+    return std::move(*profile.value);
+}
+
 FixturePorts::FixturePorts(boost::asio::io_context& context, language::PlanPtr plan,
                            const std::string& directory, const StationLog& log)
     : plan_(std::move(plan)),

@@ -26,6 +26,9 @@ using Opened = std::variant<T, GivesUp>;
 // Bad documents, all problems at once: exit code 2.
 [[nodiscard]] Opened<language::PlanPtr> plan_of(const cli::StationWish& wish);
 
+// One fixture profile by itself; the same exit code.
+[[nodiscard]] Opened<language::FixtureProfile> profile_at(const std::string& path);
+
 // Drivers on the fixture's ports.
 class FixturePorts {
   public:

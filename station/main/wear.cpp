@@ -2,27 +2,20 @@
 
 #include <algorithm>
 
-#include "recipes/language/load.hpp"
 #include "station/answers/contact_wear.hpp"
-#include "station/answers/names.hpp"
 #include "station/cli/wear_text.hpp"
 #include "station/main/author_questions.hpp"
 #include "station/main/desk.hpp"
 #include "station/main/output.hpp"
+#include "station/main/station_parts.hpp"
 
 namespace padtrim {
 namespace {
 
-// What is missing of a replacement; "" when nothing is.
-std::string missing_of(const cli::WearCommand& command) {
-    if (command.who.empty()) return "Say who replaced it: --who NAME.";
-    if (command.why.empty()) return "Say why, for the records: --why TEXT.";
-    return answers::wrong_with_name("person", command.who);
-}
-
 int replace(const cli::WearCommand& command, const language::FixtureProfile& fixture) {
-    if (const auto missing = missing_of(command); !missing.empty())
-        return complain({cli::bad_input, missing});
+    const std::string missing =
+        missing_of("Say who replaced it: --who NAME.", command.who, command.why);
+    if (!missing.empty()) return complain({cli::bad_input, missing});
     const auto used = answers::wear_of(fixture, {}).contacts;
     for (const std::uint16_t coil : command.replaced) {
         const auto is = [&](const auto& contact) { return contact.coil == coil; };
@@ -42,15 +35,14 @@ int replace(const cli::WearCommand& command, const language::FixtureProfile& fix
 }  // namespace
 
 int wear(const cli::WearCommand& command) {
-    const auto text = language::read_text(command.fixture);
-    if (!text.value) return complain({cli::bad_input, document::text_of(text.diagnostics)});
-    const auto profile = language::read_fixture_profile(*text.value, command.fixture);
-    if (!profile.value) return complain({cli::bad_input, document::text_of(profile.diagnostics)});
+    const auto profile = profile_at(command.fixture);
+    if (const auto* trouble = std::get_if<GivesUp>(&profile)) return complain(*trouble);
+    const auto& fixture = std::get<0>(profile);
     if (!command.replaced.empty())
-        if (const int code = replace(command, *profile.value)) return code;
+        if (const int code = replace(command, fixture)) return code;
     const auto reader = ledger::Reader::open(command.records);
     if (!reader) return give_up(reader.error());
-    const auto answer = answers::wear_in(**reader, *profile.value, command.station);
+    const auto answer = answers::wear_in(**reader, fixture, command.station);
     if (!answer) return give_up(answer.error());
     if (command.json)
         print_line(answers::text_of(answers::to_json(*answer)));
