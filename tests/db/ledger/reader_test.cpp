@@ -8,9 +8,8 @@
 #include <gtest/gtest.h>
 
 #include "db/ledger/ledger.hpp"
-#include "tests/support/await.hpp"
+#include "tests/db/ledger/open_ledger.hpp"
 #include "tests/support/lot_samples.hpp"
-#include "tests/support/temporary_folder.hpp"
 
 namespace padtrim::ledger {
 namespace {
@@ -23,12 +22,8 @@ using support::sample_lot;
 using support::sample_run;
 using support::sample_unit;
 
-class LedgerReader : public testing::Test {
+class LedgerReader : public OpenLedger {
   protected:
-    template <class T>
-    T run(journal::Task<T> task) {
-        return support::await(context_, std::move(task));
-    }
     record::LotId open(const record::LotStart& start = sample_lot()) {
         return run(ledger_->open_lot(start)).value();
     }
@@ -41,13 +36,6 @@ class LedgerReader : public testing::Test {
     record::RunId put(record::LotId lot, const std::string& serial, Verdict verdict) {
         return put(lot, serial, sample_unit(verdict));
     }
-
-    boost::asio::io_context context_;
-    support::TemporaryFolder folder_;
-    const std::string path_ = folder_.file("station.ledger");
-    std::unique_ptr<Ledger> ledger_ =
-        std::move(Ledger::open(path_, context_.get_executor(), Writing::inline_calls).value());
-    std::unique_ptr<Reader> reader_ = std::move(Reader::open(path_).value());
 };
 
 TEST_F(LedgerReader, GivesBackEverythingOfARun) {

@@ -4,9 +4,8 @@
 
 #include "db/ledger/ledger.hpp"
 #include "db/ledger/reader.hpp"
-#include "tests/support/await.hpp"
+#include "tests/db/ledger/open_ledger.hpp"
 #include "tests/support/lot_samples.hpp"
-#include "tests/support/temporary_folder.hpp"
 
 namespace padtrim::ledger {
 namespace {
@@ -14,12 +13,8 @@ namespace {
 using record::PermissionKind;
 using support::at_second;
 
-class LedgerReleases : public testing::Test {
+class LedgerReleases : public OpenLedger {
   protected:
-    template <class T>
-    T run(journal::Task<T> task) {
-        return support::await(context_, std::move(task));
-    }
     static record::PlanCopy plan(const std::string& hash = "5f1e") {
         const auto lot = support::sample_lot();
         return {hash,        hash == lot.plan_hash ? lot.plan_text : "other",
@@ -60,13 +55,6 @@ class LedgerReleases : public testing::Test {
         const auto id = run(ledger_->start_run(support::sample_run(lot, serial))).value();
         EXPECT_TRUE(run(ledger_->finish(id, support::sample_unit(verdict))));
     }
-
-    boost::asio::io_context context_;
-    support::TemporaryFolder folder_;
-    const std::string path_ = folder_.file("station.ledger");
-    std::unique_ptr<Ledger> ledger_ =
-        std::move(Ledger::open(path_, context_.get_executor(), Writing::inline_calls).value());
-    std::unique_ptr<Reader> reader_ = std::move(Reader::open(path_).value());
 };
 
 TEST_F(LedgerReleases, KeepWhoAndWhyNewestFirst) {

@@ -1,7 +1,8 @@
 // What is no number gives a named flaw, and never a number, at every argument of every function.
 // No outside source.
+#include "tests/support/no_number.hpp"
+
 #include <cmath>
-#include <functional>
 #include <limits>
 #include <optional>
 #include <vector>
@@ -23,31 +24,8 @@
 namespace padtrim::statistics {
 namespace {
 
-// The flaw for an argument; none where a value came back.
-using Outcome = std::optional<Flaw>;
-template <class T>
-Outcome outcome_of(const Checked<T>& result) {
-    if (result) return std::nullopt;
-    return result.error();
-}
-
-struct Argument {
-    const char* name;
-    double good;
-    std::function<Outcome(double)> of;
-    bool infinite_too = true;  // false: an infinity has a meaning there
-};
-
-void expect_named(const std::vector<Argument>& all) {
-    const double infinite = std::numeric_limits<double>::infinity();
-    for (const Argument& each : all) {
-        EXPECT_EQ(each.of(each.good), std::nullopt) << each.name;
-        EXPECT_NE(each.of(std::nan("")), std::nullopt) << each.name << ", no number";
-        if (!each.infinite_too) continue;
-        EXPECT_NE(each.of(infinite), std::nullopt) << each.name << ", infinite";
-        EXPECT_NE(each.of(-infinite), std::nullopt) << each.name << ", minus infinite";
-    }
-}
+using test_support::expect_named;
+using test_support::outcome_of;
 
 TEST(NoNumber, IsNamedByDistributionsAndIntervals) {
     using D = double;

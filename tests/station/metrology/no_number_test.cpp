@@ -1,8 +1,8 @@
 // What is no number, an empty interval, or a negative width gives a named flaw, and never a number,
 // at every argument of every function. No outside source.
+#include "tests/support/no_number.hpp"
+
 #include <cmath>
-#include <functional>
-#include <limits>
 #include <optional>
 #include <vector>
 
@@ -26,27 +26,9 @@ namespace {
 using statistics::Checked;
 using statistics::Flaw;
 
-using Outcome = std::optional<Flaw>;
-template <class T>
-Outcome outcome_of(const Checked<T>& result) {
-    if (result) return std::nullopt;
-    return result.error();
-}
-
-struct Argument {
-    const char* name;
-    double good;
-    std::function<Outcome(double)> of;
-};
-
-void expect_named(const std::vector<Argument>& all) {
-    const double endless = std::numeric_limits<double>::infinity();
-    for (const Argument& each : all) {
-        EXPECT_EQ(each.of(each.good), std::nullopt) << each.name;
-        for (const double bad : {std::nan(""), endless, -endless})
-            EXPECT_NE(each.of(bad), std::nullopt) << each.name << ", " << bad;
-    }
-}
+using test_support::expect_named;
+using test_support::Outcome;
+using test_support::outcome_of;
 
 Picofarad pf(double value) {
     return Picofarad(value);
