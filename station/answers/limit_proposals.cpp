@@ -62,8 +62,8 @@ UnitsUnder units_under(const LimitPair& limits, const Values& values,
                                    ? std::numeric_limits<double>::infinity()
                                    : each->degrees_of_freedom;
         const metrology::Measured measured{each->value, each->standard_uncertainty, degrees};
-        const auto verdict = metrology::decide_check(each->check, measured, each->coverage_factor,
-                                                     limits_of(limits), rule)
+        const auto verdict = metrology::decide_check(language::doubt_of(each->check), measured,
+                                                     each->coverage_factor, limits_of(limits), rule)
                                  .verdict;
         Verdict& kept = units.try_emplace(each->unit, Verdict::pass).first->second;
         if (kept != Verdict::fail && verdict != Verdict::pass) kept = verdict;

@@ -130,7 +130,7 @@ class Rejudging {
             if (limits == nullptr || check.verdict == Verdict::no_verdict) return;
             const Verdict verdict =
                 metrology::decide_check(
-                    places_[check.place].check,
+                    limits->doubt,
                     {check.value, check.standard_uncertainty, check.degrees_of_freedom},
                     check.coverage_factor, limits->limits, limits->rule)
                     .verdict;

@@ -66,6 +66,7 @@ struct Judging {
     struct Decides {
         metrology::Limits limits;
         language::DecisionRule rule;
+        language::Doubt doubt = language::Doubt::of_value;
     };
     std::vector<std::pair<ledger::CheckPlace, Decides>> learnt;
     std::vector<const Decides*> of_place;
@@ -73,7 +74,8 @@ struct Judging {
     void learn(const record::UnitResult& judged) {
         for (const record::CheckResult& check : judged.checks) {
             learnt.push_back({place_of(check),
-                              {limits_of(check), metrology::rule_of(plan->recipe, check.step)}});
+                              {limits_of(check), metrology::rule_of(plan->recipe, check.step),
+                               language::doubt_of(check.check)}});
         }
         formulas = judged.formula_version;
     }

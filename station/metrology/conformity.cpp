@@ -183,9 +183,8 @@ Conformity decide_scatter(const Measured& measured, const Limits& limits,
     return {margin, guarded(limits, margin, rule.consumer_risk, tails_of), expanded, {}};
 }
 
-Conformity decide_check(std::string_view check, const Measured& measured, double coverage_factor,
+Conformity decide_check(language::Doubt doubt, const Measured& measured, double coverage_factor,
                         const Limits& limits, const language::DecisionRule& rule) {
-    const language::Doubt doubt = language::doubt_of(check);
     if (doubt == language::Doubt::of_scatter) return decide_scatter(measured, limits, rule);
     return decide(measured, coverage_factor, limits, rule, doubt);
 }

@@ -88,7 +88,7 @@ struct Conformity {
                                         const language::DecisionRule& rule);
 // By the one or the other, as the step's declaration says of the check: when judging, and again
 // later.
-[[nodiscard]] Conformity decide_check(std::string_view check, const Measured& measured,
+[[nodiscard]] Conformity decide_check(language::Doubt doubt, const Measured& measured,
                                       double coverage_factor, const Limits& limits,
                                       const language::DecisionRule& rule);
 // The rule of one step: a step that may be tried n times spends an n-th of the risk a try.

@@ -78,8 +78,9 @@ Finding* add(Findings& findings, const Case& unit, CheckPlace place, const Measu
     check.expanded_uncertainty = check.coverage_factor * measured.standard;
     check.low = limits.low;
     check.high = limits.high;
-    const Conformity conformity = decide_check(check.check, measured, check.coverage_factor, limits,
-                                               rule_of(unit.plan().recipe, check.step));
+    const Conformity conformity =
+        decide_check(language::doubt_of(check.check), measured, check.coverage_factor, limits,
+                     rule_of(unit.plan().recipe, check.step));
     if (conformity.expanded > 0.0 && conformity.expanded != check.expanded_uncertainty) {
         check.expanded_uncertainty = conformity.expanded;
         check.coverage_factor = conformity.expanded / measured.standard;

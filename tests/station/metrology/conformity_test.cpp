@@ -115,10 +115,11 @@ TEST(DecideCheck, GoesByWhatTheDeclarationSaysOfTheDoubt) {
     const Measured m{9.0, 0.9, 20.0};
     const Limits most{{}, 10.0};
     const language::DecisionRule rule;
-    EXPECT_EQ(decide_check("noise", m, 2.1, most, rule).margin,
+    EXPECT_EQ(decide_check(language::doubt_of("noise"), m, 2.1, most, rule).margin,
               decide_scatter(m, most, rule).margin);
-    EXPECT_EQ(decide_check("offset", m, 2.1, most, rule).margin, decide(m, 2.1, most, rule).margin);
-    EXPECT_EQ(decide_check("gain", m, 2.1, most, rule).margin,
+    EXPECT_EQ(decide_check(language::doubt_of("offset"), m, 2.1, most, rule).margin,
+              decide(m, 2.1, most, rule).margin);
+    EXPECT_EQ(decide_check(language::doubt_of("gain"), m, 2.1, most, rule).margin,
               decide(m, 2.1, most, rule, language::Doubt::in_proportion).margin);
 }
 
