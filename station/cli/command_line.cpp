@@ -366,6 +366,7 @@ struct Everything {
     YieldCommand yield;
     AuthorCommands author;
     CareCommands care;
+    FixtureCommands fixture;
 };
 
 Command chosen(const CLI::App& app, const Everything& all) {
@@ -387,6 +388,7 @@ Command chosen(const CLI::App& app, const Everything& all) {
     if (name == "reference") return all.author.reference;
     if (name == "shift-check") return all.care.shift_check;
     if (name == "wear") return all.care.wear;
+    if (name == "ports") return all.fixture.ports;
     return all.yield;
 }
 
@@ -415,6 +417,7 @@ Command read_command_line(int argc, const char* const* argv) {
     add_dispose(app, all.dispose);
     add_author_commands(app, all.author);
     add_care_commands(app, all.care);
+    add_fixture_commands(app, all.fixture);
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& said) {

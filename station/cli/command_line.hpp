@@ -1,5 +1,5 @@
-// The command line read into plain values. Only command_line.cpp, author_commands.cpp and
-// care_commands.cpp know CLI11.
+// The command line read into plain values. Only command_line.cpp, author_commands.cpp,
+// care_commands.cpp and fixture_commands.cpp know CLI11.
 //
 // Nothing is opened or checked here but the words themselves; help and mistakes come back as text
 // with the exit code that they want.
@@ -13,6 +13,7 @@
 
 #include "station/cli/author_commands.hpp"
 #include "station/cli/care_commands.hpp"
+#include "station/cli/fixture_commands.hpp"
 #include "station/cli/station_wish.hpp"
 
 namespace padtrim::cli {
@@ -101,7 +102,7 @@ using Command =
     std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, PlanCommand, SchemaCommand,
                  UnitCommand, DisposeCommand, YieldCommand, HeaderCommand, RejudgeCommand,
                  LimitsCommand, ReleaseCommand, PermitCommand, ChangesCommand, ReferenceCommand,
-                 ShiftCheckCommand, WearCommand, Words>;
+                 ShiftCheckCommand, WearCommand, PortsCommand, Words>;
 
 [[nodiscard]] Command read_command_line(int argc, const char* const* argv);
 

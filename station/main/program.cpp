@@ -7,6 +7,7 @@
 #include "station/cli/command_line.hpp"
 #include "station/main/author_questions.hpp"
 #include "station/main/dispose.hpp"
+#include "station/main/list_ports.hpp"
 #include "station/main/measure_references.hpp"
 #include "station/main/output.hpp"
 #include "station/main/questions.hpp"
@@ -39,6 +40,7 @@ struct Runner {
     int operator()(const cli::ReferenceCommand& command) { return measure_references(command); }
     int operator()(const cli::ShiftCheckCommand& command) { return shift_check(command); }
     int operator()(const cli::WearCommand& command) { return wear(command); }
+    int operator()(const cli::PortsCommand& command) { return list_ports(command); }
     int operator()(const cli::Words& words) {
         std::fputs(words.text.c_str(), words.exit_code == cli::done ? stdout : stderr);
         return words.exit_code;
