@@ -20,7 +20,8 @@ std::string first_line(int descriptor) {
 }  // namespace
 
 PythonInstrument::PythonInstrument(const std::vector<std::string>& arguments) {
-    std::vector<std::string> words{"python3", PADTRIM_SOURCE_DIR "/tests/peers/scpi_instrument.py"};
+    std::vector<std::string> words{"python3", "-B",
+                                   PADTRIM_SOURCE_DIR "/tests/peers/scpi_instrument.py"};
     words.insert(words.end(), arguments.begin(), arguments.end());
     std::vector<char*> raw;
     for (std::string& word : words) raw.push_back(word.data());

@@ -8,6 +8,9 @@ nothing of padtrim: IEEE 488.2 common commands, SCPI-1999 channel lists and erro
   --identity TEXT              what *IDN? says
   --pieces                     sends each reply in pieces of three bytes
   --slow MS                    *OPC? answers this much later than the command came
+  --world FILE                 relays and inputs are those of world.py: 201 guard, 202 emergency
+                               stop, 203 a unit lies in the nest
+  --advance 143,2              closing channel 143 lays the next of two units into the nest
 Ends when its standard input does.
 """
 
@@ -20,6 +23,8 @@ import sys
 import threading
 import time
 import tty
+
+import world
 
 FIRST, COUNT = 101, 64
 FIRST_INPUT, INPUTS = 201, 4
@@ -69,11 +74,29 @@ class RelayBoard:
             self.stuck[int(number)] = self.closed[int(number)] = state == "closed"
         self.errors = []
         self.busy_until = 0.0
+        self.world = world.World(options.world) if options.world else None
+        advance = options.advance.split(",") if options.advance else (0, 0)
+        self.advance, self.units = int(advance[0]), int(advance[1])
 
     def switch(self, numbers, state):
         for number in numbers:
+            if number == self.advance and state and not self.closed[number]:
+                self.load_next()
             self.closed[number] = self.stuck.get(number, state)
+            if self.world:
+                self.world.set_coil(number - FIRST, self.closed[number])
         self.busy_until = time.monotonic() + self.options.slow / 1000.0
+
+    def load_next(self):
+        following = self.world.unit() + 1
+        self.world.set_unit(following if following <= self.units else 0)
+
+    def inputs(self, numbers):
+        if not self.world:
+            return [number % 2 for number in numbers]
+        guard, stop = self.world.inputs()
+        states = [guard, stop, self.world.unit() > 0, False]
+        return [int(states[number - FIRST_INPUT]) for number in numbers]
 
     def one(self, text):
         header, _, rest = text.strip().partition(" ")
@@ -98,7 +121,7 @@ class RelayBoard:
         if meant("ROUTe:OPEN", header) and not query:
             return self.switch(channels(rest, FIRST, COUNT), False)
         if meant("DIGital:INPut", header) and query:
-            return ",".join(str(number % 2) for number in channels(rest, FIRST_INPUT, INPUTS))
+            return ",".join(str(state) for state in self.inputs(channels(rest, FIRST_INPUT, INPUTS)))
         raise Complaint((-113, "Undefined header"))
 
     def line(self, text):
@@ -163,6 +186,8 @@ def main():
     options.add_argument("--identity", default="PEER WORKS,RELAY BOARD,7,0.3")
     options.add_argument("--pieces", action="store_true")
     options.add_argument("--slow", type=float, default=0.0)
+    options.add_argument("--world")
+    options.add_argument("--advance")
     options = options.parse_args()
     board = RelayBoard(options)
     work = over_tcp if options.how == "tcp" else over_pty
