@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "recipes/document/document.hpp"
+#include "recipes/document/text_editor.hpp"
 #include "recipes/language/load.hpp"
 
 namespace padtrim::language {
@@ -14,15 +15,10 @@ namespace {
 
 using document::List;
 using document::Node;
-using document::Place;
+using document::TextEditor;
 
 constexpr int fewest_digits = 4;
 constexpr int most_digits = 9;
-
-struct Edit {
-    std::size_t at = 0, length = 0;
-    std::string text;
-};
 
 std::string fixed(double value, int digits) {
     char text[64];
@@ -54,55 +50,6 @@ std::string in_toml(const std::string& text) {
     return out + '"';
 }
 
-// Collects the edits of one text; places that it cannot read make it bad.
-class Editor {
-  public:
-    explicit Editor(const std::string& text) : text_(text) {
-        begins_.push_back(0);
-        for (std::size_t at = 0; at < text.size(); ++at)
-            if (text[at] == '\n') begins_.push_back(at + 1);
-    }
-    void replace(const Node* node, const std::string& with) {
-        if (node == nullptr) return;
-        const std::size_t at = offset(node->place);
-        edits_.push_back({at, end_of(at) - at, with});
-    }
-    // A line of its own behind this value's line.
-    void add_behind(const Node& node, const std::string& line) {
-        const std::size_t end = text_.find('\n', offset(node.place));
-        const bool last = end == std::string::npos;
-        edits_.push_back({last ? text_.size() : end, 0, '\n' + line});
-    }
-    [[nodiscard]] std::string text() {
-        std::stable_sort(edits_.begin(), edits_.end(),
-                         [](const Edit& a, const Edit& b) { return a.at > b.at; });
-        std::string out = text_;
-        for (const Edit& edit : edits_) out.replace(edit.at, edit.length, edit.text);
-        return out;
-    }
-
-  private:
-    [[nodiscard]] std::size_t offset(Place place) const {
-        const auto line = static_cast<std::size_t>(std::max(place.line, 1) - 1);
-        const auto column = static_cast<std::size_t>(std::max(place.column, 1) - 1);
-        if (line >= begins_.size()) return text_.size();
-        return std::min(begins_[line] + column, text_.size());
-    }
-    // Of a text in quotes, a number or a date.
-    [[nodiscard]] std::size_t end_of(std::size_t at) const {
-        const char quote = at < text_.size() ? text_[at] : '\0';
-        if (quote != '"' && quote != '\'')
-            return std::min(text_.find_first_of(" \t\r\n,]}#", at), text_.size());
-        std::size_t end = at + 1;
-        while (end < text_.size() && text_[end] != quote)
-            end += text_[end] == '\\' && quote == '"' ? 2 : 1;
-        return std::min(end + 1, text_.size());
-    }
-    const std::string& text_;
-    std::vector<std::size_t> begins_;
-    std::vector<Edit> edits_;
-};
-
 const List* list_of(const Node* node) {
     return node == nullptr ? nullptr : std::get_if<List>(&node->value);
 }
@@ -119,7 +66,7 @@ std::int64_t whole_of(const Node* node) {
 
 // One row of a rule: the values of one nest.
 template <class ValueOf>
-void put_row(Editor& editor, const Node& row, const ValueOf& value_of) {
+void put_row(TextEditor& editor, const Node& row, const ValueOf& value_of) {
     const std::string old = text_of(&row);
     const int digits = digits_of(old);
     std::string text;
@@ -131,7 +78,7 @@ void put_row(Editor& editor, const Node& row, const ValueOf& value_of) {
     if (!text.empty()) editor.replace(&row, '"' + text + "pF\"");
 }
 
-void put_common(Editor& editor, const Node& table, double common) {
+void put_common(TextEditor& editor, const Node& table, double common) {
     const Node* old = table.find("common_relative");
     char text[32];
     std::snprintf(text, sizeof text, "%.9g", common);
@@ -146,7 +93,7 @@ class RenewedValues {
     RenewedValues(const FixtureProfile& fixture, const EquipmentRecord& record)
         : fixture_(fixture), record_(record) {}
 
-    void put_reference(Editor& editor, const Node& rule) const {
+    void put_reference(TextEditor& editor, const Node& rule) const {
         const std::string name = text_of(rule.find("name"));
         double doubt = 0.0, common = 0.0;
         for (const CharacterisedStep& step : record_.steps) {
@@ -161,7 +108,7 @@ class RenewedValues {
         editor.replace(rule.find("expanded_uncertainty"), rounded_up(doubt));
         put_common(editor, rule, common);
     }
-    void put_part(Editor& editor, const Node& rule) const {
+    void put_part(TextEditor& editor, const Node& rule) const {
         double doubt = 0.0;
         for (const FixturePart& part : record_.fixture_parts)
             doubt = std::max(doubt, part.expanded_uncertainty.value());
@@ -171,7 +118,7 @@ class RenewedValues {
         });
         editor.replace(rule.find("expanded_uncertainty"), rounded_up(doubt));
     }
-    void put_entry(Editor& editor, const Node& entry) const {
+    void put_entry(TextEditor& editor, const Node& entry) const {
         const auto nest = static_cast<std::uint16_t>(whole_of(entry.find("nest")));
         const auto channel = static_cast<std::uint16_t>(whole_of(entry.find("channel")));
         const std::string name = text_of(entry.find("reference"));
@@ -185,7 +132,7 @@ class RenewedValues {
 
   private:
     template <class ValueOf>
-    void put_tips(Editor& editor, const Node& rule, const ValueOf& value_of) const {
+    void put_tips(TextEditor& editor, const Node& rule, const ValueOf& value_of) const {
         const List* rows = list_of(rule.find("tips"));
         if (rows == nullptr) return;
         for (std::size_t at = 0; at < std::min(rows->size(), fixture_.nests.size()); ++at)
@@ -193,7 +140,7 @@ class RenewedValues {
                 return value_of(fixture_.nests[at].number, channel);
             });
     }
-    static void put_value(Editor& editor, const Node& entry, Picofarad value, Picofarad doubt) {
+    static void put_value(TextEditor& editor, const Node& entry, Picofarad value, Picofarad doubt) {
         const Node* old = entry.find("value");
         editor.replace(old, '"' + fixed(value.value(), digits_of(text_of(old))) + " pF\"");
         editor.replace(entry.find("expanded_uncertainty"), rounded_up(doubt.value()));
@@ -241,7 +188,7 @@ RefreshedProfile refreshed_profile(const std::string& text, const std::string& f
     const document::Document read(file_name, text);
     const Node* equipment = read.root().find("equipment");
     if (equipment == nullptr) return {"", file_name + " has no [equipment]."};
-    Editor editor(text);
+    TextEditor editor(text);
     const EquipmentRecord& old = before.value->equipment;
     if (record.certificate != old.certificate)
         editor.replace(equipment->find("certificate"), in_toml(record.certificate));

@@ -389,6 +389,7 @@ Command chosen(const CLI::App& app, const Everything& all) {
     if (name == "shift-check") return all.care.shift_check;
     if (name == "wear") return all.care.wear;
     if (name == "ports") return all.fixture.ports;
+    if (name == "teach") return all.fixture.teach;
     return all.yield;
 }
 

@@ -102,7 +102,7 @@ using Command =
     std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, PlanCommand, SchemaCommand,
                  UnitCommand, DisposeCommand, YieldCommand, HeaderCommand, RejudgeCommand,
                  LimitsCommand, ReleaseCommand, PermitCommand, ChangesCommand, ReferenceCommand,
-                 ShiftCheckCommand, WearCommand, PortsCommand, Words>;
+                 ShiftCheckCommand, WearCommand, PortsCommand, TeachCommand, Words>;
 
 [[nodiscard]] Command read_command_line(int argc, const char* const* argv);
 

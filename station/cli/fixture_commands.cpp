@@ -2,6 +2,9 @@
 
 #include <CLI/CLI.hpp>
 
+#include "station/cli/station_wish.hpp"
+#include "station/cli/validators.hpp"
+
 namespace padtrim::cli {
 namespace {
 
@@ -37,10 +40,68 @@ void add_ports(CLI::App& app, PortsCommand& ports) {
     command->footer(ports_help);
 }
 
+const std::string teach_help =
+    std::string(
+        "Example:\n"
+        "  padtrim teach --fixture hob-line-1-nest.toml --unit units/hob-panel-8.toml --nest 1 \\\n"
+        "      --out hob-line-taught.toml\n"
+        "\n"
+        "Finds keys of the unit in a nest by their counts and writes the nest's origin into the "
+        "profile, comments kept: to a\nnew file, or with --write in the profile's own place. The "
+        "finger is held --height above the surface that the profile\nstates, over places around "
+        "the key: out to both sides along X until the change of the counts is below half of\nthe "
+        "largest, each edge halved to 0.5 mm, the middle taken; then along Y, and along X again. "
+        "Sideways it goes at\nthe safe height only, and never beyond the profile's travel.\n"
+        "Lines that are typed (each also says that you are still there; Enter alone does):\n"
+        "  clear              nobody's hands are near: the finger may move. Also after a stop\n"
+        "  x 1.5, y -2, z 5   a step in mm, 10 at most\n"
+        "  find KEY [here]    the key's centre, from its place in the profile or from the "
+        "finger's\n"
+        "  all                every key in turn\n"
+        "  where, stop, write, quit\n"
+        "When nothing is typed for --lease seconds, an input opens or you type stop, a finger on "
+        "its way is told to stop, and\nnothing moves until somebody types clear.\n"
+        "\n") +
+    cautions +
+    "\nA lease is not a hold-to-run device; a wired enabling device is.\n"
+    "\nExit codes: 0 written, 1 ended without writing, 2 bad input, 3 station or fixture fault.";
+
+void add_teach(CLI::App& app, TeachCommand& teach) {
+    CLI::App* command = app.add_subcommand(
+        "teach", "where a nest lies under the finger, by its unit's counts (moves the finger!)");
+    command->add_option("--fixture", teach.fixture, "fixture profile (TOML)")
+        ->required()
+        ->type_name("FILE");
+    command->add_option("--unit", teach.unit, "register map of the product (TOML)")
+        ->required()
+        ->type_name("FILE");
+    command->add_option("--nest", teach.nest, "number of the nest")
+        ->type_name("N")
+        ->capture_default_str();
+    teach.ports = "/dev/serial/by-id";
+    command->add_option("--ports", teach.ports, "where the profile's port names are found")
+        ->type_name("DIR")
+        ->capture_default_str();
+    CLI::Option* out =
+        command->add_option("--out", teach.out, "new file for the new profile")->type_name("FILE");
+    command->add_flag("--write", teach.write, "write the profile in its own place")->excludes(out);
+    command->add_option("--height", teach.height, "of a search above the surface, in mm")
+        ->check(within(0.0, 20.0))
+        ->type_name("MM")
+        ->capture_default_str();
+    command->add_option("--lease", teach.lease_s, "seconds without a line until the finger stops")
+        ->check(CLI::Range(2u, 600u))
+        ->type_name("S")
+        ->capture_default_str();
+    command->add_flag("--json", teach.json, "what was taught as JSON, at the end");
+    command->footer(teach_help);
+}
+
 }  // namespace
 
 void add_fixture_commands(CLI::App& app, FixtureCommands& commands) {
     add_ports(app, commands.ports);
+    add_teach(app, commands.teach);
 }
 
 }  // namespace padtrim::cli

@@ -18,8 +18,20 @@ struct PortsCommand {
     bool json = false;
 };
 
+// Teaches where a nest lies under the finger; a person types what to do.
+struct TeachCommand {
+    std::string fixture, unit, ports;
+    std::uint16_t nest = 1;
+    std::string out;             // "": no new file
+    bool write = false;          // in place of --fixture
+    double height = 1.0;         // mm above the profile's surface
+    std::uint32_t lease_s = 60;  // without a line from the person the finger stops
+    bool json = false;
+};
+
 struct FixtureCommands {
     PortsCommand ports;
+    TeachCommand teach;
 };
 
 void add_fixture_commands(CLI::App& app, FixtureCommands& commands);

@@ -3,7 +3,6 @@
 #include <chrono>
 #include <cstdio>
 #include <filesystem>
-#include <fstream>
 
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/io_context.hpp>
@@ -63,20 +62,6 @@ std::string wrong_with(const cli::ReferenceCommand& command, const std::string& 
         return "--due wants a day such as 2027-03-31.";
     if (!command.due.empty() && command.due <= today) return "--due has to lie after today.";
     return "";
-}
-
-// Beside the place first, so that a full disk leaves what was there.
-std::string write_whole(const std::string& path, const std::string& text) {
-    const std::string beside = path + ".new";
-    std::ofstream file(beside, std::ios::binary);
-    file << text;
-    file.close();
-    std::error_code error;
-    if (file) fs::rename(beside, path, error);
-    if (file && !error) return "";
-    std::error_code ignored;
-    fs::remove(beside, ignored);
-    return path + " cannot be written. Is the disk full, or the folder read-only?";
 }
 
 Opened<Readings> read_all(const cli::ReferenceCommand& command,

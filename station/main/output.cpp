@@ -3,6 +3,8 @@
 #include <cerrno>
 #include <cstdio>
 #include <cstdlib>
+#include <filesystem>
+#include <fstream>
 
 #include <unistd.h>
 
@@ -34,6 +36,21 @@ void print_lines(const std::vector<std::string>& lines) {
 int complain(const GivesUp& trouble) {
     std::fprintf(stderr, "padtrim: %s\n", answers::printable_lines(trouble.sentence).c_str());
     return trouble.exit_code;
+}
+
+// Beside the place first, so that a full disk leaves what was there.
+std::string write_whole(const std::string& path, const std::string& text) {
+    namespace fs = std::filesystem;
+    const std::string beside = path + ".new";
+    std::ofstream file(beside, std::ios::binary);
+    file << text;
+    file.close();
+    std::error_code error;
+    if (file) fs::rename(beside, path, error);
+    if (file && !error) return "";
+    std::error_code ignored;
+    fs::remove(beside, ignored);
+    return path + " cannot be written. Is the disk full, or the folder read-only?";
 }
 
 cli::Paper paper_of_stdout() {

@@ -20,6 +20,8 @@ void print_line(const std::string& line);  // to stdout, at once
 [[nodiscard]] int with_output_kept(int exit_code);
 void print_lines(const std::vector<std::string>& lines);
 int complain(const GivesUp& trouble);  // to stderr; the exit code
+// The whole file, or nothing: "" or what is wrong, as a sentence.
+[[nodiscard]] std::string write_whole(const std::string& path, const std::string& text);
 // Width and colours of stdout.
 [[nodiscard]] cli::Paper paper_of_stdout();
 

@@ -15,6 +15,7 @@
 #include "station/main/run_lot.hpp"
 #include "station/main/serve.hpp"
 #include "station/main/shift_check.hpp"
+#include "station/main/teach.hpp"
 #include "station/main/wear.hpp"
 
 namespace padtrim {
@@ -41,6 +42,7 @@ struct Runner {
     int operator()(const cli::ShiftCheckCommand& command) { return shift_check(command); }
     int operator()(const cli::WearCommand& command) { return wear(command); }
     int operator()(const cli::PortsCommand& command) { return list_ports(command); }
+    int operator()(const cli::TeachCommand& command) { return teach(command); }
     int operator()(const cli::Words& words) {
         std::fputs(words.text.c_str(), words.exit_code == cli::done ? stdout : stderr);
         return words.exit_code;

@@ -136,6 +136,34 @@ class Lot:
         self.steps = [line["step"] for line in lines if line.get("event") == "step"]
 
 
+class Teaching:
+    """One key taught over a profile whose origin is wrong by 2.4 and -1.6 mm."""
+
+    def __init__(self, units):
+        with tempfile.TemporaryDirectory(prefix="padtrim-peers-") as folder:
+            peers = Peers(folder, units)
+            wrong, taught = os.path.join(folder, "wrong.toml"), os.path.join(folder, "taught.toml")
+            with open(PROFILE, encoding="utf-8") as file:
+                text = file.read()
+            for before, after in (('"30 mm"', '"32.4 mm"'), ('"50 mm"', '"48.4 mm"')):
+                text = text.replace(before, after, 1)
+            with open(wrong, "w", encoding="utf-8") as file:
+                file.write(text)
+            program = subprocess.Popen(
+                [os.path.join(BUILD, "padtrim"), "teach", "--fixture", wrong, "--unit", UNIT,
+                 "--ports", peers.ports, "--out", taught], stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+            try:
+                self.out, self.complaint = program.communicate(
+                    "clear\nfind lock\nwrite\n", timeout=60)
+            finally:
+                program.kill()
+                self.stored = peers.stop()
+            self.code = program.returncode
+            nest = read_toml(taught)["nest"][0] if os.path.exists(taught) else {}
+            self.origin = [number(nest.get(name, "0 mm")) for name in ("origin_x", "origin_y")]
+
+
 class Checks:
     def __init__(self):
         self.passed = self.failed = 0
@@ -243,13 +271,23 @@ def stage_itself(checks):
         peers.stop()
 
 
+def taught(checks, teaching):
+    checks.that("a key is taught", teaching.code == 0, (teaching.out, teaching.complaint[-400:]))
+    checks.that("the origin is found to a tenth of a millimetre",
+                abs(teaching.origin[0] - 30.0) < 0.1 and abs(teaching.origin[1] - 50.0) < 0.1,
+                teaching.origin)
+    checks.that("nothing was written to the unit", teaching.stored[0] == UNTOUCHED,
+                teaching.stored[0])
+
+
 def main():
     off = Units()
     off.units[0][3]["gain"] = 310.0
     began = time.monotonic()
     checks = Checks()
-    with concurrent.futures.ThreadPoolExecutor() as pool:
-        lots = [(judge, pool.submit(Lot, *wish))
+    with concurrent.futures.ThreadPoolExecutor(8) as pool:
+        lots = [(taught, pool.submit(Teaching, Units()))]
+        lots += [(judge, pool.submit(Lot, *wish))
                 for judge, *wish in (
                     (good_unit, Units()), (bad_gain, off), (guard_opened, Units(), open_guard),
                     (by_words_alone, Units(), open_guard, ["--drives-stay-on"]))]

@@ -1,0 +1,94 @@
+#include "station/engine/motion_permit.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "fixtures/bench/virtual_clock.hpp"
+
+namespace padtrim::engine {
+namespace {
+
+using namespace std::chrono_literals;
+using port::FaultKind;
+using ::testing::HasSubstr;
+
+class Door final : public port::Interlock {
+  public:
+    explicit Door(bool& open) : open_(open) {}
+    [[nodiscard]] port::Task<port::Outcome<void>> closed() override {
+        if (open_)
+            co_return port::Fault{FaultKind::interlock_open, port::Blame::fixture, "board",
+                                  "The guard door is open."};
+        co_return port::Outcome<void>();
+    }
+
+  private:
+    bool& open_;
+};
+
+class Permit : public ::testing::Test {
+  protected:
+    [[nodiscard]] std::string why_not() {
+        const auto closed = clock_.run(permit_.closed());
+        return closed ? "" : closed.error().what;
+    }
+    boost::asio::io_context context_;
+    bench::VirtualClock clock_{context_};
+    bool open_ = false;
+    MotionPermit permit_{clock_, std::make_unique<Door>(open_), 30s};
+};
+
+TEST_F(Permit, IsNotThereUntilAPersonGrantsIt) {
+    EXPECT_THAT(why_not(), HasSubstr("Nobody has said"));
+    permit_.renew();
+    EXPECT_THAT(why_not(), HasSubstr("Nobody has said"));
+    permit_.grant();
+    EXPECT_EQ(why_not(), "");
+    EXPECT_EQ(permit_.left(), 30s);
+}
+
+TEST_F(Permit, EndsWhenItIsNotRenewedInTime) {
+    permit_.grant();
+    clock_.run_for(29s);
+    permit_.renew();
+    clock_.run_for(29s);
+    EXPECT_EQ(why_not(), "");
+    clock_.run_for(1s);
+    permit_.renew();  // too late: a lease that is over does not come back
+    EXPECT_THAT(why_not(), HasSubstr("for 30 s"));
+    EXPECT_EQ(permit_.left(), 0s);
+    permit_.grant();
+    EXPECT_EQ(why_not(), "");
+}
+
+TEST_F(Permit, StaysWithdrawnAfterAnInterlockUntilAPersonGrantsItAgain) {
+    permit_.grant();
+    open_ = true;
+    EXPECT_THAT(why_not(), HasSubstr("guard door"));
+    open_ = false;
+    EXPECT_THAT(why_not(), HasSubstr("guard door"));
+    EXPECT_FALSE(permit_.granted());
+    permit_.grant();
+    EXPECT_EQ(why_not(), "");
+}
+
+TEST_F(Permit, TellsWhatWithdrewItFirst) {
+    permit_.grant();
+    permit_.withdraw("Stopped by hand.");
+    permit_.withdraw("Later.");
+    open_ = true;
+    EXPECT_EQ(why_not(), "Stopped by hand.");
+}
+
+TEST(PermitWithoutInterlock, IsTheLeaseAlone) {
+    boost::asio::io_context context;
+    bench::VirtualClock clock(context);
+    MotionPermit permit(clock, nullptr, 5s);
+    permit.grant();
+    EXPECT_TRUE(clock.run(permit.closed()));
+    clock.run_for(5s);
+    EXPECT_FALSE(clock.run(permit.closed()));
+}
+
+}  // namespace
+}  // namespace padtrim::engine
