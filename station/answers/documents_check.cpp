@@ -7,8 +7,10 @@
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 
+#include "recipes/document/document.hpp"
 #include "recipes/language/layouts.hpp"
 #include "recipes/language/load.hpp"
+#include "station/answers/readiness.hpp"
 
 namespace padtrim::answers {
 namespace {
@@ -28,6 +30,7 @@ bool may_go_together(const Filed& a, const Filed& b) {
 
 struct Desk {
     DocumentsCheck check;
+    std::optional<record::WallTime> now;
     std::vector<Filed> recipes, maps, fixtures;
 
     void add(const std::vector<Diagnostic>& diagnostics) {
@@ -64,6 +67,27 @@ bool opens_with(const std::string& text, std::string_view key) {
     return false;
 }
 
+// At the day that has passed, so that an editor shows it there.
+void warn_of_due_references(Desk& desk, const std::string& text, const std::string& path,
+                            const language::FixtureProfile& fixture) {
+    const std::string due = recalibration_due(fixture.equipment, *desk.now);
+    if (due.empty()) return;
+    document::Document read(path, text);
+    read.complain(
+        "equipment.recalibration_due",
+        "the references were due for recalibration on " + fixture.equipment.recalibration_due,
+        "Have them characterised (padtrim reference measure); production is refused "
+        "until then.");
+    for (auto& diagnostic : read.diagnostics())
+        desk.check.warnings.push_back(std::move(diagnostic));
+}
+
+void look_at_fixture(Desk& desk, const std::string& text, const std::string& path) {
+    const auto read = language::read_fixture_profile(text, path);
+    file_away(desk, desk.fixtures, path, read);
+    if (read.value && desk.now) warn_of_due_references(desk, text, path, *read.value);
+}
+
 void look_at(Desk& desk, const std::string& path) {
     const auto read = language::read_text(path);
     const std::string text = read.value.value_or("");
@@ -77,7 +101,7 @@ void look_at(Desk& desk, const std::string& path) {
         case DocumentKind::register_map:
             return file_away(desk, desk.maps, path, language::read_register_map(text, path));
         case DocumentKind::fixture_profile:
-            return file_away(desk, desk.fixtures, path, language::read_fixture_profile(text, path));
+            return look_at_fixture(desk, text, path);
         case DocumentKind::unknown:
             return desk.add(path, "this is no recipe, register map or fixture profile",
                             "Such a document opens with padtrim_recipe = 1, padtrim_register_map "
@@ -137,8 +161,10 @@ DocumentKind kind_of(const std::string& text) {
     return DocumentKind::unknown;
 }
 
-DocumentsCheck check_documents(const std::vector<std::string>& paths) {
+DocumentsCheck check_documents(const std::vector<std::string>& paths,
+                               std::optional<record::WallTime> now) {
     Desk desk;
+    desk.now = now;
     for (const auto& path : paths) look_at(desk, path);
     check_together(desk);
     return std::move(desk.check);
@@ -151,7 +177,7 @@ Json to_json(const Diagnostic& diagnostic) {
 }
 
 Json to_json(const DocumentsCheck& check) {
-    Array documents, plans, diagnostics, alone;
+    Array documents, plans, diagnostics, warnings, alone;
     for (const auto& path : check.alone) alone.push_back(Json(path));
     for (const auto& document : check.documents) {
         const std::string kind(name_of(document.kind));
@@ -166,11 +192,13 @@ Json to_json(const DocumentsCheck& check) {
                                {"hash", plan.hash}});
     }
     for (const auto& diagnostic : check.diagnostics) diagnostics.push_back(to_json(diagnostic));
+    for (const auto& warning : check.warnings) warnings.push_back(to_json(warning));
     return Object{{"good", check.good()},
                   {"documents", std::move(documents)},
                   {"plans", std::move(plans)},
                   {"not_checked_together", std::move(alone)},
-                  {"diagnostics", std::move(diagnostics)}};
+                  {"diagnostics", std::move(diagnostics)},
+                  {"warnings", std::move(warnings)}};
 }
 
 }  // namespace padtrim::answers

@@ -2,6 +2,7 @@
 // that is wrong with them, alone and together. Reads the files; changes nothing.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -28,12 +29,14 @@ struct DocumentsCheck {
     std::vector<CheckedPlan> plans;
     std::vector<std::string> alone;  // recipes without a map and a profile of their product
     std::vector<document::Diagnostic> diagnostics;
+    std::vector<document::Diagnostic> warnings;  // good, but not for ever: references that are due
     [[nodiscard]] bool good() const { return diagnostics.empty(); }
 };
 
 // Every recipe is also checked together with each pair of register map and fixture profile of its
-// product, and with a single pair whatever its product.
-[[nodiscard]] DocumentsCheck check_documents(const std::vector<std::string>& paths);
+// product, and with a single pair whatever its product. Without a time nothing is due.
+[[nodiscard]] DocumentsCheck check_documents(const std::vector<std::string>& paths,
+                                             std::optional<record::WallTime> now = {});
 
 [[nodiscard]] Json to_json(const document::Diagnostic& diagnostic);
 [[nodiscard]] Json to_json(const DocumentsCheck& check);

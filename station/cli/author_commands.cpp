@@ -261,6 +261,14 @@ void add_reference(CLI::App& app, ReferenceCommand& reference) {
         ->check(CLI::Range(2u, 1000u))
         ->type_name("N")
         ->capture_default_str();
+    command
+        ->add_option("--records", reference.records,
+                     "file of records that counts the wear of the contacts (default: not counted)")
+        ->type_name("FILE");
+    reference.station = "station";
+    command->add_option("--station", reference.station, "name of this station in the records")
+        ->type_name("NAME")
+        ->capture_default_str();
     command->add_flag("--adapter-laid", reference.adapter_laid,
                       "the adapter lies in every nest and nobody's hands are near");
     command->add_flag("--json", reference.json, "the answer as JSON");

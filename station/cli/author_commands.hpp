@@ -76,6 +76,7 @@ struct ReferenceCommand {
     std::string due;            // "": as long after today as it was before
     double room = 23.0;         // degC
     std::uint32_t repeats = 5;
+    std::string records, station;  // where wear of the contacts is counted; "": nowhere
     bool json = false;
 };
 

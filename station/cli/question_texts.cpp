@@ -57,6 +57,10 @@ Lines check_text(const answers::DocumentsCheck& check, const Paper& paper) {
         lines.push_back(answers::printable_lines(document::text_of(diagnostic)));
         lines.emplace_back();
     }
+    for (const auto& warning : check.warnings) {
+        lines.push_back("warning: " + answers::printable_lines(document::text_of(warning)));
+        lines.emplace_back();
+    }
     for (const auto& plan : check.plans) {
         lines.push_back(fmt::format("{}: recipe {} revision {} on {} makes plan {}",
                                     printable(plan.recipe_path), printable(plan.recipe, 60),

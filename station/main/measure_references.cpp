@@ -16,7 +16,9 @@
 #include "station/answers/names.hpp"
 #include "station/answers/times.hpp"
 #include "station/cli/reference_texts.hpp"
+#include "station/engine/contact_counter.hpp"
 #include "station/engine/reference_run.hpp"
+#include "station/main/desk.hpp"
 #include "station/main/output.hpp"
 #include "station/main/station_parts.hpp"
 
@@ -64,8 +66,10 @@ std::string wrong_with(const cli::ReferenceCommand& command, const std::string& 
     return "";
 }
 
+// `worn`: what the contacts did, whatever became of the readings.
 Opened<Readings> read_all(const cli::ReferenceCommand& command,
-                          const language::FixtureProfile& profile) {
+                          const language::FixtureProfile& profile,
+                          std::vector<record::CoilOperations>& worn) {
     asio::io_context context(1);
     serial::SteadyClock clock(context.get_executor());
     serial::SerialPorts ports(context.get_executor(), clock, command.ports);
@@ -78,7 +82,8 @@ Opened<Readings> read_all(const cli::ReferenceCommand& command,
     if (!stand) return GivesUp{cli::station_fault, stand.error().what};
     engine::ReferenceRun run;
     run.profile = &profile;
-    run.relays = &(*stand)->relays();
+    engine::ContactCounter contacts((*stand)->relays());
+    run.relays = &contacts;
     run.meter = &(*stand)->meter();
     run.interlock = (*stand)->interlock();
     run.repeats = command.repeats;
@@ -91,6 +96,7 @@ Opened<Readings> read_all(const cli::ReferenceCommand& command,
         readings = std::move(outcome);
     });
     context.run();
+    worn = contacts.take();
     return std::move(*readings);
 }
 
@@ -108,7 +114,15 @@ int measure_references(const cli::ReferenceCommand& command) {
     if (!profile.value->meter)
         return complain({cli::bad_input, command.fixture + " has no [meter]. Add one: "
                                                            "docs/fixture-reference.md."});
-    auto read = read_all(command, *profile.value);
+    Desk desk;  // before anything wears
+    if (!command.records.empty())
+        if (const int code = desk.open(command.records)) return code;
+    record::ContactCounts worn{command.station, profile.value->fixture, {}, desk.now};
+    auto read = read_all(command, *profile.value, worn.coils);
+    if (desk.ledger && !worn.coils.empty()) {
+        const auto kept = done<void>(desk.context, desk.ledger->count_contacts(std::move(worn)));
+        if (!kept) complain({cli::station_fault, "the wear was not counted: " + kept.error().what});
+    }
     if (const auto* trouble = std::get_if<GivesUp>(&read)) return complain(*trouble);
     const Readings& readings = std::get<Readings>(read);
     if (!readings) return complain({cli::station_fault, readings.error().what});

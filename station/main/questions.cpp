@@ -1,5 +1,6 @@
 #include "station/main/questions.hpp"
 
+#include "fixtures/serial/clocks.hpp"
 #include "recipes/language/load.hpp"
 #include "station/answers/document_schema.hpp"
 #include "station/answers/plan_forecast.hpp"
@@ -57,7 +58,7 @@ int answer_in_full(const cli::UnitCommand& command, const answers::UnitHistory& 
 }  // namespace
 
 int answer(const cli::CheckCommand& command) {
-    const auto check = answers::check_documents(command.files);
+    const auto check = answers::check_documents(command.files, serial::SystemWallClock().now());
     print(check, command.json, cli::check_text);
     return check.good() ? cli::done : cli::bad_input;
 }

@@ -27,7 +27,8 @@ TypedLines::TypedLines(asio::any_io_executor executor,
                        std::function<bool(const std::string&)> heard)
     : heard_(std::move(heard)),
       input_(executor),
-      woken_(executor, asio::steady_timer::time_point::max()) {}
+      woken_(
+          std::make_shared<asio::steady_timer>(executor, asio::steady_timer::time_point::max())) {}
 
 asio::awaitable<void> TypedLines::read(int descriptor) {
     boost::system::error_code error;
@@ -42,18 +43,16 @@ asio::awaitable<void> TypedLines::read(int descriptor) {
         buffer.erase(0, length);
         if (heard_(line)) continue;
         lines_.push_back(line);
-        woken_.cancel();
+        woken_->cancel();
     }
     close();
 }
 
-asio::awaitable<void> TypedLines::wake() {
-    boost::system::error_code ignored;
-    co_await woken_.async_wait(asio::redirect_error(asio::use_awaitable, ignored));
-}
-
 asio::awaitable<std::optional<std::string>> TypedLines::next() {
-    while (lines_.empty() && !closed_) co_await wake();
+    boost::system::error_code ignored;
+    const auto woken = woken_;
+    while (lines_.empty() && !closed_)
+        co_await woken->async_wait(asio::redirect_error(asio::use_awaitable, ignored));
     if (lines_.empty()) co_return std::nullopt;
     std::string line = std::move(lines_.front());
     lines_.pop_front();
@@ -64,7 +63,7 @@ void TypedLines::close() {
     closed_ = true;
     boost::system::error_code ignored;
     input_.close(ignored);
-    woken_.cancel();
+    woken_->cancel();
 }
 
 }  // namespace padtrim

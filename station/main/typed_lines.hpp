@@ -32,10 +32,10 @@ class TypedLines {
     void forget() { lines_.clear(); }
 
   private:
-    [[nodiscard]] boost::asio::awaitable<void> wake();
     std::function<bool(const std::string&)> heard_;
     boost::asio::posix::stream_descriptor input_;
-    boost::asio::steady_timer woken_;  // never runs out: cancelling it wakes next()
+    std::shared_ptr<boost::asio::steady_timer>
+        woken_;  // never runs out: cancelling it wakes next()
     std::deque<std::string> lines_;
     bool closed_ = false;
 };

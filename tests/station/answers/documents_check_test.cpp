@@ -32,6 +32,24 @@ TEST(DocumentsCheck, KnowsEachKindInAnyOrder) {
     EXPECT_EQ(check.plans[0].hash.size(), 64u);
 }
 
+TEST(DocumentsCheck, WarnsAtThePlaceOfADayThatHasPassed) {
+    using namespace std::chrono;
+    const auto day = [](int y, unsigned m, unsigned d) {
+        return record::WallTime(sys_days(year(y) / m / d).time_since_epoch());
+    };
+    EXPECT_TRUE(check_documents({fixture}, day(2036, 9, 13)).warnings.empty());
+    const auto check = check_documents({recipe, map, fixture}, day(2037, 1, 1));
+    EXPECT_TRUE(check.good());
+    EXPECT_EQ(check.plans.size(), 1u);
+    ASSERT_EQ(check.warnings.size(), 1u);
+    const auto& warning = check.warnings[0];
+    EXPECT_EQ(warning.file, fixture);
+    EXPECT_NE(warning.source_line.find("recalibration_due = 2036"), std::string::npos);
+    EXPECT_GT(warning.column, 1);
+    EXPECT_EQ(to_json(check).at("warnings").as_array().size(), 1u);
+    EXPECT_TRUE(check_documents({fixture}).warnings.empty());
+}
+
 TEST(DocumentsCheck, ChecksOneDocumentByItself) {
     const auto check = check_documents({recipe});
     EXPECT_TRUE(check.good());

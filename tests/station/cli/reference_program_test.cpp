@@ -7,6 +7,7 @@
 #include <gtest/gtest.h>
 
 #include "recipes/language/load.hpp"
+#include "station/answers/json.hpp"
 #include "tests/station/cli/spawned.hpp"
 #include "tests/support/temporary_folder.hpp"
 
@@ -87,6 +88,27 @@ TEST_F(ReferenceProgram, WritesANewProfileAndSaysWhatChanged) {
         << complained;
     EXPECT_THAT(said, HasSubstr("\"steps\""));
     EXPECT_THAT(whole(fresh), HasSubstr("recalibration_due = 2099-01-01"));
+}
+
+// One step a tip and reference: 10 channels, 5 references, 2 repeats; the pins once a repeat at
+// most.
+TEST_F(ReferenceProgram, CountsTheWearOfContactsWhereRecordsAreGiven) {
+    start_bench();
+    const std::string records = folder.file("lots.sqlite");
+    ASSERT_LE(run({"--out", fresh, "--repeats", "2", "--adapter-laid", "--records", records,
+                   "--station", "line-3"}),
+              1)
+        << complained;
+    Spawned wear({PADTRIM_BINARY_DIR "/padtrim", "wear", profile, "--records", records, "--station",
+                  "line-3", "--all", "--json"});
+    EXPECT_EQ(wear.wait(), 0) << wear.err();
+    const auto answer = answers::parse_json(wear.out());
+    ASSERT_TRUE(answer) << wear.out();
+    std::uint64_t references = 0;
+    for (const auto& contact : answer->at("contacts").as_array())
+        if (contact.at("coil").to_number<int>() < 50)
+            references += contact.at("operations").to_number<std::uint64_t>();
+    EXPECT_EQ(references, 10U * 5U * 2U);
 }
 
 TEST_F(ReferenceProgram, MovesNothingUntilSomebodyHasLaidTheAdapter) {
