@@ -9,6 +9,7 @@
 
 #include "db/record/yield_count.hpp"
 #include "db/statistics/binomial.hpp"
+#include "db/statistics/fisher_exact.hpp"
 
 namespace padtrim::quality {
 
@@ -18,6 +19,10 @@ struct Share {
     double value = 0.0;  // part / whole
     statistics::ProportionInterval wilson, exact;
 };
+
+// Flaws as those of the intervals; out_of_domain for more than 32 bits of units.
+[[nodiscard]] statistics::Checked<Share> share_of(const statistics::Counted& counted,
+                                                  double coverage = 0.95);
 
 struct Yield {
     Share first_pass, final_pass;
