@@ -3,7 +3,7 @@
 //
 // Pure and thread safe. Tabulated by quadrature of the range's density (Tippett, Biometrika 17
 // (1925) 364; Harter, Order Statistics and their Use, 1970), straight in log n between entries:
-// within 0.2 % for n from 2 to a million; out_of_domain beyond.
+// to 6 decimals up to 25 readings, within 0.2 % up to a million; out_of_domain beyond.
 #pragma once
 
 #include <cstddef>

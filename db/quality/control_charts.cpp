@@ -1,0 +1,119 @@
+#include "db/quality/control_charts.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "db/statistics/chart_constants.hpp"
+#include "db/statistics/individuals.hpp"
+#include "db/statistics/moments.hpp"
+
+namespace padtrim::quality {
+
+using statistics::Checked;
+using statistics::Flaw;
+using statistics::Moments;
+
+namespace {
+
+struct Baseline {
+    double mean = 0.0, range = 0.0, deviation = 0.0;  // of means, of ranges, of deviations
+    statistics::ChartConstants constants;
+};
+
+Checked<Baseline> baseline_of(std::span<const std::vector<double>> subgroups) {
+    if (subgroups.size() < 2) return Flaw::too_few_points;
+    const auto constants = statistics::chart_constants(subgroups[0].size());
+    if (!constants) return constants.error();
+    Moments means, ranges, deviations;
+    for (const auto& group : subgroups) {
+        if (group.size() != subgroups[0].size()) return Flaw::sizes_differ;
+        if (!statistics::all_finite(group)) return Flaw::not_finite;
+        const Moments moments = Moments::of(group);
+        const auto deviation = moments.standard_deviation();
+        if (!deviation) return deviation.error();
+        means.add(*moments.mean());
+        ranges.add(*moments.highest() - *moments.lowest());
+        deviations.add(*deviation);
+    }
+    const auto mean = means.mean(), range = ranges.mean();
+    if (!mean || !range) return Flaw::not_finite;
+    if (!(*range > 0.0)) return Flaw::not_positive;
+    return Baseline{*mean, *range, *deviations.mean(), *constants};
+}
+
+ControlLimits around(double centre, double half) {
+    return {centre, centre - half, centre + half};
+}
+
+}  // namespace
+
+Checked<ChartPair> mean_and_range_chart(std::span<const std::vector<double>> subgroups) {
+    const auto base = baseline_of(subgroups);
+    if (!base) return base.error();
+    const auto& c = base->constants;
+    return ChartPair{around(base->mean, c.A2 * base->range),
+                     {base->range, c.D3 * base->range, c.D4 * base->range},
+                     base->range / c.d2};
+}
+
+Checked<ChartPair> mean_and_deviation_chart(std::span<const std::vector<double>> subgroups) {
+    const auto base = baseline_of(subgroups);
+    if (!base) return base.error();
+    const auto& c = base->constants;
+    return ChartPair{around(base->mean, c.A3 * base->deviation),
+                     {base->deviation, c.B3 * base->deviation, c.B4 * base->deviation},
+                     base->deviation / c.c4};
+}
+
+Checked<ChartPair> individuals_and_range_chart(std::span<const double> values) {
+    const auto chart = statistics::individuals_chart(values);
+    if (!chart) return chart.error();
+    if (!std::isfinite(chart->high - chart->low)) return Flaw::not_finite;
+    if (!(chart->sigma > 0.0)) return Flaw::not_positive;
+    const auto of_two = statistics::chart_constants(2);
+    if (!of_two) return of_two.error();
+    return ChartPair{
+        {chart->centre, chart->low, chart->high},
+        {chart->moving_range, of_two->D3 * chart->moving_range, of_two->D4 * chart->moving_range},
+        chart->sigma};
+}
+
+Checked<std::vector<ControlLimits>> share_chart(std::span<const statistics::Counted> samples) {
+    if (samples.empty()) return Flaw::too_few_points;
+    double part = 0.0, whole = 0.0;
+    for (const auto& sample : samples) {
+        if (sample.whole == 0) return Flaw::too_few_points;
+        if (sample.part > sample.whole) return Flaw::out_of_domain;
+        part += static_cast<double>(sample.part);
+        whole += static_cast<double>(sample.whole);
+    }
+    const double centre = part / whole;
+    std::vector<ControlLimits> limits;
+    for (const auto& sample : samples) {
+        const double half =
+            3.0 * std::sqrt(centre * (1.0 - centre) / static_cast<double>(sample.whole));
+        limits.push_back({centre, std::max(0.0, centre - half), std::min(1.0, centre + half)});
+    }
+    return limits;
+}
+
+Checked<std::vector<ControlLimits>> occurrence_chart(std::span<const Occurrences> samples) {
+    if (samples.empty()) return Flaw::too_few_points;
+    double count = 0.0, size = 0.0;
+    for (const Occurrences& sample : samples) {
+        if (!std::isfinite(sample.count) || !std::isfinite(sample.size)) return Flaw::not_finite;
+        if (sample.count < 0.0 || !(sample.size > 0.0)) return Flaw::out_of_domain;
+        count += sample.count;
+        size += sample.size;
+    }
+    const double centre = count / size;
+    if (!std::isfinite(centre)) return Flaw::not_finite;
+    std::vector<ControlLimits> limits;
+    for (const Occurrences& sample : samples) {
+        const double half = 3.0 * std::sqrt(centre / sample.size);
+        limits.push_back({centre, std::max(0.0, centre - half), centre + half});
+    }
+    return limits;
+}
+
+}  // namespace padtrim::quality

@@ -1,0 +1,54 @@
+// Shewhart control charts to ISO 7870-2: centre and 3 sigma limits from a baseline. Pure.
+//
+//   X-bar and R   mean +- A2 Rbar; D3 Rbar to D4 Rbar; sigma = Rbar / d2
+//   X-bar and s   mean +- A3 sbar; B3 sbar to B4 sbar; sigma = sbar / c4
+//   individuals   mean +- 3 MRbar / d2(2); moving range up to D4(2) MRbar
+//   p             pbar +- 3 sqrt(pbar (1 - pbar) / n_i), within 0 and 1
+//   u             ubar +- 3 sqrt(ubar / n_i), not below 0; with n_i = 1 this is the c chart
+//
+// A point beyond its limits is a false alarm once in 370 points where the process is normal and its
+// mean and sigma are known; less surely so for p and u with few counts, and for limits from few
+// subgroups. Constants: db/statistics/chart_constants.hpp.
+//
+// Flaws: too_few_points (two subgroups, of two values, or one sample), sizes_differ, out_of_domain
+// (subgroups over 25, a part larger than its whole, a size that is not positive), not_finite,
+// not_positive where nothing scatters.
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "db/statistics/fisher_exact.hpp"
+#include "db/statistics/flaw.hpp"
+
+namespace padtrim::quality {
+
+struct ControlLimits {
+    double centre = 0.0, low = 0.0, high = 0.0;
+    [[nodiscard]] bool beyond(double value) const { return value < low || value > high; }
+};
+
+struct ChartPair {
+    ControlLimits location;  // of means, or of single values
+    ControlLimits scatter;   // of ranges, of standard deviations, or of moving ranges
+    double sigma = 0.0;      // of one value, within subgroups
+};
+// Subgroups of equal size, 2 to 25 values each.
+[[nodiscard]] statistics::Checked<ChartPair> mean_and_range_chart(
+    std::span<const std::vector<double>> subgroups);
+[[nodiscard]] statistics::Checked<ChartPair> mean_and_deviation_chart(
+    std::span<const std::vector<double>> subgroups);
+[[nodiscard]] statistics::Checked<ChartPair> individuals_and_range_chart(
+    std::span<const double> values);
+
+// Limits of each sample, since they go with its size; the centre is of all.
+[[nodiscard]] statistics::Checked<std::vector<ControlLimits>> share_chart(
+    std::span<const statistics::Counted> samples);
+struct Occurrences {
+    double count = 0.0;  // of nonconformities
+    double size = 1.0;   // units looked at
+};
+[[nodiscard]] statistics::Checked<std::vector<ControlLimits>> occurrence_chart(
+    std::span<const Occurrences> samples);
+
+}  // namespace padtrim::quality

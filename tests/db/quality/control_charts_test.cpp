@@ -1,0 +1,97 @@
+#include "db/quality/control_charts.hpp"
+
+#include <cmath>
+#include <random>
+
+#include <gtest/gtest.h>
+
+#include "db/statistics/chart_constants.hpp"
+
+namespace padtrim::quality {
+namespace {
+
+using statistics::Flaw;
+using Subgroups = std::vector<std::vector<double>>;
+
+Subgroups drawn_subgroups(std::mt19937_64& source, std::size_t groups, std::size_t size) {
+    std::normal_distribution<double> normal(20.0, 3.0);
+    Subgroups all(groups, std::vector<double>(size));
+    for (auto& group : all)
+        for (double& value : group) value = normal(source);
+    return all;
+}
+
+TEST(ControlCharts, FindTheSigmaWithinSubgroups) {
+    std::mt19937_64 source(21);
+    const auto groups = drawn_subgroups(source, 2000, 5);
+    EXPECT_NEAR(mean_and_range_chart(groups)->sigma, 3.0, 0.1);
+    EXPECT_NEAR(mean_and_deviation_chart(groups)->sigma, 3.0, 0.1);
+    const auto chart = *mean_and_range_chart(groups);
+    EXPECT_NEAR(chart.location.high - chart.location.centre, 3.0 * 3.0 / std::sqrt(5.0), 0.15);
+}
+
+// Simulation, seeded: one mean in 370 beyond limits from a long baseline: of 100 000 about 270
+// (3 sigma of counting: 50, and the limits' own doubt).
+TEST(ControlCharts, CallAFalseAlarmOnceInThreeHundredAndSeventy) {
+    std::mt19937_64 source(22);
+    const auto chart = *mean_and_range_chart(drawn_subgroups(source, 20'000, 4));
+    std::normal_distribution<double> mean_of_four(20.0, 1.5);
+    int alarms = 0;
+    for (int i = 0; i < 100'000; ++i) alarms += chart.location.beyond(mean_of_four(source)) ? 1 : 0;
+    EXPECT_NEAR(alarms, 270, 65);
+}
+
+TEST(ControlCharts, ShiftAndScaleWithTheValues) {
+    std::mt19937_64 source(23);
+    const auto groups = drawn_subgroups(source, 20, 5);
+    auto moved = groups;
+    for (auto& group : moved)
+        for (double& value : group) value = 2.0 * value - 50.0;
+    for (const auto chart : {mean_and_range_chart, mean_and_deviation_chart}) {
+        const auto here = *chart(groups), there = *chart(moved);
+        EXPECT_NEAR(there.location.high, 2.0 * here.location.high - 50.0, 1e-12);
+        EXPECT_NEAR(there.scatter.high, 2.0 * here.scatter.high, 1e-12);
+        EXPECT_NEAR(there.sigma, 2.0 * here.sigma, 1e-12);
+    }
+}
+
+TEST(IndividualsAndRange, LimitsTheMovingRangeToo) {
+    const std::vector<double> flowrate{49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1};
+    const auto chart = *individuals_and_range_chart(flowrate);
+    EXPECT_NEAR(chart.scatter.high, 6.13382104844, 1e-5);  // recomputed with exact D4
+    EXPECT_EQ(chart.scatter.low, 0.0);
+    EXPECT_EQ(individuals_and_range_chart(std::vector<double>(5, 1.0)).error(), Flaw::not_positive);
+}
+
+TEST(ShareChart, WidensForSmallSamplesAndStaysBetweenNoneAndAll) {
+    const std::vector<statistics::Counted> samples{{2, 400}, {3, 400}, {1, 25}};
+    const auto limits = *share_chart(samples);
+    EXPECT_GT(limits[2].high, limits[0].high);
+    for (const auto& each : limits) EXPECT_GE(each.low, 0.0);
+    const std::vector<statistics::Counted> none{{0, 400}, {0, 9}};
+    EXPECT_EQ(share_chart(none)->front().high, 0.0);
+}
+
+TEST(ControlCharts, NameEveryFlaw) {
+    const Subgroups one{{1, 2}}, uneven{{1, 2}, {1, 2, 3}}, flat{{1, 1}, {1, 1}};
+    const Subgroups bad{{1, 2}, {1, NAN}}, large(2, std::vector<double>(26, 1.0)), single{{1}, {2}};
+    for (const auto chart : {mean_and_range_chart, mean_and_deviation_chart}) {
+        EXPECT_EQ(chart(one).error(), Flaw::too_few_points);
+        EXPECT_EQ(chart(single).error(), Flaw::too_few_points);
+        EXPECT_EQ(chart(uneven).error(), Flaw::sizes_differ);
+        EXPECT_EQ(chart(flat).error(), Flaw::not_positive);
+        EXPECT_EQ(chart(bad).error(), Flaw::not_finite);
+        EXPECT_EQ(chart(large).error(), Flaw::out_of_domain);
+    }
+    EXPECT_EQ(share_chart({}).error(), Flaw::too_few_points);
+    EXPECT_EQ(share_chart(std::vector<statistics::Counted>{{2, 1}}).error(), Flaw::out_of_domain);
+    EXPECT_EQ(occurrence_chart({}).error(), Flaw::too_few_points);
+    EXPECT_EQ(occurrence_chart(std::vector<Occurrences>{{NAN, 1}}).error(), Flaw::not_finite);
+    EXPECT_EQ(occurrence_chart(std::vector<Occurrences>{{1, 0}}).error(), Flaw::out_of_domain);
+    EXPECT_EQ(statistics::chart_constants(1).error(), Flaw::too_few_points);
+    EXPECT_EQ(statistics::chart_constants(26).error(), Flaw::out_of_domain);
+    EXPECT_EQ(statistics::d2_of_ranges(5, 0).error(), Flaw::too_few_points);
+}
+
+}  // namespace
+}  // namespace padtrim::quality
