@@ -19,9 +19,11 @@ double digits_agreeing(double published, double ours) {
 
 std::vector<Check> all_checks() {
     std::vector<Check> all;
-    for (const auto list : {univariate_checks, regression_checks, anova_checks, gum_checks,
-                            student_checks, conformity_checks, sequential_checks, electrical_checks,
-                            tolerance_checks, series_checks, chart_checks}) {
+    for (const auto list :
+         {univariate_checks, regression_checks, anova_checks, gum_checks, student_checks,
+          conformity_checks, sequential_checks, electrical_checks, tolerance_checks, series_checks,
+          chart_checks, yield_checks, capability_checks, constant_checks, run_length_checks,
+          run_rule_checks, gauge_checks, drift_checks, sampling_checks}) {
         const auto some = list();
         all.insert(all.end(), some.begin(), some.end());
     }
@@ -37,8 +39,9 @@ std::string checks_page() {
         "Lines, "
         "scatter, distributions, budgets and decisions are what it judges with; the analysis of "
         "variance, York's line, weighted and polynomial fits, global risks, Wald's test, the "
-        "group-sequential boundaries, codes of dielectrics and the correction by a load are of "
-        "the library only, "
+        "group-sequential boundaries, codes of dielectrics, the correction by a load, and the "
+        "figures of quality (comparisons, capability, control charts, gauge studies, drift, "
+        "sampling plans) are of the library only, "
         "no verdict rests on them. `ours` is printed to 10 digits, `digits` counted on the whole "
         "number. `digits` is -log10 of the relative difference, rounded down, 15 at most; a test "
         "fails when it falls below `aim`. Printed by `checks_table`; a test fails when this page "

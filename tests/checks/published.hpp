@@ -31,6 +31,14 @@ struct Check {
 [[nodiscard]] std::vector<Check> tolerance_checks();
 [[nodiscard]] std::vector<Check> series_checks();
 [[nodiscard]] std::vector<Check> chart_checks();
+[[nodiscard]] std::vector<Check> yield_checks();
+[[nodiscard]] std::vector<Check> capability_checks();
+[[nodiscard]] std::vector<Check> constant_checks();
+[[nodiscard]] std::vector<Check> run_length_checks();
+[[nodiscard]] std::vector<Check> run_rule_checks();
+[[nodiscard]] std::vector<Check> gauge_checks();
+[[nodiscard]] std::vector<Check> drift_checks();
+[[nodiscard]] std::vector<Check> sampling_checks();
 [[nodiscard]] std::vector<Check> all_checks();
 
 // docs/checks.md as it should be.

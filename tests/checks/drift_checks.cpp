@@ -1,0 +1,29 @@
+// The change point of the annual flow of the Nile, and a weighted mean with its consistency.
+#include "db/quality/drift.hpp"
+#include "db/quality/shared_change.hpp"
+#include "tests/checks/published.hpp"
+
+namespace padtrim::checks {
+
+std::vector<Check> drift_checks() {
+    const auto flow = columns_of("nile_flow.csv")[0];
+    const auto found = *quality::drift_of(flow);
+    const char* source =
+        "Nile at Aswan (Cobb, Biometrika 65 (1978) 243), break after 1898 (from memory)";
+    // Changes of 1, 2 and 4 with uncertainty 1: mean 7/3, chi-squared 14/3 of two degrees.
+    const std::vector<quality::ChangeOf> changes{{"a", 1, 1}, {"b", 2, 1}, {"c", 4, 1}};
+    const auto shared = *quality::shared_change(changes);
+    return {
+        {"change point, first year of the new level", source, 1899.0,
+         1871.0 + static_cast<double>(found.step.at), 15, ""},
+        {"change point, level before", source, 1097.75, found.step.before, 6, ""},
+        {"change point, level after", source, 849.9722, found.step.after, 6.5,
+         "printed to 7 digits"},
+        {"change point, kind (1 is a step)", source, 1.0, static_cast<double>(found.kind), 15, ""},
+        {"shared change of three", "closed form", 7.0 / 3.0, shared.value, 14, ""},
+        {"its consistency", "closed form, exp(-chi-squared / 2)", 0.09697196786440505,
+         shared.consistency, 12, ""},
+    };
+}
+
+}  // namespace padtrim::checks
