@@ -7,8 +7,9 @@
 //   u             ubar +- 3 sqrt(ubar / n_i), not below 0; with n_i = 1 this is the c chart
 //
 // A point beyond its limits is a false alarm once in 370 points where the process is normal and its
-// mean and sigma are known; less surely so for p and u with few counts, and for limits from few
-// subgroups. Constants: db/statistics/chart_constants.hpp.
+// mean and sigma are known; less surely so for limits from few subgroups. For p and u see
+// share_run_length and occurrence_run_length in db/statistics/run_length.hpp. Constants:
+// db/statistics/chart_constants.hpp.
 //
 // Flaws: too_few_points (two subgroups, of two values, or one sample), sizes_differ, out_of_domain
 // (subgroups over 25, a part larger than its whole, a size that is not positive), not_finite,

@@ -74,12 +74,43 @@ void add_ewma(std::vector<Check>& checks) {
                       *statistics::shewhart_run_length(3.0, 1.0), 9, ""});
 }
 
+// Charts that Hawkins designed for a run length of 370 in control, with the length that an h of two
+// decimals really has.
+void add_designs(std::vector<Check>& checks) {
+    constexpr double rows[][3] = {{0.25, 8.01, 370.332439},
+                                  {0.5, 4.77, 368.561394},
+                                  {0.75, 3.34, 370.574478},
+                                  {1.0, 2.52, 372.815379},
+                                  {1.25, 1.99, 373.540514}};
+    for (const auto& [k, h, length] : rows) {
+        char what[60];
+        std::snprintf(what, sizeof what, "CUSUM k %g h %g, in control", k, h);
+        const double ours = *statistics::cusum_run_length({k, h, 0.0}, 0.0);
+        checks.push_back({what, other, length, ours, 8, ""});
+        checks.push_back({what, "Hawkins, J. Quality Technology 25 (1993) 248 (from memory)", 370.0,
+                          ours, 1.9, "h printed to 2 decimals"});
+    }
+}
+
+void add_counts(std::vector<Check>& checks) {
+    const char* sums = "sums of binomial and Poisson probabilities, term by term";
+    checks.push_back(
+        {"proportions chart of 50 around 0.2313, in control", sums, 385.15968689128147,
+         *statistics::share_run_length(0.0524275480719, 0.410239118595, 50, 0.231333333333), 9,
+         "not 370: counts are few"});
+    checks.push_back({"counts chart around 16, in control", sums, 438.2674454575792,
+                      *statistics::occurrence_run_length(4.0, 28.0, 1.0, 16.0), 9,
+                      "not 370: counts are few"});
+}
+
 }  // namespace
 
 std::vector<Check> run_length_checks() {
     std::vector<Check> checks;
     add_cusum(checks);
     add_ewma(checks);
+    add_designs(checks);
+    add_counts(checks);
     return checks;
 }
 

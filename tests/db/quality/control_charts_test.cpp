@@ -6,6 +6,7 @@
 #include <gtest/gtest.h>
 
 #include "db/statistics/chart_constants.hpp"
+#include "db/statistics/run_length.hpp"
 
 namespace padtrim::quality {
 namespace {
@@ -72,6 +73,28 @@ TEST(ShareChart, WidensForSmallSamplesAndStaysBetweenNoneAndAll) {
     EXPECT_EQ(share_chart(none)->front().high, 0.0);
 }
 
+// Simulation, seeded: 200 000 samples; 3 sigma of counting is 15 %.
+TEST(ShareChart, CallsFalseAlarmsAsOftenAsItsExactRunLengthSays) {
+    std::mt19937_64 source(24);
+    const auto limits =
+        share_chart(std::vector<statistics::Counted>{{15, 300}, {15, 300}})->front();
+    std::binomial_distribution<int> sample(300, 0.05);
+    int alarms = 0;
+    for (int i = 0; i < 200'000; ++i) alarms += limits.beyond(sample(source) / 300.0) ? 1 : 0;
+    const double length = *statistics::share_run_length(limits.low, limits.high, 300, 0.05);
+    EXPECT_NEAR(alarms * length / 200'000.0, 1.0, 0.15);
+}
+
+TEST(OccurrenceChart, CallsFalseAlarmsAsOftenAsItsExactRunLengthSays) {
+    std::mt19937_64 source(25);
+    const auto limits = occurrence_chart(std::vector<Occurrences>{{8.0, 2.0}, {8.0, 2.0}})->front();
+    std::poisson_distribution<int> sample(8.0);
+    int alarms = 0;
+    for (int i = 0; i < 200'000; ++i) alarms += limits.beyond(sample(source) / 2.0) ? 1 : 0;
+    const double length = *statistics::occurrence_run_length(limits.low, limits.high, 2.0, 4.0);
+    EXPECT_NEAR(alarms * length / 200'000.0, 1.0, 0.15);
+}
+
 TEST(ControlCharts, NameEveryFlaw) {
     const Subgroups one{{1, 2}}, uneven{{1, 2}, {1, 2, 3}}, flat{{1, 1}, {1, 1}};
     const Subgroups bad{{1, 2}, {1, NAN}}, large(2, std::vector<double>(26, 1.0)), single{{1}, {2}};
@@ -88,6 +111,14 @@ TEST(ControlCharts, NameEveryFlaw) {
     EXPECT_EQ(occurrence_chart({}).error(), Flaw::too_few_points);
     EXPECT_EQ(occurrence_chart(std::vector<Occurrences>{{NAN, 1}}).error(), Flaw::not_finite);
     EXPECT_EQ(occurrence_chart(std::vector<Occurrences>{{1, 0}}).error(), Flaw::out_of_domain);
+    using statistics::occurrence_run_length;
+    using statistics::share_run_length;
+    EXPECT_EQ(share_run_length(0.2, 0.1, 9, 0.1).error(), Flaw::out_of_domain);
+    EXPECT_EQ(share_run_length(0.0, 1.0, 9, 0.1).error(), Flaw::out_of_domain);
+    EXPECT_EQ(share_run_length(0.0, NAN, 9, 0.1).error(), Flaw::not_finite);
+    EXPECT_EQ(share_run_length(0.0, 0.5, 9, NAN).error(), Flaw::out_of_domain);
+    EXPECT_EQ(occurrence_run_length(0.0, 1.0, 0.0, 1.0).error(), Flaw::out_of_domain);
+    EXPECT_EQ(occurrence_run_length(0.0, 1.0, 1.0, NAN).error(), Flaw::not_finite);
     EXPECT_EQ(statistics::chart_constants(1).error(), Flaw::too_few_points);
     EXPECT_EQ(statistics::chart_constants(26).error(), Flaw::out_of_domain);
     EXPECT_EQ(statistics::d2_of_ranges(5, 0).error(), Flaw::too_few_points);
