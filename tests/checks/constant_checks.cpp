@@ -40,11 +40,11 @@ void add_constants(std::vector<Check>& checks) {
     checks.push_back({"D4 of 5, printed", printed, 2.114, five.D4, 3.6, "printed to 3 decimals"});
     checks.push_back({"A3 of 5, printed", printed, 1.427, five.A3, 3.6, "printed to 3 decimals"});
     checks.push_back({"B4 of 5, printed", printed, 2.089, five.B4, 5.0, "printed to 3 decimals"});
-    const char* msa = "AIAG Measurement Systems Analysis, 4th ed., 1/d2*";
+    const char* manual = "AIAG Measurement Systems Analysis, 4th ed., 1/d2*";
+    checks.push_back({"K2 of 3 appraisers", manual, 0.5231, 1.0 / *statistics::d2_of_ranges(3, 1),
+                      4, "printed"});
     checks.push_back(
-        {"K2 of 3 appraisers", msa, 0.5231, 1.0 / *statistics::d2_of_ranges(3, 1), 4, "printed"});
-    checks.push_back(
-        {"K3 of 10 parts", msa, 0.3146, 1.0 / *statistics::d2_of_ranges(10, 1), 3.8, "printed"});
+        {"K3 of 10 parts", manual, 0.3146, 1.0 / *statistics::d2_of_ranges(10, 1), 3.8, "printed"});
 }
 
 void add_attribute_charts(std::vector<Check>& checks) {
