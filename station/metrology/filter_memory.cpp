@@ -44,11 +44,10 @@ bool first_scans_stand_out(std::span<const StateMean> states) {
     return first > mean_square * (1.0 + std::max(0.5, 6.0 * std::sqrt(2.0 / count)));
 }
 
-// Sums of the regression of each reading on the one before it, about their own means.
+// Each reading but the first beside the one before it, about their own means.
 struct Pairs {
-    double both = 0.0, before = 0.0, after = 0.0;
-    double degrees = -1.0;  // of the residuals: pairs less their means less r
-    void add(std::span<const double> y) {
+    std::vector<double> before, after;
+    explicit Pairs(std::span<const double> y) {
         const std::size_t n = y.size() - 1;
         double mean_before = 0.0, mean_after = 0.0;
         for (std::size_t i = 0; i < n; ++i) {
@@ -56,32 +55,62 @@ struct Pairs {
             mean_after += (y[i + 1] - y[0]) / static_cast<double>(n);
         }
         for (std::size_t i = 0; i < n; ++i) {
-            const double b = y[i] - y[0] - mean_before;
-            const double a = y[i + 1] - y[0] - mean_after;
-            both += b * a;
-            before += b * b;
-            after += a * a;
+            before.push_back(y[i] - y[0] - mean_before);
+            after.push_back(y[i + 1] - y[0] - mean_after);
         }
-        degrees += static_cast<double>(n) - 1.0;
     }
 };
+
+// Variance of sum b_i e_i over that of one e. Errors alike fade as r^k; errors that differ come of
+// readings that stand in two pairs, with opposite signs, and reach no further.
+double correlated_squares(std::span<const double> b, double r) {
+    double sum = 0.0, faded = 0.0;
+    for (const double value : b) {
+        sum += value * (value + 2.0 * r * faded);
+        faded = r > 0.0 ? value + r * faded : value;
+    }
+    return sum;
+}
+
+// Of the slope `kept` of after on before. What is left of neighbouring pairs is correlated: an
+// error of one reading, its rounding say, is in both with opposite signs.
+double standard_of(double kept, std::span<const Pairs> all, double squares) {
+    std::vector<statistics::Stretch> left;
+    for (const Pairs& pairs : all) {
+        std::vector<double> rest;
+        for (std::size_t i = 0; i < pairs.before.size(); ++i) {
+            rest.push_back(pairs.after[i] - kept * pairs.before[i]);
+        }
+        left.push_back(statistics::stretch_of(rest));
+    }
+    const double r = statistics::common_correlation(left);
+    const auto one = statistics::pooled_variance(left, r);
+    if (!one) return 0.0;
+    double moved = 0.0;
+    for (const Pairs& pairs : all) moved += correlated_squares(pairs.before, r);
+    return std::sqrt(one->variance * std::max(0.0, moved)) / squares;
+}
 
 }  // namespace
 
 std::optional<FilterMemory> filter_memory(std::span<const StateMean> states) {
     if (!first_scans_stand_out(states)) return std::nullopt;
-    Pairs pairs;
+    std::vector<Pairs> all;
+    double both = 0.0, squares = 0.0;
     for (const StateMean& state : states) {
         if (state.scans < fewest_scans) continue;
         for (std::size_t i = 0; i < state.series.size(); ++i) {
-            pairs.add(column(*state.readings, i, state.series.size()));
+            const Pairs& pairs = all.emplace_back(column(*state.readings, i, state.series.size()));
+            for (std::size_t k = 0; k < pairs.before.size(); ++k) {
+                both += pairs.before[k] * pairs.after[k];
+                squares += pairs.before[k] * pairs.before[k];
+            }
         }
     }
-    if (!(pairs.before > 0.0)) return std::nullopt;
+    if (!(squares > 0.0)) return std::nullopt;
     FilterMemory memory;
-    memory.kept = std::clamp(pairs.both / pairs.before, 0.0, longest_memory);
-    const double rest = pairs.after - pairs.both * pairs.both / pairs.before;
-    if (rest > 0.0) memory.standard = std::sqrt(rest / std::max(1.0, pairs.degrees) / pairs.before);
+    memory.kept = std::clamp(both / squares, 0.0, longest_memory);
+    memory.standard = standard_of(memory.kept, all, squares);
     return memory;
 }
 

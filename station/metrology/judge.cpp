@@ -16,7 +16,7 @@ using record::Disposition;
 using record::Verdict;
 
 // Raised whenever a formula changes what a stored run would be judged to.
-constexpr const char* formulas = "4";
+constexpr const char* formulas = "5";
 
 void check_any(const Case& unit, const language::Step& step, Findings& findings) {
     std::visit([&](const auto& body) { check_step(unit, step.name, body, findings); }, step.body);

@@ -108,6 +108,18 @@ std::vector<StateMean> states_of(const record::Observations& observations, const
     return states;
 }
 
+namespace {
+
+// n Var(mean) over the variance of one reading. Where a filter was undone the rounding of each of
+// its readings stands in two of the others, with opposite signs, and reaches no further.
+double inflation_of(const StateMean& state, double r) {
+    if (state.memory == 0.0 || r > 0.0) return statistics::mean_inflation(state.scans, r);
+    const double n = static_cast<double>(state.scans);
+    return 1.0 + 2.0 * r * (n - 1.0) / n;
+}
+
+}  // namespace
+
 Scatter scatter_of(std::span<const StateMean> states) {
     Scatter scatter;
     if (states.empty()) return scatter;
@@ -127,7 +139,7 @@ Scatter scatter_of(std::span<const StateMean> states) {
     scatter.correlation = statistics::common_correlation(stretches);
     double divisor = 0.0;
     for (const StateMean& state : states) {
-        const double f = statistics::mean_inflation(state.scans, scatter.correlation);
+        const double f = inflation_of(state, scatter.correlation);
         scatter.inflation.push_back(f);
         if (state.scans > 1) divisor += static_cast<double>(state.scans) - f;
     }

@@ -23,7 +23,6 @@ struct Situation {
     const char* name;
     Physics physics;
     unsigned scans;
-    double wide = 0.0;  // by how much the stated interval may hold more than it states
     const char* says = "";
 };
 
@@ -62,8 +61,8 @@ Table table_of(const Situation& situation, int units) {
     for (std::size_t c = 0; c < channels.size(); ++c) {
         const std::string channel = "channel " + std::to_string(c);
         const auto put = [&](const char* what, double held) {
-            table.shares.push_back({channel + what, 0.95, held / units, 0.95 - allowed,
-                                    0.95 + allowed + situation.wide});
+            table.shares.push_back(
+                {channel + what, 0.95, held / units, 0.95 - allowed, 0.95 + allowed});
         };
         put(", gain", channels[c].gain);
         put(", offset", channels[c].offset);
@@ -85,11 +84,8 @@ std::vector<Table> interval_tables(int units) {
         {"Intervals: a filter that keeps 0.8 of its value from state to state",
          {.filter = 0.8},
          8,
-         0.02,
          " What the filter keeps is estimated from the first scans of each state and undone; the "
-         "intervals carry the doubt of that estimate and come out a little wide, so the upper "
-         "bound "
-         "allows 0.02 more."},
+         "intervals carry the doubt of that estimate."},
     };
     std::vector<Table> tables;
     for (const Situation& situation : situations) tables.push_back(table_of(situation, units));
