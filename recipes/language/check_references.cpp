@@ -17,7 +17,6 @@ namespace {
 
 // Part of a step that may be missing when the sensor stops charging; beyond it a reference is not
 // the reference that was characterised.
-constexpr double largest_unsettled_part = 1e-3;
 
 struct Use {
     std::string path;  // in the recipe

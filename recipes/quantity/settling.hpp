@@ -22,6 +22,9 @@ namespace padtrim {
     return std::exp(-(given / tau));
 }
 
+// What may be missing of a reading's charge: beyond it a reference is refused.
+inline constexpr double largest_unsettled_part = 1e-3;
+
 // Half a period of the drive: the time in which a sensor charges its electrode.
 [[nodiscard]] constexpr Millisecond charge_time(Kilohertz drive) {
     return Millisecond(0.5 / drive.value());

@@ -153,6 +153,29 @@ Spreading spread_of(const Values& values) {
     return spread;
 }
 
+// Typical standard uncertainty of the values; none where it is not about the same for all.
+std::optional<double> doubt_in(const Values& values) {
+    double squares = 0.0, largest = 0.0;
+    for (const CheckValue* each : values) {
+        squares += each->standard_uncertainty * each->standard_uncertainty;
+        largest = std::max(largest, each->standard_uncertainty);
+    }
+    const double typical = std::sqrt(squares / static_cast<double>(values.size()));
+    return largest <= 1.5 * typical ? std::optional(typical) : std::nullopt;
+}
+
+std::optional<metrology::GlobalRisk> risk_of(const Spreading& spread, const LimitPair& stored,
+                                             double doubt, double guard) {
+    const double seen = spread.standard_deviation;
+    const double process = std::sqrt(std::max(0.0, seen * seen - doubt * doubt));
+    if (!(process > 0.0 && doubt > 0.0) || !limits_of(stored).limited()) return std::nullopt;
+    const auto accepted = metrology::guarded_limits(limits_of(stored), guard);
+    if (!accepted) return std::nullopt;
+    const auto risk = metrology::global_risk(metrology::normal_process(spread.mean, process), doubt,
+                                             limits_of(stored), *accepted);
+    return risk ? std::optional(*risk) : std::nullopt;
+}
+
 LimitPair outer(const LimitPair& a, const LimitPair& b) {
     LimitPair pair;
     if (a.low && b.low) pair.low = std::min(*a.low, *b.low);
@@ -181,6 +204,9 @@ class Proposing {
             proposal(widened(normal_limits(line.spread, wanted, wish_.aim), guard), values);
         line.distribution_free =
             proposal(widened(free_limits(numbers, wanted, wish_.aim), guard), values);
+        const auto doubt = doubt_in(values);
+        if (doubt && language::doubt_of(line.check) != language::Doubt::of_scatter)
+            line.risk = risk_of(line.spread, line.stored, *doubt, guard);
         return line;
     }
 
@@ -190,6 +216,13 @@ class Proposing {
         line.wanted = keys.front().wanted;
         line.normal = proposal(hull(keys, &ProposedLimits::normal), values);
         line.distribution_free = proposal(hull(keys, &ProposedLimits::distribution_free), values);
+        for (const ProposedLimits& key : keys) {
+            if (!key.risk) continue;
+            if (!line.risk) line.risk = metrology::GlobalRisk{};
+            line.risk->consumer = std::max(line.risk->consumer, key.risk->consumer);
+            line.risk->producer = std::max(line.risk->producer, key.risk->producer);
+            line.risk->nonconforming = std::max(line.risk->nonconforming, key.risk->nonconforming);
+        }
         return line;
     }
 
@@ -318,6 +351,13 @@ Json to_json(const std::optional<Proposal>& proposal) {
                   {"yield", to_json(proposal->units)}};
 }
 
+Json to_json(const std::optional<metrology::GlobalRisk>& risk) {
+    if (!risk) return nullptr;
+    return Object{{"nonconforming", number(risk->nonconforming)},
+                  {"nonconforming_and_accepted", number(risk->consumer)},
+                  {"conforming_and_rejected", number(risk->producer)}};
+}
+
 Json to_json(const ProposedLimits& line, const language::PlanPtr& plan) {
     return Object{{"step", text(line.step)},
                   {"check", line.check},
@@ -332,6 +372,7 @@ Json to_json(const ProposedLimits& line, const language::PlanPtr& plan) {
                   {"highest", number(line.spread.high)},
                   {"stored", to_json(line.stored)},
                   {"stored_yield", to_json(line.under_stored)},
+                  {"stored_risk", to_json(line.risk)},
                   {"normal", to_json(line.normal)},
                   {"distribution_free", to_json(line.distribution_free)},
                   {"distribution_free_wants", line.wanted}};

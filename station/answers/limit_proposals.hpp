@@ -18,6 +18,7 @@
 #include "db/statistics/tolerance.hpp"
 #include "recipes/language/plan.hpp"
 #include "station/answers/json.hpp"
+#include "station/metrology/risk.hpp"
 
 namespace padtrim::answers {
 
@@ -58,6 +59,11 @@ struct ProposedLimits {
     LimitPair stored;  // of the newest run
     UnitsUnder under_stored;
     std::optional<Proposal> normal, distribution_free;
+    // Under the limits in force, if the line goes on so: true values normal, their scatter what is
+    // left of the values' without the measurement's (JCGM 106 9.5). Of all together: the worst key.
+    // None where that is nothing, where values differ much in their uncertainty, or where there are
+    // too few values or no limits.
+    std::optional<metrology::GlobalRisk> risk;
     std::uint64_t wanted = 0;  // values that a distribution-free proposal needs
 };
 

@@ -9,6 +9,7 @@
 
 #include "recipes/language/step_declarations.hpp"
 #include "recipes/language/words.hpp"
+#include "recipes/quantity/settling.hpp"
 #include "station/metrology/flow.hpp"
 
 namespace padtrim::answers {
@@ -61,6 +62,35 @@ std::vector<bool> done_when_passing(const language::Recipe& recipe) {
     return done;
 }
 
+Picofarad largest_load(const language::EquipmentRecord& equipment) {
+    Picofarad largest;
+    for (const auto& step : equipment.steps) {
+        const auto* own = equipment.fixture_part(step.nest, step.channel);
+        largest = std::max(largest, step.value + (own != nullptr ? own->value : Picofarad()));
+    }
+    return largest;
+}
+
+std::vector<Charging> charging_of(const language::Plan& plan) {
+    std::vector<Charging> all;
+    const Picofarad load = largest_load(plan.fixture.equipment);
+    for (const Kilohertz drive : plan.map.frequencies) {
+        const auto settling = metrology::settling_of(plan.fixture.series_resistor, load, drive,
+                                                     largest_unsettled_part);
+        if (settling) all.push_back({drive, load, *settling});
+    }
+    return all;
+}
+
+object json_of(const Charging& one) {
+    return {{"drive_kHz", number(one.drive.value())},
+            {"load_pF", number(one.load.value())},
+            {"missing", number(one.settling.missing)},
+            {"error_pF", number(one.settling.error.value())},
+            {"highest_drive_kHz", number(one.settling.highest_frequency.value())},
+            {"largest_load_pF", number(one.settling.largest_load.value())}};
+}
+
 object json_of(const engine::Duration& time) {
     object spent;
     for (std::size_t i = 0; i < engine::kinds_of_work; ++i)
@@ -81,6 +111,8 @@ PlanForecast forecast(const language::Plan& plan) {
     all.fixture = plan.fixture.fixture;
     all.hash = plan.hash;
     all.nests = plan.fixture.nests.size();
+    all.series_resistor = plan.fixture.series_resistor;
+    all.charging = charging_of(plan);
     all.whole = unit.start;
     StepForecast start;
     start.step = "start";
@@ -122,6 +154,8 @@ Json to_json(const PlanForecast& forecast) {
         for (auto& member : json_of(step.time)) one[member.key()] = member.value();
         steps.push_back(std::move(one));
     }
+    boost::json::array charging;
+    for (const auto& one : forecast.charging) charging.push_back(json_of(one));
     object all{{"recipe", text(forecast.recipe)},
                {"revision", text(forecast.revision)},
                {"product", text(forecast.product)},
@@ -130,7 +164,9 @@ Json to_json(const PlanForecast& forecast) {
                {"nests", forecast.nests},
                {"units_per_hour", number(forecast.units_per_hour)},
                {"limited_by", forecast.limited_by},
-               {"steps", std::move(steps)}};
+               {"steps", std::move(steps)},
+               {"series_resistor_ohm", number(forecast.series_resistor.value())},
+               {"charging", std::move(charging)}};
     for (auto& member : json_of(forecast.whole)) all[member.key()] = member.value();
     return all;
 }

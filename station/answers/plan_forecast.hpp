@@ -8,6 +8,7 @@
 #include "recipes/language/plan.hpp"
 #include "station/answers/json.hpp"
 #include "station/engine/duration.hpp"
+#include "station/metrology/electrode.hpp"
 
 namespace padtrim::answers {
 
@@ -22,6 +23,14 @@ struct StepForecast {
     double share = 0.0;  // of the whole; 0 when not counted
 };
 
+// How far a sensing frequency lets the largest step charge through the series resistor. The
+// electrode's own capacitance is not known and comes on top.
+struct Charging {
+    Kilohertz drive;
+    Picofarad load;  // the largest step of the fixture and the fixture's own part
+    metrology::Settling settling;
+};
+
 struct PlanForecast {
     std::string recipe, revision, product, fixture, hash;
     std::size_t nests = 1;
@@ -30,7 +39,9 @@ struct PlanForecast {
     // With every nest at work. What nests share may be what limits it: the finger, or the talk on
     // one port.
     double units_per_hour = 0.0;
-    std::string limited_by;  // "finger", "port", or "" when the nests themselves do
+    Ohm series_resistor;
+    std::vector<Charging> charging;  // one a sensing frequency
+    std::string limited_by;          // "finger", "port", or "" when the nests themselves do
 };
 
 [[nodiscard]] PlanForecast forecast(const language::Plan& plan);

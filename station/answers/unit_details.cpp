@@ -86,7 +86,11 @@ Json line_json(const metrology::LineReport& line) {
                 {"key", line.key},
                 {"gain", budget_json(line.gain)},
                 {"offset", budget_json(line.offset)},
-                {"correlation", number(line.correlation)}};
+                {"correlation", number(line.correlation)},
+                {"lack_of_fit", Object{{"chi_squared", number(line.chi_squared)},
+                                       {"degrees", number(line.fit_degrees)},
+                                       {"significance", number(line.significance)}}},
+                {"definition_stated", line.definition_stated}};
     if (line.trials) {
         json["monte_carlo"] = Object{{"gain", trials_json(line.gain, line.trials->gain)},
                                      {"offset", trials_json(line.offset, line.trials->offset)}};

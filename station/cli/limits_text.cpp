@@ -42,6 +42,37 @@ std::vector<std::string> row_of(const ProposedLimits& line, const language::Plan
             yield(line.distribution_free)};
 }
 
+std::string parts_per_million(double part) {
+    constexpr double least = 0.01;
+    const double ppm = 1e6 * part;
+    if (ppm < least) return "below 0.01";
+    return ppm < 100.0 ? fmt::format("{:.2g}", ppm) : fmt::format("{:.0f}", ppm);
+}
+
+Lines risk_lines(const answers::LimitProposals& answer, const Paper& paper, bool keys) {
+    std::vector<std::vector<std::string>> rows = {
+        {"check", "kHz", "in force", "bad", "bad and passed", "good, not passed"}};
+    for (const auto& line : answer.checks) {
+        const bool whole = line.frequency < 0 && line.key.empty();
+        if (!line.risk || !(whole || keys)) continue;
+        auto row = row_of(line, answer.plan);
+        rows.push_back({row[0], row[1], row[3], parts_per_million(line.risk->nonconforming),
+                        parts_per_million(line.risk->consumer),
+                        parts_per_million(line.risk->producer)});
+    }
+    if (rows.size() == 1) return {};
+    const auto side = Side::right;
+    auto lines = table_lines(rows, {Side::left, side, Side::left, side, side, side}, 0);
+    lines.front() = styled(lines.front(), {Ink::plain, true}, paper.colours);
+    for (const auto& line :
+         wrapped("Parts per million of units under the limits in force, if the line goes on so and "
+                 "a key's true values are normal (JCGM 106 9.5); a line for all stands for the "
+                 "worst key.",
+                 paper.width))
+        lines.push_back(line);
+    return lines;
+}
+
 }  // namespace
 
 Lines limits_text(const answers::LimitProposals& answer, const Paper& paper, bool keys) {
@@ -75,6 +106,10 @@ Lines limits_text(const answers::LimitProposals& answer, const Paper& paper, boo
         lines.push_back(fmt::format(
             "Where no distribution-free limits stand there are too few units: it takes {}.",
             wanted));
+    }
+    if (auto risks = risk_lines(answer, paper, keys); !risks.empty()) {
+        lines.emplace_back();
+        lines.insert(lines.end(), risks.begin(), risks.end());
     }
     return lines;
 }

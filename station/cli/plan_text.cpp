@@ -59,6 +59,34 @@ Lines spent_lines(const engine::Duration& whole, std::size_t width) {
     return table_lines(rows, {Side::left, Side::right, Side::right, Side::left}, 0);
 }
 
+std::string bound(double value) {
+    if (!std::isfinite(value)) return "any";
+    return value < 1000.0 ? fmt::format("{:.3g}", value) : fmt::format("{:.0f}", value);
+}
+
+Lines charging_lines(const answers::PlanForecast& plan, const Paper& paper) {
+    if (plan.charging.empty()) return {};
+    std::vector<std::vector<std::string>> rows = {
+        {"sensing, kHz", "largest step, pF", "missing, %", "highest, kHz", "load, pF"}};
+    for (const auto& one : plan.charging) {
+        rows.push_back({fmt::format("{:g}", one.drive.value()),
+                        fmt::format("{:.3f}", one.load.value()),
+                        fmt::format("{:.2g}", 100.0 * one.settling.missing),
+                        bound(one.settling.highest_frequency.value()),
+                        bound(one.settling.largest_load.value())});
+    }
+    const auto side = Side::right;
+    Lines lines = table_lines(rows, {side, side, side, side, side}, 0);
+    const std::string says = fmt::format(
+        "Charge through {:g} ohm in half a period: what the largest step still misses, "
+        "and the highest frequency for it and the largest load at this frequency that "
+        "miss 0.1 %. An electrode's own capacitance is not known here and adds to the "
+        "load.",
+        plan.series_resistor.value());
+    for (const auto& line : wrapped(says, paper.width)) lines.push_back(line);
+    return lines;
+}
+
 std::string limit_words(const std::string& limited_by) {
     if (limited_by.empty()) return "";
     return limited_by == "finger" ? ", limited by the one finger" : ", limited by the shared port";
@@ -88,6 +116,10 @@ Lines plan_text(const answers::PlanForecast& plan, const Paper& paper) {
     lines.emplace_back();
     for (auto& line : spent_lines(plan.whole, width)) lines.push_back(std::move(line));
     lines.emplace_back();
+    if (const auto charging = charging_lines(plan, paper); !charging.empty()) {
+        lines.insert(lines.end(), charging.begin(), charging.end());
+        lines.emplace_back();
+    }
     lines.push_back(
         fmt::format("{} {} at best {:.0f} units an hour{}; loading and retries are in no figure.",
                     plan.nests, plan.nests == 1 ? "nest makes" : "nests make", plan.units_per_hour,

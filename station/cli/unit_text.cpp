@@ -161,6 +161,27 @@ class Page {
         say("");
         add_table(rows, {Side::left, Side::left, Side::left, Side::right, Side::left, Side::right,
                          Side::left, Side::left, Side::left});
+        if (newest_) traceability();
+    }
+
+    // Which results rest on the references, which only compare, which only indicate.
+    void traceability() {
+        const std::pair<record::Traceability, std::string_view> classes[] = {
+            {record::Traceability::traceable, "Traceable to the references"},
+            {record::Traceability::comparable, "Comparable, held by check standards"},
+            {record::Traceability::indication, "Indication"}};
+        for (const auto& [wanted, words] : classes) {
+            std::vector<std::string> names;
+            for (const auto& check : run_.stored.result.checks) {
+                if (check.traceability != wanted) continue;
+                if (std::find(names.begin(), names.end(), check.check) == names.end())
+                    names.push_back(check.check);
+            }
+            if (names.empty()) continue;
+            std::string list;
+            for (const auto& name : names) list += (list.empty() ? "" : ", ") + printable(name, 24);
+            say_wrapped(fmt::format("{}: {}.", words, list));
+        }
     }
 
     std::vector<std::string> row(const CheckResult& check) const {

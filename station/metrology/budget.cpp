@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "db/statistics/distributions.hpp"
+#include "station/metrology/conformity.hpp"
 
 namespace padtrim::metrology {
 
@@ -134,7 +135,7 @@ Checked<CombinedUncertainty> combine(const Budget& budget, double coverage) {
     const auto degrees = welch_satterthwaite(std::max(0.0, variance), parts_of(budget));
     if (!degrees) return degrees.error();
     result.degrees = *degrees;
-    if (result.degrees < 1.0) return Flaw::too_few_points;
+    if (result.degrees < fewest_degrees) return Flaw::too_few_points;
     const auto k = statistics::coverage_factor(coverage, result.degrees);
     if (!k) return k.error();
     result.coverage_factor = *k;

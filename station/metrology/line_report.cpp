@@ -5,6 +5,7 @@
 #include <cstdio>
 #include <iterator>
 
+#include "db/statistics/distributions.hpp"
 #include "station/metrology/line_readings.hpp"
 #include "station/metrology/step_checks.hpp"
 
@@ -200,6 +201,9 @@ Trimmed<LineReport> line_report(const language::Plan& plan,
     report.excess = fit->excess;
     report.chi_squared = fit->chi_squared;
     report.fit_degrees = fit->fit_degrees;
+    const auto below = statistics::chi_squared_probability(fit->chi_squared, fit->fit_degrees);
+    if (below) report.significance = 1.0 - *below;
+    report.definition_stated = references.definition_relative > 0.0;
     if (trials == 0) return report;
     const auto drawn = line_trials(readings.input(), trials, seed);
     if (!drawn) return TrimProblem{number, std::string(statistics::text_of(drawn.error())) + "."};
@@ -210,6 +214,13 @@ Trimmed<LineReport> line_report(const language::Plan& plan,
 std::string text_of(const LineReport& report) {
     std::string all = budget_text(report.gain) + budget_text(report.offset);
     all += text("  correlation of gain and offset %.3f\n", report.correlation);
+    if (!report.definition_stated) {
+        all += "  what a guarded meter leaves out: the profile states none (definition_relative)\n";
+    }
+    if (report.fit_degrees > 0.0) {
+        all += text("  lack of fit: chi-squared %.4g, %g degrees, significance %.3f\n",
+                    report.chi_squared, report.fit_degrees, report.significance);
+    }
     if (report.excess > 1.0) {
         all += text(
             "  the states disagree by more than their errors allow (chi-squared %.4g, %g "

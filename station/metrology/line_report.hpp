@@ -24,6 +24,8 @@ struct LineReport {
     double correlation = 0.0;  // of gain and offset
     // States that disagree by more than their errors allow: a term of its own in both budgets.
     double excess = 1.0, chi_squared = 0.0, fit_degrees = 0.0;
+    double significance = 1.0;       // probability of so large a chi-squared when the line is right
+    bool definition_stated = false;  // by the profile, as definition_relative
     std::optional<LineTrials> trials;  // JCGM 101, when asked for
 };
 

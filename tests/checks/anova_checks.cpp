@@ -75,9 +75,17 @@ std::vector<Check> anova_checks() {
         }
         checks.push_back(check);
         if (exact) continue;
-        checks.push_back({std::string(set.name) + " residual sd", "NIST StRD ANOVA",
-                          certified("strd_anova_certified.csv", {set.name, "residual_sd"}),
-                          anova.residual_deviation, 12, ""});
+        const auto put = [&](const char* what, const char* quantity, double ours) {
+            checks.push_back({std::string(set.name) + " " + what, "NIST StRD ANOVA",
+                              certified("strd_anova_certified.csv", {set.name, quantity}), ours, 12,
+                              ""});
+        };
+        put("residual sd", "residual_sd", anova.residual_deviation);
+        put("sum of squares between", "ss_between", anova.between_squares);
+        put("sum of squares within", "ss_within", anova.within_squares);
+        put("mean square between", "ms_between", anova.between_mean_square);
+        put("mean square within", "ms_within", anova.within_mean_square);
+        put("R squared", "r_squared", anova.r_squared);
     }
     return checks;
 }

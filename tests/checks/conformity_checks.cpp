@@ -31,17 +31,17 @@ void add_speed(std::vector<Check>& checks) {
 }
 
 void add_probabilities(std::vector<Check>& checks) {
-    const auto put = [&](const char* what, double y, double u, Limits limits, double printed,
-                         double exact) {
+    const auto put = [&](const char* what, const char* clause, double y, double u, Limits limits,
+                         double printed, double exact) {
         const double ours = *conformance_probability({y, u}, limits);
-        checks.push_back(
-            {what, "JCGM 106 clause 7", printed, ours, 2.0, "printed to 2 digits, from memory"});
+        checks.push_back({what, clause, printed, ours, 2.0, "printed to 2 digits, from memory"});
         checks.push_back({std::string(what) + ", recomputed", "normal distribution, quadrature",
                           exact, ours, 11, ""});
     };
-    put("breakdown voltage of a Zener diode, upper limit", -5.47, 0.05, {{}, -5.40}, 0.92,
-        0.919243340766);
-    put("kinematic viscosity of oil, two limits", 13.6, 1.8, {12.5, 16.3}, 0.66, 0.662629786495);
+    put("breakdown voltage of a Zener diode, upper limit", "JCGM 106 7.3.3", -5.47, 0.05,
+        {{}, -5.40}, 0.92, 0.919243340766);
+    put("kinematic viscosity of oil, two limits", "JCGM 106 7.4", 13.6, 1.8, {12.5, 16.3}, 0.66,
+        0.662629786495);
     add_speed(checks);
     const double at_limit = 1.0 - *conformance_probability({-2.0, 1.0}, {{}, 0.0});
     checks.push_back({"false acceptance at a guard band w = U", "ILAC-G8:09/2019 (from memory)",

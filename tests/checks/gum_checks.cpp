@@ -49,6 +49,23 @@ void add_h1(std::vector<Check>& checks) {
         "printed 93 = 2.92 x the rounded 32 and truncated degrees; ours keeps all digits");
 }
 
+// H.1.4: the observed difference of both gauges alone.
+void add_h1_difference(std::vector<Check>& checks) {
+    Budget d{"d", "nm", 215.0, {}, {}};
+    const auto all = end_gauge().terms;
+    d.terms.assign(all.begin() + 1, all.begin() + 4);
+    const CombinedUncertainty u = *combine(d);
+    const char* source = "JCGM 100 H.1, Table H.1";
+    checks.push_back(
+        {"H.1 end gauge, u(d), nm", source, 9.7, u.standard, 2.7, "printed to 2 digits"});
+    checks.push_back(
+        {"H.1 end gauge, u(d) unrounded, nm", source, 9.68194195397, u.standard, 11, "recomputed"});
+    checks.push_back({"H.1 end gauge, effective degrees of d", source, 25.6, u.degrees, 2.2,
+                      "printed from the rounded 9.7 nm, from memory"});
+    checks.push_back({"H.1 end gauge, effective degrees of d unrounded", source, 25.44725078,
+                      u.degrees, 9, "recomputed"});
+}
+
 // H.1.7: the same model with the products of its small terms, which the budget leaves out, through
 // the product's propagation of distributions. Lengths in nm.
 void add_h1_by_trials(std::vector<Check>& checks) {
@@ -113,6 +130,18 @@ void add_h2(std::vector<Check>& checks) {
     put("u(R), ohm", 0.071, uncertainty(c / mi, -z * c / mi, -z * s), 2.9);
     put("u(X), ohm", 0.295, uncertainty(s / mi, -z * s / mi, z * c), 2.6);
     put("u(Z), ohm", 0.236, uncertainty(1.0 / mi, -z / mi, 0.0), 2.8);
+    // Var(a + b) = Var(a) + Var(b) + 2 Cov(a, b), each by the product's combination.
+    const auto together = [&](std::array<double, 3> a, std::array<double, 3> b) {
+        const double ua = uncertainty(a[0], a[1], a[2]), ub = uncertainty(b[0], b[1], b[2]);
+        const double sum = uncertainty(a[0] + b[0], a[1] + b[1], a[2] + b[2]);
+        return (sum * sum - ua * ua - ub * ub) / (2.0 * ua * ub);
+    };
+    const std::array<double, 3> of_r{c / mi, -z * c / mi, -z * s};
+    const std::array<double, 3> of_x{s / mi, -z * s / mi, z * c};
+    const std::array<double, 3> of_z{1.0 / mi, -z / mi, 0.0};
+    put("r(R, X)", -0.588, together(of_r, of_x), 3.1);
+    put("r(R, Z)", -0.485, together(of_r, of_z), 3.2);
+    put("r(X, Z)", 0.993, together(of_x, of_z), 3.3);
     put("r(V, I)", -0.36, correlation(v, i), 1.8);
     put("r(V, phi)", 0.86, correlation(v, phi), 2.5);
     put("r(I, phi)", -0.65, correlation(i, phi), 2.1);
@@ -170,6 +199,7 @@ void add_supplement(std::vector<Check>& checks) {
 std::vector<Check> gum_checks() {
     std::vector<Check> checks;
     add_h1(checks);
+    add_h1_difference(checks);
     add_h1_by_trials(checks);
     add_h2(checks);
     add_h3(checks);

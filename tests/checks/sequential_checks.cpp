@@ -1,5 +1,9 @@
 // Wald's sequential test and group-sequential constants.
 #include <cmath>
+#include <initializer_list>
+
+#include <boost/random/mersenne_twister.hpp>
+#include <boost/random/normal_distribution.hpp>
 
 #include "db/statistics/sequential.hpp"
 #include "tests/checks/published.hpp"
@@ -29,6 +33,39 @@ void add_wald(std::vector<Check>& checks, const char* name, const char* source,
     put("expected readings at theta1", e.at1, *test.expected_readings(design.theta1));
     put("expected readings between", e.midpoint, *test.expected_readings(test.slope()));
     put("readings of the fixed plan", e.fixed, test.fixed_readings());
+}
+
+// With the overshoot that Wald's formulas neglect: the test itself, run on drawn readings.
+struct Exact {
+    const char* where;
+    double theta, readings, second;
+};
+void add_exact(std::vector<Check>& checks, const char* name, const WaldTest::Design& design,
+               std::initializer_list<Exact> expected) {
+    constexpr int runs = 100000;
+    const WaldTest test = *WaldTest::of(design);
+    for (const Exact& e : expected) {
+        boost::random::mt19937_64 engine(11);
+        boost::random::normal_distribution<double> normal;
+        double readings = 0.0, second = 0.0;
+        for (int run = 0; run < runs; ++run) {
+            double sum = 0.0, n = 0.0;
+            auto state = SequentialState::go_on;
+            while (state == SequentialState::go_on) {
+                sum += e.theta + design.deviation * normal(engine);
+                n += 1.0;
+                state = test.after(n, sum / n);
+            }
+            readings += n / runs;
+            second += state == SequentialState::second ? 1.0 / runs : 0.0;
+        }
+        const char* source = "integral equation of the test, solved with 300 nodes (Nystroem)";
+        const char* note = "100 000 drawn runs of the test";
+        checks.push_back({std::string(name) + ", mean readings " + e.where, source, e.readings,
+                          readings, 2.2, note});
+        checks.push_back({std::string(name) + ", theta1 accepted " + e.where, source, e.second,
+                          second, e.second < 0.1 ? 1.1 : 2.2, note});
+    }
 }
 
 void add_groups(std::vector<Check>& checks) {
@@ -64,6 +101,14 @@ std::vector<Check> sequential_checks() {
              {0.0, 1.0, 1.0, 0.05, 0.1},
              {2.890371757896, -2.251291798606, -2.2512917986, 2.8903717579, 0.5, 3.98841724,
               4.75241080, 6.50707023, 8.56384735});
+    add_exact(checks, "Wald's example (135 against 150)", {135.0, 150.0, 25.0, 0.01, 0.03},
+              {{"at theta0", 135.0, 21.28241570, 0.0071190572},
+               {"at theta1", 150.0, 26.58466992, 0.9787726612},
+               {"between", 142.5, 52.85851148, 0.4385312332}});
+    add_exact(checks, "one deviation, risks 5 % and 10 %", {0.0, 1.0, 1.0, 0.05, 0.1},
+              {{"at theta0", 0.0, 5.56529016, 0.0293412071},
+               {"at theta1", 1.0, 6.49207161, 0.9426902234},
+               {"between", 0.5, 10.09090559, 0.4492921733}});
     add_groups(checks);
     return checks;
 }

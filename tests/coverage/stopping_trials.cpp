@@ -1,8 +1,10 @@
 // What does stopping early risk, and what does it save? White and filtered readings (AR(1),
 // which count by their effective number); Wald's test and both group-sequential shapes.
 #include <cmath>
+#include <cstdio>
 
 #include "db/statistics/correlation.hpp"
+#include "db/statistics/distributions.hpp"
 #include "station/metrology/sequential_limit.hpp"
 #include "tests/coverage/trials.hpp"
 #include "tests/station/metrology/simulated_run.hpp"
@@ -38,10 +40,12 @@ struct Ended {
     double inside = 0.0, outside = 0.0, part_used = 0.0;
 };
 
-// Whose last look tells half a tolerance from the limit by five standard deviations.
+constexpr double deviations_told = 5.0;  // half a tolerance, at the last look
+
 double deviation_for(const SequentialPlan& plan, double r) {
     const double worth = (1.0 + r) / (1.0 - r);
-    return 0.5 * tolerance / 5.0 * std::sqrt(static_cast<double>(plan.most_readings()) / worth);
+    return 0.5 * tolerance / deviations_told *
+           std::sqrt(static_cast<double>(plan.most_readings()) / worth);
 }
 
 Ended group_runs(const SequentialPlan& plan, double r, double truth, int runs) {
@@ -66,14 +70,38 @@ Ended group_runs(const SequentialPlan& plan, double r, double truth, int runs) {
     return {ended.inside / runs, ended.outside / runs, ended.part_used / runs};
 }
 
+std::string digits_of(double value) {
+    char text[16];
+    std::snprintf(text, sizeof text, "%.4f", value);
+    return text;
+}
+
+// Readings of the fixed plan with the same risk on the limit and the same power half a tolerance
+// inside, as a part of this plan's: n grows with the square of the quantiles' sum.
+double fixed_part(double power) {
+    const double needed =
+        *statistics::normal_quantile(1.0 - each_risk) + *statistics::normal_quantile(power);
+    return needed * needed / (deviations_told * deviations_told);
+}
+
 Table group_table(BoundaryShape shape, double r, int runs) {
     const SequentialPlan plan{shape, 5, 16, each_risk};
     const double noise = 4.0 * std::sqrt(each_risk * (1.0 - each_risk) / runs);
     const std::string name = shape == BoundaryShape::pocock ? "Pocock" : "O'Brien and Fleming";
+    const auto boundaries = *statistics::group_boundaries(shape, plan.looks, 2.0 * each_risk);
+    const auto on_limit = *statistics::group_outcome(boundaries, 0.0);
+    const auto half_inside = *statistics::group_outcome(boundaries, deviations_told);
+    const double fixed = fixed_part(half_inside.above);
     Table table{"Stopping early: " + name + (r > 0.0 ? ", filtered readings (0.5)" : ""),
                 "At most 5 looks of 16 readings, limits at +-4. The last look tells half a "
-                "tolerance by five "
-                "standard deviations; parts are of this plan, not of a fixed one of equal power.",
+                "tolerance by five standard deviations, and calls it inside with probability " +
+                    digits_of(half_inside.above) +
+                    "; a fixed plan with that power and the same risk on the limit takes " +
+                    digits_of(fixed) +
+                    " of this plan's readings. By quadrature (Armitage, "
+                    "McPherson and Rowe 1969) a value on the limit is called inside with "
+                    "probability " +
+                    digits_of(on_limit.above) + ".",
                 {}};
     // O'Brien and Fleming's shape hardly ever stops at the first look: it claims no half.
     const bool early = shape == BoundaryShape::pocock;
@@ -85,13 +113,13 @@ Table group_table(BoundaryShape shape, double r, int runs) {
     table.shares.push_back(
         {"value on the limit, called outside", each_risk, edge.outside, 0.0, each_risk + noise});
     const Ended half = group_runs(plan, r, 0.5 * tolerance, runs);
-    table.shares.push_back({"half a tolerance inside, part of the plan's readings used",
-                            half_claimed, half.part_used, 0.0, half_claimed});
+    table.shares.push_back({"half a tolerance inside, part of the fixed plan's readings used",
+                            half_claimed, half.part_used / fixed, 0.0, half_claimed});
     table.shares.push_back(
         {"half a tolerance inside, called outside", each_risk, half.outside, 0.0, each_risk});
     const Ended centre = group_runs(plan, r, 0.0, runs);
-    table.shares.push_back(
-        {"in the middle, part of the plan's readings used", 0.5, centre.part_used, 0.0, 0.5});
+    table.shares.push_back({"in the middle, part of the fixed plan's readings used", 0.5,
+                            centre.part_used / fixed, 0.0, 0.5});
     return table;
 }
 

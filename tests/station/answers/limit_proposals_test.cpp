@@ -101,6 +101,30 @@ TEST_F(LimitProposalsOf, StandKStandardDeviationsFromTheMean) {
     EXPECT_EQ(answer.checks[1].normal->text, "13.6 to 46.4 counts/pF");
 }
 
+// With hardly any doubt what is bad is the normal distribution's tail, and little of it passes.
+TEST_F(LimitProposalsOf, TellTheRiskOfTheLimitsInForce) {
+    low_ = 0.0;
+    store(93);
+    const auto answer = proposals(0.95, 0.95);
+    const auto& key = answer.checks[1];
+    ASSERT_TRUE(key.risk);
+    const double deviations = 66.5 / std::sqrt(93.0 * 94.0 / 12.0);
+    const double tail = 0.5 * std::erfc(deviations / std::sqrt(2.0));
+    EXPECT_NEAR(key.risk->nonconforming, tail, 1e-6);
+    EXPECT_GT(key.risk->consumer, 0.0);
+    EXPECT_LT(key.risk->consumer, 1e-3 * tail);
+    EXPECT_GE(answer.checks[0].risk->consumer, key.risk->consumer);
+    EXPECT_NEAR(
+        to_json(answer).at("checks").at(1).at("stored_risk").at("nonconforming").as_double(), tail,
+        1e-6);
+}
+
+TEST_F(LimitProposalsOf, TellNoRiskWithoutLimits) {
+    low_ = {};
+    store(93, 0.01, {});
+    EXPECT_FALSE(proposals(0.95, 0.95).checks[1].risk);
+}
+
 TEST_F(LimitProposalsOf, KeepTheSidesOfTheLimitsInForce) {
     store(60, 0.01, std::nullopt);
     const auto answer = proposals(0.95, 0.95);

@@ -1,5 +1,8 @@
 #include "station/answers/plan_forecast.hpp"
 
+#include <algorithm>
+#include <cmath>
+
 #include <gtest/gtest.h>
 
 #include "recipes/language/load.hpp"
@@ -81,6 +84,28 @@ TEST(PlanForecast, TellsConditionsAndRetries) {
     const auto json = to_json(told);
     EXPECT_EQ(json.at("steps").at(5).at("only_if").as_string(), "only if noise was not pass");
     EXPECT_GT(json.at("spent_ms").at("scanning").as_double(), 0.0);
+}
+
+// A first-order branch misses 0.1 % after ln 1000 = 6.908 time constants (textbook form).
+TEST(PlanForecast, TellsWhatChargesThroughTheSeriesResistor) {
+    auto plan = hob_plan("hob-line-4-nests");
+    plan.map.frequencies = {Kilohertz(250.0), Kilohertz(400.0)};
+    plan.fixture.series_resistor = Ohm(10000.0);
+    double load = 0.0;  // pF
+    for (const auto& step : plan.fixture.equipment.steps) {
+        const auto* own = plan.fixture.equipment.fixture_part(step.nest, step.channel);
+        load = std::max(load, step.value.value() + own->value.value());
+    }
+    const auto told = forecast(plan);
+    ASSERT_EQ(told.charging.size(), 2U);
+    const auto& slow = told.charging[0];
+    EXPECT_EQ(slow.load.value(), load);
+    const double half_period = 2e-6, tau = 1e4 * load * 1e-12;  // s
+    EXPECT_NEAR(slow.settling.missing, std::exp(-half_period / tau), 1e-12);
+    EXPECT_NEAR(slow.settling.largest_load.value(), half_period / 6.907755 / 1e4 * 1e12, 1e-3);
+    EXPECT_NEAR(slow.settling.highest_frequency.value(), 0.5 / (6.907755 * tau) * 1e-3, 1e-2);
+    EXPECT_LT(told.charging[1].settling.largest_load.value(), slow.settling.largest_load.value());
+    EXPECT_EQ(to_json(told).at("charging").at(1).at("drive_kHz").as_double(), 400.0);
 }
 
 }  // namespace

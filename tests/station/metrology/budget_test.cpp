@@ -6,6 +6,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "db/statistics/distributions.hpp"
 #include "station/metrology/line_report.hpp"
 #include "station/metrology/monte_carlo.hpp"
 #include "tests/station/metrology/simulated_run.hpp"
@@ -193,6 +194,10 @@ TEST(LineReport, NamesCertificateExpandedUncertaintyAndCoverageFactor) {
     const auto report = line_report(plan, plan.fixture.equipment, run.seen, 3, 0);
     ASSERT_TRUE(report.has_value());
     const std::string text = text_of(*report);
+    EXPECT_THAT(text, HasSubstr("the profile states none (definition_relative)"));
+    EXPECT_THAT(text, HasSubstr("lack of fit: chi-squared"));
+    EXPECT_NEAR(report->significance,
+                1.0 - *statistics::chi_squared_probability(report->chi_squared, 6.0), 1e-12);
     EXPECT_THAT(text, HasSubstr("demo 1 of 2026-01-15: U = 0.007 pF, k = 2"));
     EXPECT_THAT(text, HasSubstr("demo 1 of 2026-01-15: U = 0.01 pF, k = 2"));
     EXPECT_THAT(text, HasSubstr("read: "));

@@ -7,6 +7,7 @@
 
 #include <gtest/gtest.h>
 
+#include "db/statistics/correlation.hpp"
 #include "station/metrology/line_report.hpp"
 #include "tests/station/metrology/hand_made.hpp"
 
@@ -256,9 +257,10 @@ TEST(FrequencyByValue, TheOddOneIsSoughtAmongChangesOverTheirGains) {
 }
 
 // A filter that keeps half: readings die away from the state before, exactly by halves, with the
-// hand-made scatter on top of two of them. r and its uncertainty are those of the regression of
-// each reading on the one before (Draper and Smith, 1.4), an error of r moves a mean by (last -
-// first) / ((n - 1) (1 - r)^2), and both levels of a verification together.
+// hand-made scatter on top of two of them. r is that of the regression of each reading on the one
+// before (Draper and Smith, 1.4); its variance is the sum of all covariances of what is left, which
+// reach only neighbours where they are negative. An error of r moves a mean by (last - first) /
+// ((n - 1) (1 - r)^2), and both levels of a verification together.
 TEST(VerifyByValue, BothErrorsHoldTheDoubtOfTheFiltersMemory) {
     // Many channels, all alike: then first scans stand out by more than chance.
     constexpr std::size_t channels = 6;
@@ -267,8 +269,9 @@ TEST(VerifyByValue, BothErrorsHoldTheDoubtOfTheFiltersMemory) {
         double level, from;
     };
     const Decay decays[] = {{2300, 0}, {2163, 128}, {2773, -640}, {2163, 640}};
-    double products = 0.0, before = 0.0, after = 0.0;
+    double products = 0.0, before = 0.0;
     std::vector<double> slope;
+    std::vector<std::vector<double>> befores, afters;
     for (std::size_t s = 0; s < 4; ++s) {
         auto& scans = unit.seen.readings[s].scans;
         std::vector<double> y;
@@ -282,16 +285,37 @@ TEST(VerifyByValue, BothErrorsHoldTheDoubtOfTheFiltersMemory) {
             mean_before += y[k - 1] / 7.0;
             mean_after += y[k] / 7.0;
         }
+        befores.emplace_back();
+        afters.emplace_back();
         for (std::size_t k = 1; k < 8; ++k) {
-            products += (y[k - 1] - mean_before) * (y[k] - mean_after);
-            before += std::pow(y[k - 1] - mean_before, 2);
-            after += std::pow(y[k] - mean_after, 2);
+            befores.back().push_back(y[k - 1] - mean_before);
+            afters.back().push_back(y[k] - mean_after);
+            products += befores.back().back() * afters.back().back();
+            before += std::pow(befores.back().back(), 2);
         }
         slope.push_back((y[7] - y[0]) / 7.0);
     }
     const double r = products / before;
-    const double degrees = 4.0 * 6.0 * channels - 1.0;  // pairs less their means less r
-    const double of_r = std::sqrt((after - products * r) / degrees / before);
+    std::vector<statistics::Stretch> left;
+    for (std::size_t i = 0; i < 4; ++i) {
+        std::vector<double> rest;
+        for (std::size_t k = 0; k < 7; ++k) rest.push_back(afters[i][k] - r * befores[i][k]);
+        left.push_back(statistics::stretch_of(rest));
+    }
+    const double alike = statistics::common_correlation(left);
+    double squares = 0.0, moved = 0.0;
+    for (std::size_t i = 0; i < 4; ++i) {
+        squares += left[i].squares;
+        for (std::size_t k = 0; k < 7; ++k)
+            for (std::size_t m = 0; m < 7; ++m) {
+                const std::size_t lag = k > m ? k - m : m - k;
+                const bool reaches = alike > 0.0 || lag <= 1;
+                moved += reaches ? befores[i][k] * befores[i][m] * std::pow(alike, double(lag)) : 0;
+            }
+    }
+    const double variance = squares / (4.0 * (7.0 - statistics::mean_inflation(7, alike)));
+    // The channels are alike: their sums grow with their number, the variance of one does not.
+    const double of_r = std::sqrt(variance * moved / channels) / before;
     EXPECT_NEAR(r, 0.5, 0.02);
     const double scale = of_r / std::pow(1.0 - r, 2);
     const double open = 0.5 * (slope[1] + slope[3]) * scale, with = slope[2] * scale;
