@@ -233,6 +233,11 @@ Reader::Stored<std::vector<RunSummary>> Reader::runs(const RunFilter& filter) {
                  filter.recipe_revision, filter.product, filter.station);
         std::vector<RunSummary> runs;
         while (row.next()) runs.push_back(read_summary(row));
+        if (filter.released) {
+            std::erase_if(runs, [](const RunSummary& run) {
+                return run.permission.kind == record::PermissionKind::draft;
+            });
+        }
         return runs;
     });
 }

@@ -160,6 +160,7 @@ struct RunFilter {
     std::optional<record::WallTime> since, until;  // of the run's start; until: not itself
     std::optional<std::string> lot, recipe, recipe_revision, product, station;
     bool measure_only = false;  // of lots that only measured, or of those that did not
+    bool released = false;      // no drafts
 };
 
 // Names that the grouping leaves open are "".

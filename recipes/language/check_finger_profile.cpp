@@ -54,6 +54,66 @@ void check_pattern(Document& document, const std::string& key, const std::string
     }
 }
 
+// The parts of a pattern that its groups take, in order.
+std::vector<std::string> groups_of(const std::string& pattern) {
+    std::vector<std::string> groups;
+    std::vector<std::optional<std::size_t>> open;  // places in `groups`, none for (?:
+    std::vector<std::size_t> begins;
+    bool in_class = false;
+    for (std::size_t i = 0; i < pattern.size(); ++i) {
+        const char c = pattern[i];
+        if (c == '\\') {
+            ++i;
+        } else if (in_class) {
+            in_class = c != ']';
+        } else if (c == '[') {
+            in_class = true;
+        } else if (c == '(') {
+            const bool counts = i + 1 >= pattern.size() || pattern[i + 1] != '?';
+            open.push_back(counts ? std::optional(groups.size()) : std::nullopt);
+            begins.push_back(i + 1);
+            if (counts) groups.emplace_back();
+        } else if (c == ')' && !open.empty()) {
+            if (open.back())
+                groups[*open.back()] = pattern.substr(begins.back(), i - begins.back());
+            open.pop_back();
+            begins.pop_back();
+        }
+    }
+    return groups;
+}
+
+// X, Y, Z, then whether it stands: a finger that is thought to stand somewhere else hits something.
+void check_position(Document& document, const Finger& finger) {
+    if (!document.sound("finger.position_reply") || !document.sound("finger.standing")) return;
+    const auto groups = groups_of(finger.position_reply);
+    if (groups.size() < 4) return;
+    const auto takes = [](const std::string& group, const std::string& text) {
+        return std::regex_match(text, std::regex(group, std::regex::ECMAScript));
+    };
+    for (std::size_t i = 0; i < 3; ++i)
+        if (!takes(groups[i], "12.345") && !takes(groups[i], "12345") && !takes(groups[i], "12.3"))
+            return document.complain(
+                "finger.position_reply",
+                "group " + std::to_string(i + 1) + " does not take a number; X, Y and Z come first",
+                "Write the groups in the order X, Y, Z, whether it stands.");
+    if (!takes(groups[3], finger.standing))
+        document.complain("finger.standing",
+                          "group 4 of position_reply does not take this word: the finger would "
+                          "never stand",
+                          "Write the word that the controller says when it stands.");
+}
+
+void check_words_apart(Document& document, const Finger& finger) {
+    if (!document.sound("finger")) return;
+    if (finger.refusal == finger.acknowledgement)
+        document.complain("finger.refusal", "a refusal would be read as the acknowledgement",
+                          "Write what the controller says when it refuses a line.");
+    if (!finger.alarm.empty() && finger.alarm == finger.acknowledgement)
+        document.complain("finger.alarm", "an alarm would be read as the acknowledgement",
+                          "Write what the controller says when it has stopped by itself.");
+}
+
 void check_stopping(Document& document, const Finger& finger) {
     check_line(document, "stop", finger.stop);
     check_line(document, "resume", finger.resume);
@@ -144,6 +204,8 @@ void check_finger_profile(Document& document, const FixtureProfile& fixture) {
     check_pattern(document, "alarm", finger.alarm, 0);
     check_line(document, "standing", finger.standing);
     check_stopping(document, finger);
+    check_position(document, finger);
+    check_words_apart(document, finger);
     check_touch_zone(document, finger);
     check_speed(document, "travel_speed", finger.travel_speed);
     check_speed(document, "approach_speed", finger.approach_speed);

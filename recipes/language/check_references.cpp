@@ -174,7 +174,7 @@ void check_frequency(Desk desk) {
     const Kilohertz meter = desk.fixture.value.equipment.frequency;
     for (const Kilohertz sensing : desk.map.value.frequencies) {
         const double ratio = meter / sensing;
-        if (ratio <= widest_frequency_ratio && 1.0 / ratio <= widest_frequency_ratio) continue;
+        if (ratio < widest_frequency_ratio && 1.0 / ratio < widest_frequency_ratio) continue;
         return desk.fixture.document.complain(
             "equipment.frequency",
             "the references were characterised at " +

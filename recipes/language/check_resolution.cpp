@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numbers>
 
+#include <boost/math/special_functions/erf.hpp>
+
 #include "recipes/document/quantity_text.hpp"
 #include "recipes/language/check_together.hpp"
 #include "recipes/language/exchange_time.hpp"
@@ -43,6 +45,7 @@ class ResolutionCheck {
         held("offset", 1.0);
         width("offset", resolution_floor, one_count);
         if (!fixture_known()) return;
+        fixture_part_width("offset");
         gain_width(step);
         above("non_linearity", percent_of(step.references), one_count);
     }
@@ -55,10 +58,11 @@ class ResolutionCheck {
     void operator()(const NoiseStep&) const { above("noise", resolution_floor, one_count); }
     void operator()(const WarmUpStep&) const { above("drift", resolution_floor, one_count); }
     void operator()(const TouchStep&) const {
+        reachable_signal();
         held("response", 1.0);
         width("response", resolution_floor, one_count);
     }
-    void operator()(const VerifyStep&) const {
+    void operator()(const VerifyStep& step) const {
         const auto& map = desk_.map.value;
         if (!desk_.map.document.sound("trims")) return;
         const double gain = 100.0 * std::ldexp(1.0, -static_cast<int>(map.gain_trim.fraction_bits));
@@ -66,6 +70,9 @@ class ResolutionCheck {
             width("gain_error", gain / map.gain_trim.maximum,
                   "one step of the gain trim is " + rounded(gain) + " %");
         width("offset_error", resolution_floor, one_count);
+        if (!fixture_known()) return;
+        fixture_part_width("offset_error");
+        held_out_width(step);
     }
     void operator()(const LinkStep&) const {
         const auto& map = desk_.map.value;
@@ -155,6 +162,10 @@ class ResolutionCheck {
         const std::string finest = "heights are looked for to " + rounded(interval) + " mm";
         width("operating_distance", interval, finest);
         width("differential_travel", interval, finest);
+        for (const char* key : {"operating_distance", "differential_travel"}) {
+            const auto found = limit(key);
+            if (found && found->high && *found->high < interval) too_fine(key, finest);
+        }
     }
     // Counts that the reading's register cannot hold.
     void held(std::string_view key, double scale) const {
@@ -172,22 +183,66 @@ class ResolutionCheck {
                                            document::quantity_text(cell.high * scale, unit),
                                        "Check the limit, and the register map.");
     }
-    // Guarded acceptance takes at least one standard uncertainty off each side (consumer's risk up
-    // to 16 %), so a limit not wider than two of them holds nothing.
+    // The largest change that a reading can show over the least noise that it can.
+    void reachable_signal() const {
+        const auto found = limit("signal_to_noise");
+        const double most = range_of(desk_.map.value.raw_counts.cell).high / resolution_floor;
+        if (!found || !found->low || *found->low <= most || most <= 0.0 ||
+            !desk_.map.document.sound("scan.raw"))
+            return;
+        desk_.recipe.document.complain(
+            placed_.path("signal_to_noise"),
+            "no product can reach this: whole counts tell at most " + rounded(most),
+            "Check the limit, and the register map.");
+    }
+    // Standard uncertainties that guarded acceptance takes off each side: the normal quantile of
+    // the consumer's risk. A limit not wider than both holds nothing.
+    [[nodiscard]] double guards() const {
+        const auto& decision = desk_.recipe.value.decision;
+        if (decision.kind != DecisionKind::guarded || !(decision.consumer_risk > 0.0)) return 0.0;
+        return std::max(0.0,
+                        std::numbers::sqrt2 * boost::math::erfc_inv(2.0 * decision.consumer_risk));
+    }
+    void provable(std::string_view key, double standard, const std::string& what,
+                  std::string_view unit) const {
+        const auto found = limit(key);
+        if (found && width_of(*found) <= 2.0 * guards() * standard)
+            too_fine(key, what + " alone is " + rounded(standard) + " " + std::string(unit) +
+                              " (k = 1)");
+    }
+    // The best known of all tips: what is certain of every unit.
+    void fixture_part_width(std::string_view key) const {
+        double least = INFINITY;
+        for (const auto& part : desk_.fixture.value.equipment.fixture_parts)
+            least = std::min(least, part.expanded_uncertainty.value() / part.coverage_factor);
+        if (std::isfinite(least) && desk_.map.document.sound("trims"))
+            provable(key, least * desk_.map.value.nominal_gain.value(),
+                     "the uncertainty of the fixture's part", "counts");
+    }
+    void held_out_width(const VerifyStep& step) const {
+        const auto& equipment = desk_.fixture.value.equipment;
+        double least = INFINITY;
+        for (const auto& each : equipment.steps) {
+            if (each.reference != step.reference || each.value.value() <= 0.0) continue;
+            const double own = each.expanded_uncertainty / (each.coverage_factor * each.value);
+            // Open and closed are both rounded twice, by the product and by its correction.
+            const double counts = (desk_.map.value.nominal_gain * each.value).value();
+            const double rounding = counts > 0.0 ? 2.0 * resolution_floor / counts : 0.0;
+            least = std::min(least, std::hypot(own, equipment.definition_relative, rounding));
+        }
+        if (std::isfinite(least) && desk_.map.document.sound("trims"))
+            provable("gain_error", 100.0 * least, "the uncertainty of the held-out reference", "%");
+    }
     void gain_width(const GainOffsetStep& fit) const {
         const auto found = limit("gain");
         const auto tips = tips_of(desk_.fixture.value, fit.references);
-        const auto& decision = desk_.recipe.value.decision;
         if (!found || !found->low || tips.largest_step.value() <= 0.0) return;
         const double step = 1.0 / tips.largest_step.value();
         if (width_of(*found) < step * resolution_floor)
             return too_fine(
                 "gain", "one count over the largest reference is " + rounded(step) + " counts/pF");
-        const double common = tips.common_relative * *found->low;
-        if (decision.kind == DecisionKind::guarded && decision.consumer_risk <= 0.16 &&
-            width_of(*found) <= 2.0 * common)
-            too_fine("gain", "the references' common uncertainty alone is " + rounded(common) +
-                                 " counts/pF (k = 1)");
+        provable("gain", tips.common_relative * *found->low, "the references' common uncertainty",
+                 "counts/pF");
     }
 
     Desk desk_;

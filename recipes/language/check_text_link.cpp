@@ -35,7 +35,13 @@ void check_quantity(Document& document, const NamedRegister& each) {
     if (each.where->ask.empty())
         return document.complain(path, "this product talks in lines, and an address stands here",
                                  "Write ask = \"...\" and reply = \"...\".");
-    check_form(document, path + ".ask", each.where->ask);
+    if (check_form(document, path + ".ask", each.where->ask) &&
+        form_of(each.where->ask).has_places()) {
+        return document.complain(path + ".ask",
+                                 "this question is sent as it stands, and has places in it",
+                                 "Ask for all channels at once, and read their values with "
+                                 "{values}.");
+    }
     if (each.where->cell == Cell::ascii)
         return want_slot(document, path + ".reply", each.where->reply, {Slot::text},
                          "Write {text} where it stands.");
@@ -76,9 +82,24 @@ void check_trim_line(Document& document, const std::string& path, const TrimForm
                       "Write {channel} and {value}, or {values} for all channels at once.");
 }
 
+// One question with one reply has one meaning.
+void check_told_apart(Document& document, const RegisterMap& map) {
+    const auto all = all_registers(map);
+    for (std::size_t i = 0; i < all.size(); ++i)
+        for (std::size_t k = 0; k < i; ++k) {
+            const auto &one = *all[i].where, &other = *all[k].where;
+            if (one.ask.empty() || one.ask != other.ask || one.reply != other.reply) continue;
+            if (!document.sound(all[i].path) || !document.sound(all[k].path)) continue;
+            document.complain(
+                all[i].path, std::string("the same question and reply already tell ") + all[k].path,
+                "Write the line that the product answers for this one.");
+        }
+}
+
 void check_lines(Document& document, const RegisterMap& map) {
     if (!map.lines->refusal.empty()) check_form(document, "lines.refusal", map.lines->refusal);
     for (const auto& each : all_registers(map)) check_quantity(document, each);
+    check_told_apart(document, map);
     check_command(document, "scan.trigger", map.scan_trigger);
     check_lines_sent(document, "test_mode.enter", map.enter_test_mode);
     check_lines_sent(document, "test_mode.leave", map.leave_test_mode);

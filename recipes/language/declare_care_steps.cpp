@@ -74,7 +74,8 @@ StepDeclaration declare_crosstalk() {
                 "largest change on a neighbour, as a share of the touched key's change", true,
                 Ends::upper},
                &CrosstalkStep::crosstalk)
-        .check("touch report", "key", "the product reports this key, and no other");
+        .check("touch report", "key", "the product reports this key, and no other")
+        .check("rest report", "unit", "with the finger lifted the product reports nothing");
 }
 
 StepDeclaration declare_frequency() {

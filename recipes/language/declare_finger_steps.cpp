@@ -92,7 +92,8 @@ StepDeclaration declare_proximity() {
                &ProximityStep::response)
         .limit({"operating distance", "operating_distance", "", Claim::comparable, "key",
                 "height at which the falling target is first reported (IEC 60947-5-2)", true},
-               &ProximityStep::operating_distance);
+               &ProximityStep::operating_distance)
+        .check("touch report", "key", "the product reports the target on the surface");
 }
 
 StepDeclaration declare_sweep() {

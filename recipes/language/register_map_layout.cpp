@@ -163,7 +163,7 @@ void describe_position(Fields& f, PositionReport& position) {
 void describe_panel(Fields& f, RegisterMap& map) {
     f.add(must("width", "of the panel"), map.panel_width, document::above(0));
     f.add(must("height", "of the panel"), map.panel_height, document::above(0));
-    f.add(must("overlay", "thickness in front of the electrodes"), map.overlay, at_least(0));
+    f.add(must("overlay", "thickness in front of the electrodes"), map.overlay, between(0, 100));
 }
 
 }  // namespace
@@ -176,7 +176,11 @@ void describe(Fields& f, Register& where) {
                           RegisterTable::discrete},
                          "Write one of holding = N, input = N, coil = N, discrete = N.");
     if (f.reading() && is_bit_table(where.table)) where.cell = Cell::bits;
-    f.add(may("cell", "what one value is made of; a coil or discrete is always bits"), where.cell);
+    f.add(
+        may("cell",
+            "what one value is made of; a coil or discrete is always bits, and f32 stands for the "
+            "supply alone"),
+        where.cell);
     f.add(may("cells",
               "how many values; follows from the rest of the map for readings, trims and touch "
               "report"),

@@ -88,7 +88,8 @@ StepDeclaration touch() {
                 "mean touch change over peak-to-peak noise (common practice, no source)", false,
                 Ends::lower},
                &TouchStep::signal_to_noise)
-        .check("touch report", "key", "the product reports this key, and no other");
+        .check("touch report", "key", "the product reports this key, and no other")
+        .check("rest report", "unit", "with the finger lifted the product reports nothing");
 }
 
 StepDeclaration write_trims() {
@@ -131,7 +132,8 @@ StepDeclaration verify() {
         .limit({"offset error", "offset_error", "", Claim::traceable, per_line,
                 "corrected open reading, less the fixture's part, against the nominal offset"},
                &VerifyStep::offset_error)
-        .check("touch report", "key", "the product reports this key, and no other");
+        .check("touch report", "key", "the product reports this key, and no other")
+        .check("rest report", "unit", "with the finger lifted the product reports nothing");
 }
 
 }  // namespace

@@ -57,6 +57,11 @@ bool TextForm::has(Slot slot) const {
                        [&](const FormPiece& piece) { return piece.slot == slot; });
 }
 
+bool TextForm::has_places() const {
+    return std::any_of(pieces.begin(), pieces.end(),
+                       [](const FormPiece& piece) { return piece.slot.has_value(); });
+}
+
 ParsedForm parse_form(std::string_view text) {
     if (text.size() > longest_form)
         return wrong("this form is longer than 200 characters", "Write a shorter one.");

@@ -30,6 +30,7 @@ struct FormPiece {
 struct TextForm {
     std::vector<FormPiece> pieces;
     [[nodiscard]] bool has(Slot slot) const;
+    [[nodiscard]] bool has_places() const;
 };
 
 // The form, or what is wrong with the text and how to mend it.

@@ -61,7 +61,9 @@ void file_away(Desk& desk, std::vector<Filed>& place, const std::string& path,
 bool opens_with(const std::string& text, std::string_view key) {
     for (auto at = text.find(key); at != std::string::npos; at = text.find(key, at + 1)) {
         const auto next = text.find_first_not_of(" \t", at + key.size());
-        const bool line_start = at == 0 || text[at - 1] == '\n';
+        // A byte order mark may stand before the first line.
+        const bool line_start =
+            at == 0 || text[at - 1] == '\n' || (at == 3 && text.starts_with("\xEF\xBB\xBF"));
         if (line_start && next != std::string::npos && text[next] == '=') return true;
     }
     return false;

@@ -65,7 +65,7 @@ UnitsUnder units_under(const LimitPair& limits, const Values& values,
         const auto verdict = metrology::decide_check(language::doubt_of(each->check), measured,
                                                      each->coverage_factor, limits_of(limits), rule)
                                  .verdict;
-        Verdict& kept = units.try_emplace(each->unit, Verdict::pass).first->second;
+        Verdict& kept = units.try_emplace(each->run, Verdict::pass).first->second;
         if (kept != Verdict::fail && verdict != Verdict::pass) kept = verdict;
     }
     UnitsUnder count;
@@ -309,12 +309,21 @@ journal::Stored<LimitProposals> propose_limits(ledger::Reader& reader, const Pro
     if (!runs) return runs.error();
     LimitProposals answer;
     answer.aim = wish.aim;
-    std::map<record::RunId, record::RunId> newest;  // of each unit
-    for (const auto& run : *runs) newest[run.unit] = run.run;
+    answer.fewest = wish.fewest;
+    // A unit that came in several lots is one unit. Without any name it is its first run's.
+    using Unit = std::tuple<std::string, std::string, record::RunId>;
+    std::map<Unit, const ledger::RunSummary*> newest;
+    for (const auto& run : *runs) {
+        const std::string& name = run.serial.empty() ? run.label : run.serial;
+        newest[{run.product, name, name.empty() ? run.unit : 0}] = &run;
+    }
     answer.units = static_cast<std::uint32_t>(newest.size());
     if (newest.empty()) return answer;
     std::vector<record::RunId> chosen;
-    for (const auto& [unit, run] : newest) chosen.push_back(run);
+    for (const auto& [unit, run] : newest) {
+        chosen.push_back(run->run);
+        answer.drafts += run->permission.kind == record::PermissionKind::draft ? 1 : 0;
+    }
     std::sort(chosen.begin(), chosen.end());
     const auto last = reader.stored_run(chosen.back());
     if (!last) return last.error();
@@ -383,10 +392,9 @@ Json to_json(const ProposedLimits& line, const language::PlanPtr& plan) {
 Json to_json(const LimitProposals& answer) {
     Array checks;
     for (const auto& line : answer.checks) checks.push_back(to_json(line, answer.plan));
-    return Object{{"content", answer.aim.content},
-                  {"confidence", answer.aim.confidence},
-                  {"units", answer.units},
-                  {"checks", std::move(checks)}};
+    return Object{{"content", answer.aim.content},  {"confidence", answer.aim.confidence},
+                  {"units", answer.units},          {"drafts", answer.drafts},
+                  {"fewest_values", answer.fewest}, {"checks", std::move(checks)}};
 }
 
 }  // namespace padtrim::answers

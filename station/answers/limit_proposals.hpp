@@ -1,12 +1,12 @@
 // Limits proposed from what a line has made: statistical tolerance intervals (ISO 16269-6) of
 // as-found results, and the yield that each would have given.
 //
-// Each unit counts by its newest run, whatever its verdict: limits say what the process does, so
-// units that failed belong to it; look at them before you believe a wide limit. Under a guarded
-// decision rule limits are taken in by the measurement's uncertainty, so that proposals are wider
-// than the interval by as much. Intervals are made
-// for each key and frequency by itself, since a unit's keys are not independent of each other; what
-// is proposed for all keys together holds each of them.
+// Each unit counts by its newest run, whatever its lot and its verdict: limits say what the process
+// does, so units that failed belong to it; look at them before you believe a wide limit. Under a
+// guarded decision rule limits are taken in by the measurement's uncertainty, so that proposals are
+// wider than the interval by as much. Intervals are made for each key and frequency by itself,
+// since a unit's keys are not independent of each other; what is proposed for all keys together
+// holds each of them.
 #pragma once
 
 #include <cstdint>
@@ -71,6 +71,8 @@ struct LimitProposals {
     statistics::ToleranceAim aim;
     language::PlanPtr plan;  // of the newest run; null where it cannot be read
     std::uint32_t units = 0;
+    std::uint32_t drafts = 0;            // of them, by runs that were not released
+    std::size_t fewest = 0;              // values that a proposal needs, as wished
     std::vector<ProposedLimits> checks;  // of each check the whole first, then its keys
 };
 

@@ -220,6 +220,7 @@ class Rejudging {
 
     void keep(std::size_t index, Outcome outcome) {
         ++answer_.runs;
+        answer_.drafts += runs_[index].permission.kind == record::PermissionKind::draft ? 1 : 0;
         if (newest_.at(runs_[index].unit) != index) {
             outcome.stored.clear();
             outcome.worst.clear();

@@ -63,6 +63,7 @@ struct Rejudged {
     std::string recipe, recipe_revision;  // "": each by its own plan
     std::string formula_version;          // of today
     std::uint32_t runs = 0;               // judged again
+    std::uint32_t drafts = 0;             // of them, of recipes that were not released
     std::uint32_t other_product = 0;      // runs that the recipe is not for
     std::uint32_t unreadable = 0;         // runs whose stored plan this program cannot read
     std::uint32_t unfit = 0;  // runs whose register map or fixture the recipe is not for

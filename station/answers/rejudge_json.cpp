@@ -52,6 +52,7 @@ Json to_json(const Rejudged& answer) {
                   {"recipe_revision", text(answer.recipe_revision)},
                   {"formula_version", answer.formula_version},
                   {"runs", answer.runs},
+                  {"drafts", answer.drafts},
                   {"other_product", answer.other_product},
                   {"unreadable", answer.unreadable},
                   {"unfit", answer.unfit},

@@ -50,6 +50,7 @@ void add_runs_wish(CLI::App& command, RunsWish& of) {
         ->type_name("NAME");
     command.add_option("--station", of.station, "of this station only")->type_name("NAME");
     command.add_flag("--measure-only", of.measure_only, "of lots that were only measured");
+    command.add_flag("--released", of.released, "of production only, no drafts");
 }
 
 void add_rejudge(CLI::App& app, RejudgeCommand& rejudge) {

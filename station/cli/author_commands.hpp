@@ -25,6 +25,7 @@ struct RunsWish {
     std::string since, until;  // ISO 8601; "": no bound
     std::optional<std::string> lot, recipe, station;
     bool measure_only = false;
+    bool released = false;  // no drafts
 };
 
 struct RejudgeCommand {

@@ -31,8 +31,9 @@ std::string bounded(std::uint32_t pass, std::uint32_t open, std::uint32_t units)
 }
 
 std::string opening(const Rejudged& answer) {
-    const std::string runs =
+    std::string runs =
         answers::counted(answer.runs, "run") + " of " + answers::counted(answer.units, "unit");
+    if (answer.drafts > 0) runs += fmt::format(" ({} drafts)", answer.drafts);
     if (answer.recipe.empty()) {
         return runs + " judged again, each by its own plan.";
     }
@@ -55,7 +56,8 @@ void add_yields(Lines& lines, const Rejudged& answer) {
     lines.insert(lines.end(), table.begin(), table.end());
     if (now.final_open + now.first_open == 0) return;
     lines.push_back(fmt::format(
-        "{} would not have been stopped where it was, and nobody measured the rest of it.",
+        "{} open: judged so it would not have been stopped where it was, or the recipe asks for a "
+        "step that was not measured.",
         answers::counted(std::max(now.final_open, now.first_open), "unit")));
 }
 

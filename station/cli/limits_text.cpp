@@ -79,17 +79,23 @@ Lines limits_text(const answers::LimitProposals& answer, const Paper& paper, boo
     if (answer.units == 0) return {"No stored run answers to that."};
     Lines lines = {
         fmt::format("From {}: limits that hold {:.4g} % of what the line makes, with {:.4g} % "
-                    "confidence (ISO 16269-6).",
+                    "confidence (ISO 16269-6).{}",
                     answers::counted(answer.units, "unit"), 100.0 * answer.aim.content,
-                    100.0 * answer.aim.confidence),
+                    100.0 * answer.aim.confidence,
+                    answer.drafts == 0
+                        ? std::string()
+                        : fmt::format(" {} of them by drafts; --released leaves those out.",
+                                      answer.drafts)),
         ""};
     std::vector<std::vector<std::string>> rows = {{"check", "kHz", "values", "in force", "yield",
                                                    "normal", "yield", "distribution-free",
                                                    "yield"}};
     std::uint64_t wanted = 0;
+    bool few = false;
     for (const auto& line : answer.checks) {
         const bool whole = line.frequency < 0 && line.key.empty();
         if (whole || keys) rows.push_back(row_of(line, answer.plan));
+        few = few || (!whole && line.spread.values < answer.fewest);
         if (!line.distribution_free) wanted = std::max(wanted, line.wanted);
     }
     auto table = table_lines(rows,
@@ -102,7 +108,11 @@ Lines limits_text(const answers::LimitProposals& answer, const Paper& paper, boo
     lines.emplace_back(
         "One line holds every key. A proposal says what the line does, not what the "
         "product needs.");
-    if (wanted > 0) {
+    if (few) {
+        lines.push_back(
+            fmt::format("A key with fewer than {} values gets no proposal.", answer.fewest));
+    }
+    if (wanted > 0 && !few) {
         lines.push_back(fmt::format(
             "Where no distribution-free limits stand there are too few units: it takes {}.",
             wanted));

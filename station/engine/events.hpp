@@ -75,7 +75,8 @@ struct FaultSeen {
 };
 struct LotClosed {
     record::LotCount count;
-    std::string reason;  // "no more units", "stopped by the operator", or a fault
+    std::string
+        reason;  // "no more units", the end of a permit, "stopped by the operator", or a fault
 };
 
 using Event =

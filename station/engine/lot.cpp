@@ -74,16 +74,23 @@ void Lot::give_back_claim() {
     --claimed_here_;
 }
 
-bool Lot::permitted() const {
-    if (options.permitted_units && claimed_here_ >= *options.permitted_units) {
-        log(LogLevel::warning, "The permit's quantity is used up: no more units are loaded.");
-        return false;
-    }
-    if (options.permitted_until && parts.wall_clock->now() >= *options.permitted_until) {
-        log(LogLevel::warning, "The permit has ended: no more units are loaded.");
-        return false;
-    }
+bool Lot::permitted() {
+    if (options.permitted_units && claimed_here_ >= *options.permitted_units)
+        return end_of_permit("the permit's quantity is used up");
+    if (options.permitted_until && parts.wall_clock->now() >= *options.permitted_until)
+        return end_of_permit("the permit has ended");
     return true;
+}
+
+// Each nest asks; it is told once.
+bool Lot::end_of_permit(const std::string& how) {
+    if (permit_ended_.empty()) {
+        std::string told = how;
+        told.front() = 'T';
+        log(LogLevel::warning, told + ": no more units are loaded.");
+    }
+    permit_ended_ = how;
+    return false;
 }
 
 void Lot::stop_loading() {

@@ -50,6 +50,8 @@ class Lot {
 
     void stop_loading();
     [[nodiscard]] bool loading_stopped() const { return loading_stopped_; }
+    // Why a permit lets no more units be loaded; "" while it does.
+    [[nodiscard]] const std::string& permit_ended() const { return permit_ended_; }
     // A fault of station or fixture: units at work end their step and go to the safe state.
     void end_by(const record::FaultNote& fault, std::uint16_t nest);
     [[nodiscard]] const std::optional<record::FaultNote>& ended_by() const { return ended_by_; }
@@ -69,13 +71,15 @@ class Lot {
     [[nodiscard]] Act<void> keep_counts_sometimes();
 
   private:
-    [[nodiscard]] bool permitted() const;
+    [[nodiscard]] bool permitted();
+    bool end_of_permit(const std::string& how);
     const EventSink sink_;
     mutable ConditionOfLot condition_;
     unsigned units_since_counts_ = 0;
     std::uint32_t claimed_ = 0;
     std::uint32_t claimed_here_ = 0;  // since this opening
     bool loading_stopped_ = false;
+    std::string permit_ended_;
     std::optional<record::FaultNote> ended_by_;
     std::string trouble_;
 };

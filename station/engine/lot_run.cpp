@@ -248,6 +248,7 @@ LotOutcome LotRun::State::outcome() const {
     outcome.count = lot.count;
     outcome.station_fault = !lot.trouble().empty();
     outcome.reason = "no more units";
+    if (!lot.permit_ended().empty()) outcome.reason = lot.permit_ended();
     if (lot.loading_stopped()) outcome.reason = "stopped by the operator";
     if (outcome.station_fault) outcome.reason = lot.trouble();
     return outcome;

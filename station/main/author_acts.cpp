@@ -170,6 +170,8 @@ int permit(const cli::PermitCommand& command) {
 }  // namespace
 
 int answer(const cli::ReleaseCommand& command) {
+    if (command.withdraw && !command.of.recipe.empty())
+        return complain_of_input("--withdraw takes a release's number and no documents.");
     if (command.withdraw) return withdraw(command);
     return command.of.recipe.empty() ? list_releases(command) : release(command);
 }

@@ -68,6 +68,7 @@ Typed filter_of(const cli::RunsWish& of) {
     typed.filter.recipe = of.recipe;
     typed.filter.station = of.station;
     typed.filter.measure_only = of.measure_only;
+    typed.filter.released = of.released;
     if (!of.since.empty()) typed.filter.since = answers::moment_of(of.since);
     if (!of.until.empty()) typed.filter.until = answers::end_of(of.until);
     const bool good =

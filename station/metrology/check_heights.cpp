@@ -71,7 +71,7 @@ void check_distances(const Case& unit, const std::string& step, const language::
               in_millimetres(found.operate, standard), limits_of(operate));
     add_check(findings, unit, of_key(step, key, "differential travel", "mm"),
               in_millimetres(found.differential_travel, found.travel_standard.value()),
-              limits_of(travel));
+              limits_of_magnitude(travel));
 }
 
 // False, with a finding, when the product does not report the finger on the key at all.

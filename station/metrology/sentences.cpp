@@ -1,6 +1,7 @@
 #include "station/metrology/sentences.hpp"
 
 #include <algorithm>
+#include <span>
 
 namespace padtrim::metrology {
 
@@ -179,6 +180,8 @@ std::optional<Sentences> report(const Case& unit, const Picked& failed) {
 struct Advice {
     const char *check, *act;
 };
+// A key that is always reported also spoils the report of each other key.
+constexpr Advice stuck[] = {{"stuck key", "Check what lies on %s, and its electrode."}};
 constexpr Advice advices[] = {
     {"answer", "Have it looked at."},
     {"supply", "Check the unit's supply."},
@@ -187,7 +190,6 @@ constexpr Advice advices[] = {
     {"drift", "Let it stand for a while, then run it once more."},
     {"frequency departure", "Look for a source of disturbance near the station."},
     {"trims in range", "Check electrode, glue and overlay at %s."},
-    {"stuck key", "Check what lies on %s, and its electrode."},
     {"dead key", "Check electrode and glue at %s."},
     {"surface", "Check overlay and glue at %s."},
     {"operating distance", "Check the glue at %s."},
@@ -201,8 +203,9 @@ constexpr Advice advices[] = {
     {"wet report", "Check the product's guard and settings."},
 };
 
-std::optional<Sentences> advised(const Case& unit, const Picked& failed) {
-    for (const Advice& advice : advices) {
+std::optional<Sentences> first_of(std::span<const Advice> known, const Case& unit,
+                                  const Picked& failed) {
+    for (const Advice& advice : known) {
         const Finding* f = failed.worst(advice.check);
         if (!f) continue;
         std::string act = advice.act;
@@ -213,6 +216,13 @@ std::optional<Sentences> advised(const Case& unit, const Picked& failed) {
     return std::nullopt;
 }
 
+std::optional<Sentences> stuck_key(const Case& unit, const Picked& failed) {
+    return first_of(stuck, unit, failed);
+}
+std::optional<Sentences> advised(const Case& unit, const Picked& failed) {
+    return first_of(advices, unit, failed);
+}
+
 std::string plural(std::size_t n, const std::string& what) {
     return std::to_string(n) + " " + what + (n == 1 ? "" : "s");
 }
@@ -221,7 +231,8 @@ std::string plural(std::size_t n, const std::string& what) {
 
 Sentences sentences_of_failure(const Case& unit, const Findings& findings) {
     const Picked failed(findings, Verdict::fail);
-    for (const auto rule : {identity, contact, line, noise, touch, trims, report, advised}) {
+    for (const auto rule :
+         {identity, contact, line, noise, touch, trims, stuck_key, report, advised}) {
         if (auto sentences = rule(unit, failed)) return *sentences;
     }
     if (failed.empty()) return {"A check failed.", "Set aside. Ask the engineer."};

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cstdint>
+#include <limits>
 
 #include <boost/container/small_vector.hpp>
 
@@ -95,6 +96,13 @@ StateMean mean_of(const record::Readings& readings, std::size_t series) {
 
 std::vector<StateMean> states_of(const record::Observations& observations, const std::string& step,
                                  record::Reading reading, std::size_t series) {
+    return last_states_of(observations, step, reading, series,
+                          std::numeric_limits<std::size_t>::max());
+}
+
+std::vector<StateMean> last_states_of(const record::Observations& observations,
+                                      const std::string& step, record::Reading reading,
+                                      std::size_t series, std::size_t count) {
     std::vector<StateMean> states;
     for (const record::Readings& readings : observations.readings) {
         const record::Situation& s = readings.situation;
@@ -102,6 +110,8 @@ std::vector<StateMean> states_of(const record::Observations& observations, const
         StateMean state = mean_of(readings, series);
         if (state.scans > 0) states.push_back(std::move(state));
     }
+    if (states.size() > count)
+        states.erase(states.begin(), states.end() - static_cast<std::ptrdiff_t>(count));
     if (const auto kept = filter_memory(states)) {
         for (StateMean& state : states) forget_state_before(state, *kept);
     }

@@ -52,6 +52,12 @@ struct StateMean {
                                                const std::string& step, record::Reading reading,
                                                std::size_t series);
 
+// The same of the last `count` states alone, as if there were no others.
+[[nodiscard]] std::vector<StateMean> last_states_of(const record::Observations& observations,
+                                                    const std::string& step,
+                                                    record::Reading reading, std::size_t series,
+                                                    std::size_t count);
+
 // Scatter of single readings, pooled over the states of a step: one correlation for the unit's
 // filter, one variance a series.
 struct Scatter {

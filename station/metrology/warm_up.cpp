@@ -13,7 +13,8 @@ std::vector<Measured> drift_of(const record::Observations& seen, const std::stri
         if (readings.step == step && !readings.scans.empty())
             series = readings.scans.front().counts.size();
     }
-    const auto looks = states_of(seen, step, record::Reading::raw, series);
+    // A unit need not be still before: only the last two looks say what they scatter by.
+    const auto looks = last_states_of(seen, step, record::Reading::raw, series, 2);
     std::vector<Measured> drift;
     if (looks.size() < 2) return drift;
     const Scatter scatter = scatter_of(looks);

@@ -50,6 +50,15 @@ TEST(DocumentsCheck, WarnsAtThePlaceOfADayThatHasPassed) {
     EXPECT_TRUE(check_documents({fixture}).warnings.empty());
 }
 
+TEST(DocumentsCheck, KnowsADocumentBehindAByteOrderMark) {
+    support::TemporaryFolder folder;
+    std::ifstream in(map);
+    const std::string text((std::istreambuf_iterator<char>(in)), {});
+    const auto check = check_documents({write(folder, "bom.toml", "\xEF\xBB\xBF" + text)});
+    EXPECT_TRUE(check.good()) << document::text_of(check.diagnostics);
+    EXPECT_EQ(check.documents.at(0).kind, DocumentKind::register_map);
+}
+
 TEST(DocumentsCheck, ChecksOneDocumentByItself) {
     const auto check = check_documents({recipe});
     EXPECT_TRUE(check.good());

@@ -119,6 +119,31 @@ TEST_F(LimitProposalsOf, TellTheRiskOfTheLimitsInForce) {
         1e-6);
 }
 
+// A unit that came again in a later lot is no second unit, and drafts are told.
+TEST_F(LimitProposalsOf, CountAUnitOnceWhateverItsLots) {
+    store(12);
+    start_.lot = "L-2";
+    store(12);
+    const auto answer = proposals(0.5, 0.5);
+    EXPECT_EQ(answer.units, 12U);
+    EXPECT_EQ(answer.checks[1].spread.values, 12U);
+    EXPECT_EQ(answer.checks[1].normal->units.units(), 12U);
+    EXPECT_EQ(answer.drafts, 0U);
+}
+
+TEST_F(LimitProposalsOf, TellDraftsAndLeaveThemOutWhenWished) {
+    store(12);
+    start_.lot = "L-2";
+    start_.permission.kind = record::PermissionKind::draft;
+    store(12);
+    EXPECT_EQ(proposals(0.5, 0.5).drafts, 12U);
+    const auto reader = std::move(ledger::Reader::open(file_).value());
+    ProposalWish wish;
+    wish.filter.released = true;
+    EXPECT_EQ(propose_limits(*reader, wish).value().drafts, 0U);
+    EXPECT_EQ(propose_limits(*reader, wish).value().units, 12U);
+}
+
 TEST_F(LimitProposalsOf, TellNoRiskWithoutLimits) {
     low_ = {};
     store(93, 0.01, {});

@@ -180,6 +180,22 @@ TEST(StuckKeyStep, NamesAKeyThatIsReportedForEver) {
     EXPECT_THAT(record.result.next_step, HasSubstr("Check what lies on key 5"));
 }
 
+// A key that is always reported also spoils the report of the next one that is touched.
+TEST(StuckKeyStep, NamesTheCauseBeforeWhatItSpoils) {
+    language::StuckKeyStep step;
+    step.finger = false;
+    auto keys = step_of("keys", step);
+    keys.on_failure = language::OnFailure::go_on;
+    language::TouchStep touch;
+    touch.keys = {"key 2"};
+    OneUnit unit(plan_of({keys, step_of("touch", touch)}),
+                 with_defect(bench::DefectKind::stuck_key, 4));
+    const auto& record = unit.run();
+    EXPECT_FALSE(OneUnit::checks(record, "touch report").empty());
+    EXPECT_THAT(record.result.reason, HasSubstr("reports key 5 while nothing is near"));
+    EXPECT_THAT(record.result.next_step, HasSubstr("Check what lies on key 5"));
+}
+
 TEST(StuckKeyStep, NamesAKeyThatDoesNotFeelTheFinger) {
     language::StuckKeyStep step;
     step.keys = {"key 2", "key 3"};

@@ -19,6 +19,7 @@ TEST(PermittedLot, LoadsNoMoreUnitsThanThePermitHasLeft) {
     EXPECT_FALSE(outcome.station_fault) << outcome.reason;
     EXPECT_EQ(outcome.count.loaded, 3U);
     EXPECT_EQ(outcome.count.pass, 3U);
+    EXPECT_EQ(outcome.reason, "the permit's quantity is used up");
 }
 
 TEST(PermittedLot, CountsUnitsOfThisOpeningOnly) {
@@ -36,6 +37,7 @@ TEST(PermittedLot, LoadsNothingFromThePermitsEndOn) {
     const LotOutcome outcome = rig.run();
     EXPECT_FALSE(outcome.station_fault) << outcome.reason;
     EXPECT_EQ(outcome.count.loaded, 0U);
+    EXPECT_EQ(outcome.reason, "the permit has ended");
     rig.options.permitted_until = rig.wall_clock.time + std::chrono::milliseconds(1);
     EXPECT_EQ(rig.run().count.loaded, 6U);
 }
