@@ -9,6 +9,7 @@
 #include <boost/math/distributions/normal.hpp>
 #include <boost/math/distributions/students_t.hpp>
 #include <boost/math/policies/policy.hpp>
+#include <boost/math/special_functions/chebyshev.hpp>
 
 namespace padtrim::statistics {
 
@@ -69,13 +70,7 @@ class Interpolated {
     }
     [[nodiscard]] double at(double x) const {
         const double t = (2.0 * x - low_ - high_) / (high_ - low_);
-        double now = 0.0, before = 0.0;
-        for (std::size_t j = points - 1; j > 0; --j) {
-            const double next = 2.0 * t * now - before + coefficients_[j];
-            before = now;
-            now = next;
-        }
-        return t * now - before + 0.5 * coefficients_[0];
+        return boost::math::chebyshev_clenshaw_recurrence(coefficients_.data(), points, t);
     }
 
   private:

@@ -4,8 +4,6 @@
 #include <cmath>
 #include <numbers>
 
-#include <boost/math/special_functions/erf.hpp>
-
 #include "recipes/document/quantity_text.hpp"
 #include "recipes/language/check_together.hpp"
 #include "recipes/language/exchange_time.hpp"
@@ -195,13 +193,19 @@ class ResolutionCheck {
             "no product can reach this: whole counts tell at most " + rounded(most),
             "Check the limit, and the register map.");
     }
-    // Standard uncertainties that guarded acceptance takes off each side: the normal quantile of
-    // the consumer's risk. A limit not wider than both holds nothing.
+    // Standard uncertainties that guarded acceptance takes off each side at least: normal quantiles
+    // of risks not below the consumer's. A limit not wider than both holds nothing.
     [[nodiscard]] double guards() const {
+        struct Quantile {
+            double risk, deviations;
+        };
+        constexpr Quantile known[] = {
+            {0.001, 3.0902}, {0.01, 2.3263}, {0.025, 1.9599}, {0.05, 1.6448}, {0.1586, 1.0}};
         const auto& decision = desk_.recipe.value.decision;
-        if (decision.kind != DecisionKind::guarded || !(decision.consumer_risk > 0.0)) return 0.0;
-        return std::max(0.0,
-                        std::numbers::sqrt2 * boost::math::erfc_inv(2.0 * decision.consumer_risk));
+        if (decision.kind != DecisionKind::guarded) return 0.0;
+        for (const auto& each : known)
+            if (decision.consumer_risk <= each.risk) return each.deviations;
+        return 0.0;
     }
     void provable(std::string_view key, double standard, const std::string& what,
                   std::string_view unit) const {

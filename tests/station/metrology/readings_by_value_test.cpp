@@ -9,6 +9,7 @@
 
 #include "db/statistics/correlation.hpp"
 #include "station/metrology/line_report.hpp"
+#include "station/metrology/state_means.hpp"
 #include "tests/station/metrology/hand_made.hpp"
 
 namespace padtrim::metrology {
@@ -361,6 +362,87 @@ TEST(ContactByValue, HoldsTheScatterOfBothStatesAndTheirRounding) {
         EXPECT_NEAR(isolation.value, 3.0, agreed);
         EXPECT_NEAR(isolation.standard_uncertainty, std::sqrt(6.0 * one + rounding) / 5.0, agreed);
     }
+}
+
+// The states of a step as judging takes them, with their scatter.
+struct Taken {
+    std::vector<StateMean> states;
+    Scatter scatter;
+    Taken(const HandMade& unit, const std::string& step)
+        : states(states_of(unit.seen, step, record::Reading::raw,
+                           unit.seen.readings.at(0).scans.at(0).counts.size())),
+          scatter(scatter_of(states)) {
+        EXPECT_GT(states[0].memory_standard, 0.0) << "first scans remember";
+    }
+    [[nodiscard]] double variance(std::size_t state, std::size_t i) const {
+        return scatter.of_mean(states[state], state, i) + scatter.rounding[i];
+    }
+};
+
+// Counts of one state die away by halves from so many above, on some series.
+void remember(HandMade& unit, std::size_t state, double from, std::size_t first_series = 0) {
+    auto& scans = unit.seen.readings.at(state).scans;
+    for (std::size_t k = 0; k < scans.size(); ++k)
+        for (std::size_t i = first_series; i < scans[k].counts.size(); ++i)
+            scans[k].counts[i] += static_cast<int>(std::lround(from / std::pow(2.0, double(k))));
+}
+
+// A memory that is taken out wrongly moves both states of a contact.
+TEST(ContactByValue, HoldsTheDoubtOfTheFiltersMemory) {
+    constexpr std::uint16_t channels = 6;
+    HandMade unit(channels, 1);
+    unit.step("contacts", language::ContactStep{
+                              .reference = "R2", .contact = {Percent(1.0), {}}, .isolation = {}});
+    for (std::uint16_t c = 0; c < channels; ++c) unit.reference("R2", 1.25, c);
+    unit.state("contacts", "", {{2000}, {2}});
+    for (std::uint16_t c = 0; c < channels; ++c)
+        unit.state("contacts", "R2", {{2450}, {2}}).channels = {c};
+    unit.state("contacts", "", {{2000}, {2}});
+    remember(unit, 1, -450.0);
+    remember(unit, channels + 1U, 450.0);
+    const Taken taken(unit, "contacts");
+    const std::size_t last = channels + 1U;
+    const auto moved = [&](std::size_t state) { return taken.states[state].by_memory(0); };
+    const double memory = moved(1) - 0.5 * (moved(0) + moved(last));
+    const double variance = taken.scatter.of_mean(taken.states[1], 1, 0) +
+                            0.25 * (taken.scatter.of_mean(taken.states[0], 0, 0) +
+                                    taken.scatter.of_mean(taken.states[last], last, 0)) +
+                            2.0 * taken.scatter.rounding[0];
+    EXPECT_NEAR(unit.check("contact", 0).standard_uncertainty,
+                std::sqrt(variance + memory * memory) / 5.0, agreed);
+    EXPECT_GT(memory * memory, 0.1 * variance) << "enough to matter";
+}
+
+// What the memory does to one frequency and not to the others shows as a departure.
+TEST(FrequencyByValue, DepartureHoldsTheDoubtOfTheFiltersMemory) {
+    HandMade unit(4, 3);
+    unit.step("frequencies",
+              language::FrequencyStep{.reference = "R2", .departure = {{}, Percent(90.0)}});
+    for (std::uint16_t c = 0; c < 4; ++c) unit.reference("R2", 1.0, c);
+    for (const char* reference : {"", "R2", ""})
+        unit.state("frequencies", reference, {{reference[0] == 0 ? 2000 : 2400}, {2}});
+    remember(unit, 1, -400.0, 1);
+    remember(unit, 2, 400.0, 1);
+    const Taken taken(unit, "frequencies");
+    const auto change = [&](std::size_t i, auto&& of) {
+        return of(1, i) - 0.5 * (of(0, i) + of(2, i));
+    };
+    const auto counts = [&](std::size_t i) {
+        return change(i, [&](int s, std::size_t k) { return taken.states[s].series[k].mean; });
+    };
+    const auto memory = [&](std::size_t i) {
+        return change(i, [&](int s, std::size_t k) { return taken.states[s].by_memory(k); });
+    };
+    const auto variance = [&](std::size_t i) {
+        return taken.variance(1, i) + 0.25 * (taken.variance(0, i) + taken.variance(2, i));
+    };
+    const double others = 0.5 * (counts(1) + counts(2)), ratio = counts(0) / others;
+    const double by_memory = (memory(0) - ratio * 0.5 * (memory(1) + memory(2))) / others;
+    const double scattered = variance(0) / (others * others) +
+                             ratio * ratio * 0.25 * (variance(1) + variance(2)) / (others * others);
+    EXPECT_NEAR(unit.check("frequency departure", 0, 0).standard_uncertainty,
+                100.0 * std::sqrt(scattered + by_memory * by_memory), agreed);
+    EXPECT_GT(by_memory * by_memory, 0.02 * scattered) << "enough to matter";
 }
 
 }  // namespace
