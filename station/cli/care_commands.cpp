@@ -24,8 +24,8 @@ const std::string shift_check_help =
         "padtrim run and the daemon\nrefuse production while it is blocked, or when the last good "
         "check is older than the profile says; --draft goes\non and marks every result.\n"
         "The charts learn from the first measurements (baseline in the profile); --new-charts "
-        "lets them learn anew.\nWithout a recipe the earlier checks are told. A daemon of this "
-        "station must not hold the records meanwhile.\n"
+        "lets them learn anew.\nWithout a recipe the earlier checks are told. A daemon "
+        "that holds the records does the check itself:\nPOST /api/shift-check/start.\n"
         "\n") +
     cautions +
     "\n\nExit codes: 0 ready, 1 blocked, 2 bad input, 3 station or fixture fault, or units that "

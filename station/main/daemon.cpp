@@ -7,6 +7,7 @@
 
 #include "recipes/language/load.hpp"
 #include "station/answers/lot_report.hpp"
+#include "station/engine/shift_run.hpp"
 #include "station/main/lot_faces.hpp"
 
 namespace padtrim {
@@ -19,7 +20,19 @@ struct Daemon::Running {
     std::unique_ptr<FixturePorts> ports;
     std::unique_ptr<Hands> hands;
     std::unique_ptr<PersonAtHand> person;
-    std::unique_ptr<engine::LotRun> run;
+    std::unique_ptr<engine::LotRun> run;  // or:
+    std::unique_ptr<engine::ShiftRun> check;
+
+    void stop_loading() const {
+        if (run) run->stop_loading();
+        if (check) check->stop_loading();
+        hands->close();
+    }
+    // A check without one of its units decides nothing: it ends.
+    void abort(std::uint16_t nest) const {
+        if (run) run->abort_unit(nest);
+        if (check) check->abort();
+    }
 };
 
 Daemon::Daemon(asio::io_context& context, const cli::StationWish& wish, language::PlanPtr plan,
@@ -63,13 +76,18 @@ Opened<language::PlanPtr> Daemon::plan_for(const web::StartRequest& request) con
     return std::move(loaded.plan);
 }
 
-Decision Daemon::start_lot(web::StartRequest request) {
+Decision Daemon::may_begin() const {
     if (gone_) return {Outcome::refused, "The daemon is leaving.", "Start it again."};
     if (running_) return {Outcome::refused, "Lot " + status_.lot + " runs.", "Wait, or stop it."};
     if (status_.state == answers::StationState::blocked) {
         return {Outcome::refused, "The station is blocked: " + status_.last_fault,
                 "Clear the fault, then POST /api/fault/clear with the operator's name."};
     }
+    return {};
+}
+
+Decision Daemon::start_lot(web::StartRequest request) {
+    if (auto no = may_begin(); no.outcome != Outcome::accepted) return no;
     auto plan = plan_for(request);
     if (const auto* trouble = std::get_if<GivesUp>(&plan)) {
         return {Outcome::bad, trouble->sentence, "Use the fixture profile of the daemon."};
@@ -107,24 +125,110 @@ void Daemon::begin(web::StartRequest request, language::PlanPtr plan,
     status_.measure_only = request.measure_only;
     status_.draft = request.draft;
     add_known_tape(request.lot);
+    prepare(std::move(ports));
+    engine::Parts parts = running_->ports->parts(ledger_);
+    parts.person = running_->person.get();
+    running_->run = std::make_unique<engine::LotRun>(std::move(parts), std::move(plan),
+                                                     std::move(options), sink(), ask(), point_);
+    for (const auto& worn : wear_warnings(wish_, plan_->fixture)) log_.info(worn);
+    log_.info("lot " + status_.lot + " started over HTTP by " +
+              (request.operator_name.empty() ? "nobody named" : request.operator_name));
+    asio::co_spawn(context_, running_->run->run(), at_end());
+}
+
+void Daemon::prepare(std::unique_ptr<FixturePorts> ports) {
     status_.state = answers::StationState::running;
     running_ = std::make_unique<Running>();
     running_->ports = std::move(ports);
     running_->hands = std::make_unique<Hands>(context_.get_executor());
     running_->person = std::make_unique<PersonAtHand>(context_.get_executor());
+}
+
+engine::EventSink Daemon::sink() {
+    return [this](const engine::Event& event) { take(event); };
+}
+
+engine::AskForUnit Daemon::ask() {
+    return [hands = running_->hands.get()](std::uint16_t nest) { return hands->ask(nest); };
+}
+
+std::function<void(std::exception_ptr, const engine::LotOutcome&)> Daemon::at_end() {
+    return [this](std::exception_ptr error, const engine::LotOutcome& outcome) {
+        ended(error, outcome);
+    };
+}
+
+Decision Daemon::start_shift_check(std::string person) {
+    if (auto no = may_begin(); no.outcome != Outcome::accepted) return no;
+    if (!plan_->fixture.shift_check) {
+        return {Outcome::refused, "The fixture profile names no check standards.",
+                "Add a [shift_check] to it: docs/fixture-reference.md."};
+    }
+    auto ports = FixturePorts::open(context_, plan_, wish_.ports, log_);
+    if (const auto* trouble = std::get_if<GivesUp>(&ports)) {
+        return {Outcome::refused, trouble->sentence, "Nothing was started."};
+    }
+    engine::LotOptions options;
+    options.lot = "shift check " + answers::iso_8601(wall_clock_.now()).substr(0, 19) + "Z";
+    options.station = wish_.station;
+    options.operator_name = person;
+    status_ = status_before(*plan_, wish_.station);
+    status_.measure_only = true;
+    status_.lot = options.lot;
+    prepare(std::move(std::get<0>(ports)));
     engine::Parts parts = running_->ports->parts(ledger_);
     parts.person = running_->person.get();
-    running_->run = std::make_unique<engine::LotRun>(
-        std::move(parts), std::move(plan), std::move(options),
-        [this](const engine::Event& event) { take(event); },
-        [hands = running_->hands.get()](std::uint16_t nest) { return hands->ask(nest); }, point_);
-    for (const auto& worn : wear_warnings(wish_, plan_->fixture)) log_.info(worn);
-    log_.info("lot " + status_.lot + " started over HTTP by " +
-              (request.operator_name.empty() ? "nobody named" : request.operator_name));
-    asio::co_spawn(context_, running_->run->run(),
-                   [this](std::exception_ptr error, const engine::LotOutcome& outcome) {
-                       ended(error, outcome);
-                   });
+    running_->check = std::make_unique<engine::ShiftRun>(std::move(parts), plan_,
+                                                         std::move(options), sink(), ask());
+    log_.info("shift check started over HTTP by " + person);
+    asio::co_spawn(context_, carry_out_check(std::move(person)), at_end());
+    return {Outcome::accepted,
+            "The shift check begins: lay in the check standards and the challenge unit.", ""};
+}
+
+// What decides nothing is not kept; the event log and the status say why.
+asio::awaitable<engine::LotOutcome> Daemon::carry_out_check(std::string person) {
+    const engine::ShiftOutcome outcome = co_await running_->check->run();
+    engine::LotOutcome ended;
+    ended.station_fault = outcome.station_fault;
+    ended.reason = outcome.reason;
+    if (!outcome.reason.empty()) {
+        status_.ended = "The shift check decides nothing. " + outcome.reason;
+        co_return ended;
+    }
+    const auto reader = ledger::Reader::open(wish_.records);
+    if (!reader) {
+        ended.station_fault = true;
+        ended.reason = reader.error().what;
+        co_return ended;
+    }
+    const auto history = (*reader)->chart_history(wish_.station, plan_->fixture.fixture);
+    if (!history) {
+        ended.station_fault = true;
+        ended.reason = history.error().what;
+        co_return ended;
+    }
+    auto check = answers::shift_check_of(*plan_, outcome, *history);
+    check.at = wall_clock_.now();
+    check.station = wish_.station;
+    check.who = std::move(person);
+    status_.ended =
+        "The shift check says " + std::string(record::name_of(check.decision)) + ". " + check.cause;
+    const auto kept = co_await ledger_.keep_shift_check(std::move(check));
+    if (!kept) {
+        ended.station_fault = true;
+        ended.reason = kept.error().what;
+    }
+    log_.info(status_.ended);
+    co_return ended;
+}
+
+std::optional<record::ShiftCheck> Daemon::newest_shift_check() const {
+    const auto reader = ledger::Reader::open(wish_.records);
+    if (!reader) return std::nullopt;
+    auto checks = (*reader)->shift_checks(wish_.station, plan_->fixture.fixture, 1);
+    if (!checks || checks->empty()) return std::nullopt;
+    return std::move(checks->front());
 }
 
 void Daemon::add_known_tape(const std::string& lot) {
@@ -139,11 +243,18 @@ void Daemon::add_known_tape(const std::string& lot) {
 void Daemon::take(const engine::Event& event) {
     apply(status_, event);
     events_.add(event);
+    // The lots of a shift check end before it does.
+    if (running_->check && status_.state == answers::StationState::ready) {
+        status_.state = answers::StationState::running;
+        status_.ended.clear();
+    }
 }
 
 // The run's own frames have not ended yet when it says so: its parts go one turn later.
 void Daemon::ended(std::exception_ptr error, const engine::LotOutcome& outcome) {
     if (error) failure_ = error;
+    if (status_.state == answers::StationState::running)
+        status_.state = answers::StationState::ready;
     if (outcome.station_fault) {
         status_.state = answers::StationState::blocked;
         if (status_.last_fault.empty()) status_.last_fault = outcome.reason;
@@ -158,8 +269,7 @@ void Daemon::ended(std::exception_ptr error, const engine::LotOutcome& outcome) 
 Decision Daemon::stop_lot() {
     if (!running_) return {Outcome::refused, "No lot runs.", "There is nothing to stop."};
     status_.stopping = true;
-    running_->run->stop_loading();
-    running_->hands->close();
+    running_->stop_loading();
     return {Outcome::accepted, "No more units are loaded; running ones end.", ""};
 }
 
@@ -174,7 +284,7 @@ Decision Daemon::abort_nest(std::uint16_t nest) {
         return {Outcome::refused, "No unit runs in nest " + std::to_string(nest) + ".",
                 "There is nothing to abort."};
     }
-    running_->run->abort_unit(nest);
+    running_->abort(nest);
     return {Outcome::accepted, "The unit gets no verdict; if it was written to, it is quarantined.",
             ""};
 }
@@ -213,7 +323,7 @@ void Daemon::leave(std::function<void()> gone) {
 
 void Daemon::abort_all() {
     if (!running_) return;
-    for (const auto& nest : status_.nests) running_->run->abort_unit(nest.number);
+    for (const auto& nest : status_.nests) running_->abort(nest.number);
 }
 
 }  // namespace padtrim

@@ -1,8 +1,8 @@
 // The station as HTTP sees it: one lot at a time on the daemon's own fixture.
 //
-//   ready --start_lot--> running --lot ends--> ready, or blocked after a station fault
+//   ready --start_lot, start_shift_check--> running --it ends--> ready, or blocked after a fault
 //   blocked --clear_fault--> ready;  needs check, or blocked by its shift check: ready, but
-//   production is refused until padtrim shift-check was good (answers/readiness.hpp)
+//   production is refused until a shift check was good (answers/readiness.hpp)
 //
 // The ports are opened for each lot, so that a fixture that was unplugged is found again; the file
 // of records is held all the time. One thread.
@@ -29,6 +29,8 @@ class Daemon : public web::StationControl {
     const answers::EventLog& events() const override { return events_; }
     web::Decision start_lot(web::StartRequest request) override;
     web::Decision stop_lot() override;
+    web::Decision start_shift_check(std::string person) override;
+    [[nodiscard]] std::optional<record::ShiftCheck> newest_shift_check() const override;
     web::Decision abort_nest(std::uint16_t nest) override;
     web::Decision load_nest(std::uint16_t nest, std::string label) override;
     web::Decision answer_nest(std::uint16_t nest, bool yes) override;
@@ -45,6 +47,12 @@ class Daemon : public web::StationControl {
     void begin(web::StartRequest request, language::PlanPtr plan,
                std::unique_ptr<FixturePorts> ports, const answers::Standing& standing,
                const answers::ReadinessAnswer& readiness);
+    [[nodiscard]] web::Decision may_begin() const;
+    void prepare(std::unique_ptr<FixturePorts> ports);
+    [[nodiscard]] boost::asio::awaitable<engine::LotOutcome> carry_out_check(std::string person);
+    [[nodiscard]] engine::EventSink sink();
+    [[nodiscard]] engine::AskForUnit ask();
+    [[nodiscard]] std::function<void(std::exception_ptr, const engine::LotOutcome&)> at_end();
     void ended(std::exception_ptr error, const engine::LotOutcome& outcome);
     [[nodiscard]] Opened<language::PlanPtr> plan_for(const web::StartRequest& request) const;
     void add_known_tape(const std::string& lot);

@@ -9,6 +9,7 @@
 #include "station/answers/json.hpp"
 #include "station/answers/names.hpp"
 #include "station/answers/printable.hpp"
+#include "station/answers/readiness.hpp"
 #include "station/web/loopback_guard.hpp"
 
 namespace padtrim::web {
@@ -145,15 +146,25 @@ Response start_lot(const Request& request, StationControl& station) {
     return said(station.start_lot(std::move(start)), after);
 }
 
-Response clear_fault(const Request& request, StationControl& station) {
+// A call that a named person makes.
+Response by_person(const Request& request, StationControl& station, const std::string& what,
+                   Decision (StationControl::*call)(std::string)) {
     Members members(request.body);
     std::string person;
     members.take_name("operator", person, true);
     if (const std::string wrong = members.wrong(); !wrong.empty()) {
-        return problem(400, "A person has to clear a fault. " + wrong,
+        return problem(400, "A person has to " + what + ". " + wrong,
                        "Send {\"operator\": \"NAME\"}.");
     }
-    return said(station.clear_fault(std::move(person)), station.events().last());
+    const std::uint64_t after = station.events().last();
+    return said((station.*call)(std::move(person)), after);
+}
+
+Response newest_shift_check(const StationControl& station) {
+    const auto check = station.newest_shift_check();
+    if (check) return json(200, answers::to_json(*check));
+    return problem(404, "There is no shift check yet.",
+                   "Lay the check standards ready and POST /api/shift-check/start.");
 }
 
 Response answer_question(const Request& request, StationControl& station, std::uint16_t nest) {
@@ -220,8 +231,20 @@ std::optional<Route> route(const Request& request, StationControl& station) {
     if (path == "/api/lot/stop") {
         return Route{"POST", [&] { return said(station.stop_lot(), station.events().last()); }};
     }
+    if (path == "/api/shift-check") {
+        return Route{"GET", [&] { return newest_shift_check(station); }};
+    }
+    if (path == "/api/shift-check/start") {
+        return Route{"POST", [&] {
+                         return by_person(request, station, "answer for a shift check",
+                                          &StationControl::start_shift_check);
+                     }};
+    }
     if (path == "/api/fault/clear") {
-        return Route{"POST", [&] { return clear_fault(request, station); }};
+        return Route{"POST", [&] {
+                         return by_person(request, station, "clear a fault",
+                                          &StationControl::clear_fault);
+                     }};
     }
     if (const auto nest = nest_path(path)) {
         return Route{"POST", [&station, &request, at = *nest] {

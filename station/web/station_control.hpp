@@ -3,9 +3,11 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "db/record/shift_check.hpp"
 #include "station/answers/event_log.hpp"
 #include "station/answers/station_status.hpp"
 
@@ -36,6 +38,11 @@ class StationControl {
     [[nodiscard]] virtual const answers::EventLog& events() const = 0;
     virtual Decision start_lot(StartRequest request) = 0;
     virtual Decision stop_lot() = 0;
+    // Measures check standards and the challenge unit, as a run of its own; stop_lot() and
+    // abort_nest() end it too, and then it decides nothing.
+    virtual Decision start_shift_check(std::string person) = 0;
+    // The newest of this station and fixture; nothing when there is none yet.
+    [[nodiscard]] virtual std::optional<record::ShiftCheck> newest_shift_check() const = 0;
     // The unit gets no verdict; once its trims were begun it is quarantined.
     virtual Decision abort_nest(std::uint16_t nest) = 0;
     // A person has laid a unit into a nest without a handler; label may be "".

@@ -2,12 +2,15 @@
 // each in a process of its own.
 #include <csignal>
 
+#include <boost/asio/io_context.hpp>
 #include <boost/json/object.hpp>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
 #include "station/answers/json.hpp"
+#include "station/web/http_client.hpp"
 #include "tests/station/cli/line_program.hpp"
+#include "tests/support/await.hpp"
 
 namespace padtrim {
 namespace {
@@ -94,6 +97,52 @@ TEST_F(ShiftCheckProgram, KeepsADaemonFromProducingToo) {
     EXPECT_THAT(daemon.err(), HasSubstr("There is no good shift check yet."));
     EXPECT_EQ(produce("L1"), 3);
     EXPECT_THAT(complained, HasSubstr("does not produce (needs check)"));
+}
+
+TEST_F(ShiftCheckProgram, IsDoneByADaemonOverHttp) {
+    start_watched_bench();
+    release();
+    test_support::Spawned daemon({program, "serve", recipe, "--fixture", profile, "--unit", unit,
+                                  "--ports", ports, "--records", records, "--listen", "0"});
+    ASSERT_TRUE(daemon.until("listens on http://127.0.0.1:")) << daemon.err();
+    ASSERT_TRUE(daemon.until("\n"));
+    const auto port =
+        static_cast<std::uint16_t>(std::stoi(daemon.out().substr(daemon.out().rfind(':') + 1)));
+    const auto call = [&](const std::string& method, const std::string& target,
+                          const std::string& body = "") {
+        boost::asio::io_context context(1);
+        auto answer = support::await(
+            context, web::call(port, method, target, body, std::chrono::seconds(10)));
+        return answer ? answer.value() : web::Response{0, answer.error().what, ""};
+    };
+    const auto state = [&] {
+        const auto status = answers::parse_json(call("GET", "/api/status").body);
+        return status ? std::string(status->at("state").as_string()) : std::string();
+    };
+    EXPECT_EQ(call("GET", "/api/shift-check").status, 404U);
+    EXPECT_EQ(state(), "needs check");
+    EXPECT_EQ(call("POST", "/api/lot/start", R"({"lot":"L1"})").status, 409U);
+    ASSERT_EQ(call("POST", "/api/shift-check/start", R"({"operator":"O"})").status, 202U);
+    EXPECT_EQ(call("POST", "/api/shift-check/start", R"({"operator":"O"})").status, 409U);
+    for (int i = 0; i < 100'000 && state() == "running"; ++i) {
+    }
+    const auto told = call("GET", "/api/shift-check");
+    ASSERT_EQ(told.status, 200U) << call("GET", "/api/status").body;
+    const auto check = answers::parse_json(told.body);
+    ASSERT_TRUE(check);
+    EXPECT_EQ(check->at("decision"), "ready") << told.body;
+    EXPECT_EQ(check->at("units").as_array().size(), 3U);
+    EXPECT_EQ(state(), "ready");
+    exchange_units();
+    EXPECT_EQ(produce("L1"), 0) << said << complained;  // the daemon takes it
+    // Without its units a check decides nothing, and nothing of it is kept.
+    ASSERT_EQ(call("POST", "/api/shift-check/start", R"({"operator":"O"})").status, 202U);
+    for (int i = 0; i < 100'000 && state() == "running"; ++i) {
+    }
+    EXPECT_THAT(call("GET", "/api/status").body, HasSubstr("decides nothing. Not measured"));
+    EXPECT_EQ(call("GET", "/api/shift-check").body, told.body);
+    daemon.signal(SIGTERM);
+    EXPECT_EQ(daemon.wait(), 0) << daemon.err();
 }
 
 TEST_F(ShiftCheckProgram, RefusesProductionOnReferencesThatAreDue) {

@@ -22,6 +22,11 @@ class DeskOnPaper : public StationControl {
         ++stops_;
         return decision_;
     }
+    Decision start_shift_check(std::string person) override {
+        checked_by_ = person;
+        return decision_;
+    }
+    std::optional<record::ShiftCheck> newest_shift_check() const override { return check_; }
     Decision abort_nest(std::uint16_t nest) override {
         aborted_.push_back(nest);
         return nest > 4 ? Decision{Outcome::unknown, "No such nest.", ""} : decision_;
@@ -46,7 +51,8 @@ class DeskOnPaper : public StationControl {
     std::vector<std::uint16_t> aborted_;
     std::vector<std::string> labels_;
     std::vector<std::pair<std::uint16_t, bool>> answers_;
-    std::string cleared_by_;
+    std::string cleared_by_, checked_by_;
+    std::optional<record::ShiftCheck> check_;
     int stops_ = 0;
 };
 
@@ -88,6 +94,23 @@ TEST_F(Router, StartsALotAsAsked) {
     EXPECT_TRUE(desk.started_[0].measure_only);
     EXPECT_EQ(desk.started_[0].operator_name, "me");
     EXPECT_EQ(desk.started_[0].plan_text, "text");
+}
+
+TEST_F(Router, StartsAShiftCheckForANamedPersonAndTellsTheNewest) {
+    EXPECT_EQ(post("/api/shift-check/start", "{}").status, 400u);
+    EXPECT_EQ(post("/api/shift-check/start", "{\"lot\":\"L\"}").status, 400u);
+    EXPECT_EQ(desk.checked_by_, "");
+    EXPECT_EQ(post("/api/shift-check/start", "{\"operator\":\"M\"}").status, 202u);
+    EXPECT_EQ(desk.checked_by_, "M");
+    EXPECT_EQ(ask(request("GET", "/api/shift-check/start")).status, 405u);
+
+    EXPECT_EQ(ask(request("GET", "/api/shift-check")).status, 404u);
+    desk.check_.emplace();
+    desk.check_->cause = "it drifted";
+    const auto told = ask(request("GET", "/api/shift-check"));
+    EXPECT_EQ(told.status, 200u);
+    EXPECT_EQ(answers::parse_json(told.body)->at("cause").as_string(), "it drifted");
+    EXPECT_EQ(answers::parse_json(told.body)->at("decision").as_string(), "blocked");
 }
 
 TEST_F(Router, StartsNothingOnABodyItDoesNotUnderstand) {
