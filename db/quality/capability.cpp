@@ -6,18 +6,6 @@ using statistics::Checked;
 using statistics::Flaw;
 using statistics::Moments;
 
-std::string_view name_of(Model model) {
-    switch (model) {
-        case Model::normal:
-            return "normal";
-        case Model::percentile:
-            return "percentile";
-        case Model::normal_untested:
-            return "normal, untested";
-    }
-    return "";
-}
-
 namespace {
 
 Checked<Model> choose(CapabilityFigures& figures, std::span<const double> values,

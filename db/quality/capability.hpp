@@ -9,7 +9,6 @@
 //             normal_untested where only sums were kept
 #pragma once
 
-#include <string_view>
 #include <vector>
 
 #include "db/quality/capability_indices.hpp"
@@ -32,7 +31,6 @@ using AsFoundSample = StageSample<record::Stage::as_found>;
 using AsLeftSample = StageSample<record::Stage::as_left>;
 
 enum class Model { normal, percentile, normal_untested };
-[[nodiscard]] std::string_view name_of(Model model);
 
 struct ModelRule {
     std::size_t subsample = 1000;

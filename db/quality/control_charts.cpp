@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "db/quality/capability_indices.hpp"
 #include "db/statistics/chart_constants.hpp"
 #include "db/statistics/individuals.hpp"
-#include "db/statistics/moments.hpp"
 
 namespace padtrim::quality {
 
@@ -20,19 +20,20 @@ struct Baseline {
     statistics::ChartConstants constants;
 };
 
-Checked<Baseline> baseline_of(std::span<const std::vector<double>> subgroups) {
+Checked<Baseline> baseline_of(std::span<const Moments> subgroups) {
     if (subgroups.size() < 2) return Flaw::too_few_points;
-    const auto constants = statistics::chart_constants(subgroups[0].size());
+    const auto constants =
+        statistics::chart_constants(static_cast<std::size_t>(subgroups[0].count()));
     if (!constants) return constants.error();
     Moments means, ranges, deviations;
-    for (const auto& group : subgroups) {
-        if (group.size() != subgroups[0].size()) return Flaw::sizes_differ;
-        if (!statistics::all_finite(group)) return Flaw::not_finite;
-        const Moments moments = Moments::of(group);
-        const auto deviation = moments.standard_deviation();
+    for (const Moments& group : subgroups) {
+        if (group.count() != subgroups[0].count()) return Flaw::sizes_differ;
+        const auto deviation = group.standard_deviation();
+        const auto low = group.lowest(), high = group.highest();
         if (!deviation) return deviation.error();
-        means.add(*moments.mean());
-        ranges.add(*moments.highest() - *moments.lowest());
+        if (!low || !high) return Flaw::not_finite;
+        means.add(*group.mean());
+        ranges.add(*high - *low);
         deviations.add(*deviation);
     }
     const auto mean = means.mean(), range = ranges.mean();
@@ -47,7 +48,7 @@ ControlLimits around(double centre, double half) {
 
 }  // namespace
 
-Checked<ChartPair> mean_and_range_chart(std::span<const std::vector<double>> subgroups) {
+Checked<ChartPair> mean_and_range_chart(std::span<const Moments> subgroups) {
     const auto base = baseline_of(subgroups);
     if (!base) return base.error();
     const auto& c = base->constants;
@@ -56,13 +57,40 @@ Checked<ChartPair> mean_and_range_chart(std::span<const std::vector<double>> sub
                      base->range / c.d2};
 }
 
-Checked<ChartPair> mean_and_deviation_chart(std::span<const std::vector<double>> subgroups) {
+Checked<ChartPair> mean_and_deviation_chart(std::span<const Moments> subgroups) {
     const auto base = baseline_of(subgroups);
     if (!base) return base.error();
     const auto& c = base->constants;
     return ChartPair{around(base->mean, c.A3 * base->deviation),
                      {base->deviation, c.B3 * base->deviation, c.B4 * base->deviation},
                      base->deviation / c.c4};
+}
+
+std::vector<Moments> moments_of(std::span<const std::vector<double>> subgroups) {
+    std::vector<Moments> all;
+    for (const auto& group : subgroups) all.push_back(Moments::of(group));
+    return all;
+}
+
+Checked<VaryingChart> varying_chart(std::span<const Moments> subgroups) {
+    if (subgroups.size() < 2) return Flaw::too_few_points;
+    const auto within = within_scatter(subgroups);
+    if (!within) return within.error();
+    const auto bias = statistics::mean_of_deviation(within->degrees);
+    if (!bias) return bias.error();
+    VaryingChart chart;
+    chart.sigma = within->deviation / *bias;
+    for (const Moments& group : subgroups) {
+        if (group.count() < 2) return Flaw::too_few_points;
+        const double n = static_cast<double>(group.count());
+        const auto c4 = statistics::mean_of_deviation(n - 1.0);
+        if (!c4) return c4.error();
+        const double half = 3.0 * std::sqrt(1.0 - *c4 * *c4);
+        chart.location.push_back(around(within->mean, 3.0 * chart.sigma / std::sqrt(n)));
+        chart.scatter.push_back({*c4 * chart.sigma, std::max(0.0, *c4 - half) * chart.sigma,
+                                 (*c4 + half) * chart.sigma});
+    }
+    return chart;
 }
 
 Checked<ChartPair> individuals_and_range_chart(std::span<const double> values) {

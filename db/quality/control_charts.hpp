@@ -2,6 +2,7 @@
 //
 //   X-bar and R   mean +- A2 Rbar; D3 Rbar to D4 Rbar; sigma = Rbar / d2
 //   X-bar and s   mean +- A3 sbar; B3 sbar to B4 sbar; sigma = sbar / c4
+//   varying       mean +- 3 sigma / sqrt n_i; sigma (c4 -+ 3 sqrt(1 - c4^2)), c4 of n_i
 //   individuals   mean +- 3 MRbar / d2(2); moving range up to D4(2) MRbar
 //   p             pbar +- 3 sqrt(pbar (1 - pbar) / n_i), within 0 and 1
 //   u             ubar +- 3 sqrt(ubar / n_i), not below 0; with n_i = 1 this is the c chart
@@ -21,6 +22,7 @@
 
 #include "db/statistics/fisher_exact.hpp"
 #include "db/statistics/flaw.hpp"
+#include "db/statistics/moments.hpp"
 
 namespace padtrim::quality {
 
@@ -34,11 +36,24 @@ struct ChartPair {
     ControlLimits scatter;   // of ranges, of standard deviations, or of moving ranges
     double sigma = 0.0;      // of one value, within subgroups
 };
-// Subgroups of equal size, 2 to 25 values each.
+// Subgroups of equal size, 2 to 25 values each, as values or as the sums that a store keeps.
 [[nodiscard]] statistics::Checked<ChartPair> mean_and_range_chart(
-    std::span<const std::vector<double>> subgroups);
+    std::span<const statistics::Moments> subgroups);
 [[nodiscard]] statistics::Checked<ChartPair> mean_and_deviation_chart(
+    std::span<const statistics::Moments> subgroups);
+[[nodiscard]] std::vector<statistics::Moments> moments_of(
     std::span<const std::vector<double>> subgroups);
+
+// Subgroups of any sizes from 2 (a shift, a day): limits of each, from the sigma pooled within all.
+// Where subgroups differ by nature, as days do, these limits of large ones are too narrow to be of
+// use: then chart the means as individual values.
+struct VaryingChart {
+    double sigma = 0.0;
+    std::vector<ControlLimits> location, scatter;  // of means, of standard deviations
+};
+[[nodiscard]] statistics::Checked<VaryingChart> varying_chart(
+    std::span<const statistics::Moments> subgroups);
+
 [[nodiscard]] statistics::Checked<ChartPair> individuals_and_range_chart(
     std::span<const double> values);
 

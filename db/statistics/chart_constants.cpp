@@ -15,6 +15,13 @@ constexpr std::size_t largest_subgroup = 25;
 
 }  // namespace
 
+Checked<double> mean_of_deviation(double degrees) {
+    if (!std::isfinite(degrees)) return Flaw::not_finite;
+    if (!(degrees > 0.0)) return Flaw::out_of_domain;
+    return std::sqrt(2.0 / degrees) *
+           boost::math::tgamma_ratio((degrees + 1.0) / 2.0, degrees / 2.0);
+}
+
 Checked<ChartConstants> chart_constants(std::size_t n) {
     if (n < 2) return Flaw::too_few_points;
     if (n > largest_subgroup) return Flaw::out_of_domain;
@@ -24,8 +31,7 @@ Checked<ChartConstants> chart_constants(std::size_t n) {
     ChartConstants c;
     c.d2 = range->mean;
     c.d3 = range->deviation;
-    c.c4 = std::sqrt(2.0 / (count - 1.0)) *
-           boost::math::tgamma_ratio(count / 2.0, (count - 1.0) / 2.0);
+    c.c4 = *mean_of_deviation(count - 1.0);
     c.A2 = 3.0 / (c.d2 * std::sqrt(count));
     c.A3 = 3.0 / (c.c4 * std::sqrt(count));
     const double of_range = 3.0 * c.d3 / c.d2, of_s = 3.0 * std::sqrt(1.0 - c.c4 * c.c4) / c.c4;

@@ -22,6 +22,10 @@ struct ChartConstants {
 };
 [[nodiscard]] Checked<ChartConstants> chart_constants(std::size_t n);
 
+// c4 for any degrees of freedom, n - 1 of them in one subgroup: the mean of s, in sigma. Flaws:
+// not_finite, out_of_domain for degrees that are not positive.
+[[nodiscard]] Checked<double> mean_of_deviation(double degrees);
+
 // d2* = sqrt(d2^2 + d3^2 / g): the mean of g ranges of n values divided by it has sigma^2 as mean
 // square (Duncan, Quality Control and Industrial Statistics, Table D3; AIAG MSA, 4th ed., appendix
 // C).

@@ -25,9 +25,9 @@ Subgroups drawn_subgroups(std::mt19937_64& source, std::size_t groups, std::size
 TEST(ControlCharts, FindTheSigmaWithinSubgroups) {
     std::mt19937_64 source(21);
     const auto groups = drawn_subgroups(source, 2000, 5);
-    EXPECT_NEAR(mean_and_range_chart(groups)->sigma, 3.0, 0.1);
-    EXPECT_NEAR(mean_and_deviation_chart(groups)->sigma, 3.0, 0.1);
-    const auto chart = *mean_and_range_chart(groups);
+    EXPECT_NEAR(mean_and_range_chart(moments_of(groups))->sigma, 3.0, 0.1);
+    EXPECT_NEAR(mean_and_deviation_chart(moments_of(groups))->sigma, 3.0, 0.1);
+    const auto chart = *mean_and_range_chart(moments_of(groups));
     EXPECT_NEAR(chart.location.high - chart.location.centre, 3.0 * 3.0 / std::sqrt(5.0), 0.15);
 }
 
@@ -35,7 +35,7 @@ TEST(ControlCharts, FindTheSigmaWithinSubgroups) {
 // (3 sigma of counting: 50, and the limits' own doubt).
 TEST(ControlCharts, CallAFalseAlarmOnceInThreeHundredAndSeventy) {
     std::mt19937_64 source(22);
-    const auto chart = *mean_and_range_chart(drawn_subgroups(source, 20'000, 4));
+    const auto chart = *mean_and_range_chart(moments_of(drawn_subgroups(source, 20'000, 4)));
     std::normal_distribution<double> mean_of_four(20.0, 1.5);
     int alarms = 0;
     for (int i = 0; i < 100'000; ++i) alarms += chart.location.beyond(mean_of_four(source)) ? 1 : 0;
@@ -49,11 +49,35 @@ TEST(ControlCharts, ShiftAndScaleWithTheValues) {
     for (auto& group : moved)
         for (double& value : group) value = 2.0 * value - 50.0;
     for (const auto chart : {mean_and_range_chart, mean_and_deviation_chart}) {
-        const auto here = *chart(groups), there = *chart(moved);
+        const auto here = *chart(moments_of(groups)), there = *chart(moments_of(moved));
         EXPECT_NEAR(there.location.high, 2.0 * here.location.high - 50.0, 1e-12);
         EXPECT_NEAR(there.scatter.high, 2.0 * here.scatter.high, 1e-12);
         EXPECT_NEAR(there.sigma, 2.0 * here.sigma, 1e-12);
     }
+}
+
+// Of equal sizes it is the X-bar and s chart, but for the pooling of variances instead of
+// deviations.
+TEST(VaryingChart, GivesEachSubgroupTheLimitsOfItsSize) {
+    std::mt19937_64 source(26);
+    auto groups = drawn_subgroups(source, 400, 5);
+    const auto alike = *varying_chart(moments_of(groups));
+    const auto fixed = *mean_and_deviation_chart(moments_of(groups));
+    EXPECT_NEAR(alike.sigma / fixed.sigma, 1.0, 0.02);
+    EXPECT_NEAR(alike.scatter[0].high / fixed.scatter.high, 1.0, 0.02);
+    groups[7].resize(2);
+    groups.push_back(drawn_subgroups(source, 1, 1000).front());
+    const auto varying = *varying_chart(moments_of(groups));
+    EXPECT_NEAR(varying.location[7].high - varying.location[7].centre,
+                3.0 * varying.sigma / std::sqrt(2.0), 1e-12);
+    EXPECT_NEAR(varying.location[400].high - varying.location[400].centre,
+                3.0 * varying.sigma / std::sqrt(1000.0), 1e-12);
+    EXPECT_NEAR(varying.scatter[400].centre / varying.sigma, 1.0, 1e-3);
+    groups[7].resize(1);
+    EXPECT_EQ(varying_chart(moments_of(groups)).error(), Flaw::too_few_points);
+    EXPECT_EQ(varying_chart({}).error(), Flaw::too_few_points);
+    EXPECT_EQ(statistics::mean_of_deviation(0.0).error(), Flaw::out_of_domain);
+    EXPECT_EQ(statistics::mean_of_deviation(NAN).error(), Flaw::not_finite);
 }
 
 TEST(IndividualsAndRange, LimitsTheMovingRangeToo) {
@@ -99,12 +123,12 @@ TEST(ControlCharts, NameEveryFlaw) {
     const Subgroups one{{1, 2}}, uneven{{1, 2}, {1, 2, 3}}, flat{{1, 1}, {1, 1}};
     const Subgroups bad{{1, 2}, {1, NAN}}, large(2, std::vector<double>(26, 1.0)), single{{1}, {2}};
     for (const auto chart : {mean_and_range_chart, mean_and_deviation_chart}) {
-        EXPECT_EQ(chart(one).error(), Flaw::too_few_points);
-        EXPECT_EQ(chart(single).error(), Flaw::too_few_points);
-        EXPECT_EQ(chart(uneven).error(), Flaw::sizes_differ);
-        EXPECT_EQ(chart(flat).error(), Flaw::not_positive);
-        EXPECT_EQ(chart(bad).error(), Flaw::not_finite);
-        EXPECT_EQ(chart(large).error(), Flaw::out_of_domain);
+        EXPECT_EQ(chart(moments_of(one)).error(), Flaw::too_few_points);
+        EXPECT_EQ(chart(moments_of(single)).error(), Flaw::too_few_points);
+        EXPECT_EQ(chart(moments_of(uneven)).error(), Flaw::sizes_differ);
+        EXPECT_EQ(chart(moments_of(flat)).error(), Flaw::not_positive);
+        EXPECT_EQ(chart(moments_of(bad)).error(), Flaw::not_finite);
+        EXPECT_EQ(chart(moments_of(large)).error(), Flaw::out_of_domain);
     }
     EXPECT_EQ(share_chart({}).error(), Flaw::too_few_points);
     EXPECT_EQ(share_chart(std::vector<statistics::Counted>{{2, 1}}).error(), Flaw::out_of_domain);
