@@ -25,6 +25,8 @@ inline constexpr const char* cautions =
     "Caution: this moves the dummy finger and puts power on units, by itself. Pinch and impact: "
     "keep hands out of\nthe fixture while it is enabled. Stopping commands is not stopping motion. "
     "Take power away by hardware before\nyou reach in. Software is never the safety function: "
-    "guard, emergency stop and enabling device have to work\nwithout it.";
+    "guard, emergency stop and enabling device have to work\nwithout it. A button on a screen is "
+    "no "
+    "hold-to-run device. Local codes and licensed practice come first.";
 
 }  // namespace padtrim::cli

@@ -107,7 +107,8 @@ class Session {
         if (line == "clear" && begun_ && !permit_->granted()) {
             typed_.forget();
             permit_->grant();
-            say("The finger may move.");
+            say("The finger may move, as far as guard and emergency stop let it: first the rest of "
+                "the way it was stopped on, then homing over its whole travel, then your step.");
             return true;
         }
         permit_->renew();
