@@ -26,11 +26,11 @@ void add_meter(CoilUses& uses, const FixtureProfile& fixture) {
     add(uses, meter.open_coil, "meter.open_coil", "the meter's open standard");
     add(uses, meter.short_coil, "meter.short_coil", "the meter's short standard");
     for (std::size_t place = 0; place < fixture.nests.size(); ++place)
-        for (std::uint16_t channel = 0; channel < fixture.equipment.channels(); ++channel)
-            uses.push_back({meter.tip_coil(place, channel), "meter.first_coil",
-                            "the meter's tip on nest " +
-                                std::to_string(fixture.nests[place].number) + ", channel " +
-                                std::to_string(channel)});
+        for (std::uint32_t channel = 0; channel < fixture.equipment.channels(); ++channel)
+            uses.push_back(
+                {meter.tip_coil(place, static_cast<std::uint16_t>(channel)), "meter.first_coil",
+                 "the meter's tip on nest " + std::to_string(fixture.nests[place].number) +
+                     ", channel " + std::to_string(channel)});
 }
 
 void add_light(CoilUses& uses, const StackLight& light) {
