@@ -39,12 +39,12 @@ Checked<CapabilityFigures> capability_figures(std::span<const Moments> subgroups
     const auto indices = *model == Model::percentile ? percentile_indices(values, limits, coverage)
                                                      : normal_indices(*overall, limits, coverage);
     if (!indices) return indices.error();
-    figures.overall = *indices;
+    figures.performance = *indices;
     if (*model == Model::percentile) return figures;  // a deviation within says nothing then
     if (const auto within = within_scatter(subgroups)) {
         const auto of_within = normal_indices(*within, limits, coverage);
         if (!of_within) return of_within.error();
-        figures.within = *of_within;
+        figures.capability = *of_within;
     }
     return figures;
 }

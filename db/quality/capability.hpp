@@ -41,8 +41,8 @@ struct ModelRule {
 struct CapabilityFigures {
     Model model = Model::normal;
     std::optional<statistics::Normality> normality;  // of the subsample
-    std::optional<Indices> within;                   // Cp, Cpk; none without subgroups that scatter
-    Indices overall;                                 // Pp, Ppk
+    std::optional<Indices> capability;               // Cp, Cpk; none without subgroups that scatter
+    Indices performance;                             // Pp, Ppk
 };
 
 template <record::Stage stage>

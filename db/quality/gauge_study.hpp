@@ -3,8 +3,8 @@
 //
 //   by analysis of variance   components from mean squares; the interaction is pooled with the
 //                             repeatability where it is not significant (its p above `pool_above`;
-//                             0.25 is common practice, no source); negative components become 0.
-//                             Intervals: modified large samples
+//                             0.25: Bancroft, Biometrics 20 (1964) 427, from memory); negative
+//                             components become 0. Intervals: modified large samples
 //                             (db/statistics/variance_interval.hpp)
 //   by average and range      EV = Rbar / d2, AV = sqrt((xdiff / d2*)^2 - EV^2 / (parts trials)),
 //                             PV = Rparts / d2* (AIAG Measurement Systems Analysis, 4th ed.)

@@ -48,7 +48,7 @@ TEST(Capability, KeepsTheStageOfItsValues) {
     static_assert(
         std::is_same_v<decltype(result)::value_type, StageCapability<record::Stage::as_found>>);
     EXPECT_EQ(result->figures.model, Model::normal);
-    EXPECT_FALSE(result->figures.within);
+    EXPECT_FALSE(result->figures.capability);
 }
 
 TEST(Capability, TellsScatterWithinSubgroupsFromThatOfAll) {
@@ -62,8 +62,8 @@ TEST(Capability, TellsScatterWithinSubgroupsFromThatOfAll) {
     sums.values.clear();
     const auto figures = capability(sums, {8.0, 20.0})->figures;
     EXPECT_EQ(figures.model, Model::normal_untested);
-    EXPECT_NEAR(figures.within->spread->value, 4.0, 0.4);
-    EXPECT_LT(figures.overall.spread->value, 2.0);
+    EXPECT_NEAR(figures.capability->spread->value, 4.0, 0.4);
+    EXPECT_LT(figures.performance.spread->value, 2.0);
 }
 
 TEST(Capability, GoesByPercentilesWhereTheNormalModelFails) {
@@ -78,9 +78,9 @@ TEST(Capability, GoesByPercentilesWhereTheNormalModelFails) {
     EXPECT_EQ(figures.normality->used, 1000U);
     // Closed form: x50 = ln 2, x99.865 = -ln 0.00135.
     const double exact = (10.0 - std::log(2.0)) / (-std::log(0.00135) - std::log(2.0));
-    EXPECT_NEAR(figures.overall.nearest.value, exact, 0.1);
-    EXPECT_LT(*figures.overall.nearest.low, exact);
-    EXPECT_GT(*figures.overall.nearest.high, exact);
+    EXPECT_NEAR(figures.performance.nearest.value, exact, 0.1);
+    EXPECT_LT(*figures.performance.nearest.low, exact);
+    EXPECT_GT(*figures.performance.nearest.high, exact);
 }
 
 TEST(Capability, DoesNotGiveUpTheNormalModelForAMillionAlmostNormalValues) {
