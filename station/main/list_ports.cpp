@@ -35,13 +35,9 @@ Answers ask_all(const cli::PortsCommand& command, const language::FixtureProfile
     asio::io_context context(1);
     serial::SteadyClock clock(context.get_executor());
     serial::SerialPorts ports(context.get_executor(), clock, command.ports);
-    const auto log = [](drivers::LogLevel level, const std::string& line) {
-        if (level >= drivers::LogLevel::warning)
-            std::fprintf(stderr, "padtrim: %s\n", line.c_str());
-    };
     const auto open = [&](const language::PortName& port) { return ports.open(port); };
     Answers heard;
-    asio::co_spawn(context, drivers::ask_devices(profile, map, clock, open, log),
+    asio::co_spawn(context, drivers::ask_devices(profile, map, clock, open, warn_of),
                    [&](std::exception_ptr bug, Answers came) {
                        if (bug) std::rethrow_exception(bug);
                        heard = std::move(came);

@@ -73,12 +73,8 @@ Opened<Readings> read_all(const cli::ReferenceCommand& command,
     asio::io_context context(1);
     serial::SteadyClock clock(context.get_executor());
     serial::SerialPorts ports(context.get_executor(), clock, command.ports);
-    const auto log = [](drivers::LogLevel level, const std::string& line) {
-        if (level >= drivers::LogLevel::warning)
-            std::fprintf(stderr, "padtrim: %s\n", line.c_str());
-    };
     auto stand = drivers::ReferenceStand::open(
-        profile, clock, [&](const language::PortName& port) { return ports.open(port); }, log);
+        profile, clock, [&](const language::PortName& port) { return ports.open(port); }, warn_of);
     if (!stand) return GivesUp{cli::station_fault, stand.error().what};
     engine::ReferenceRun run;
     run.profile = &profile;

@@ -33,6 +33,10 @@ void print_lines(const std::vector<std::string>& lines) {
     for (const auto& line : lines) print_line(line);
 }
 
+void warn_of(drivers::LogLevel level, const std::string& line) {
+    if (level >= drivers::LogLevel::warning) std::fprintf(stderr, "padtrim: %s\n", line.c_str());
+}
+
 int complain(const GivesUp& trouble) {
     std::fprintf(stderr, "padtrim: %s\n", answers::printable_lines(trouble.sentence).c_str());
     return trouble.exit_code;

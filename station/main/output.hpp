@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "fixtures/drivers/log.hpp"
 #include "station/cli/command_line.hpp"
 #include "station/cli/report_texts.hpp"
 
@@ -19,6 +20,8 @@ void print_line(const std::string& line);  // to stdout, at once
 // The command's exit code, or a fault's when stdout could not take all that was said.
 [[nodiscard]] int with_output_kept(int exit_code);
 void print_lines(const std::vector<std::string>& lines);
+// What a driver warns of, to stderr; the rest of its log is dropped.
+void warn_of(drivers::LogLevel level, const std::string& line);
 int complain(const GivesUp& trouble);  // to stderr; the exit code
 // The whole file, or nothing: "" or what is wrong, as a sentence.
 [[nodiscard]] std::string write_whole(const std::string& path, const std::string& text);

@@ -66,17 +66,13 @@ class Session {
   private:
     std::string open() {
         const auto link = [this](const language::PortName& port) { return ports_.open(port); };
-        const auto log = [](drivers::LogLevel level, const std::string& line) {
-            if (level >= drivers::LogLevel::warning)
-                std::fprintf(stderr, "padtrim: %s\n", line.c_str());
-        };
         const auto beside = [this](std::unique_ptr<port::Interlock> interlock) {
             auto permit = std::make_unique<engine::MotionPermit>(
                 clock_, std::move(interlock), std::chrono::seconds(command_.lease_s));
             permit_ = permit.get();
             return std::unique_ptr<port::Interlock>(std::move(permit));
         };
-        auto fixture = drivers::Fixture::open(*plan_, clock_, link, log, beside);
+        auto fixture = drivers::Fixture::open(*plan_, clock_, link, warn_of, beside);
         if (!fixture) return fixture.error().what;
         fixture_ = std::move(*fixture);
         parts_.clock = &clock_;
