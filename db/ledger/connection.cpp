@@ -6,10 +6,12 @@
 #include <utility>
 
 #include <SQLiteCpp/Statement.h>
+#include <SQLiteCpp/Transaction.h>
 #include <sqlite3.h>
 #include <unistd.h>
 
 #include "db/ledger/migrations.hpp"
+#include "db/ledger/rollup_rows.hpp"
 #include "db/ledger/store_faults.hpp"
 
 namespace padtrim::ledger {
@@ -29,6 +31,12 @@ void demand_durability(SQLite::Database& database) {
     database.exec("PRAGMA synchronous = FULL");
 }
 
+// What older programs did not count.
+void fill(SQLite::Database& database) {
+    SQLite::Transaction transaction(database, SQLite::TransactionBehavior::IMMEDIATE);
+    if (rows::fill_rollups(database)) transaction.commit();
+}
+
 Stored<Connection> checked_writer(const std::string& path) {
     auto database = std::make_unique<SQLite::Database>(
         path, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, busy_ms);
@@ -36,6 +44,7 @@ Stored<Connection> checked_writer(const std::string& path) {
     demand_durability(*database);
     const Stored<void> migrated = migrate(*database, embedded_migrations(), path);
     if (!migrated) return migrated.error();
+    fill(*database);
     // Last, for it writes into the file: only a ledger of our own gets that far.
     database->exec("PRAGMA journal_mode = WAL");
     return database;

@@ -1,4 +1,5 @@
 #include "db/ledger/observation_blob.hpp"
+#include "db/ledger/rollup_rows.hpp"
 #include "db/ledger/rows.hpp"
 #include "db/ledger/statement.hpp"
 #include "db/ledger/store_faults.hpp"
@@ -95,6 +96,7 @@ Stored<void> finish(SQLite::Database& database, record::RunId run, const record:
     if (claims_more) insert_stage(database, run, unit.write_stage);
     insert_result(database, run, unit);
     Query(database, "INSERT INTO observation (run, packed) VALUES (?, ?)").with(run, *packed).run();
+    roll_up_end(database, run);
     return {};
 }
 
@@ -106,6 +108,7 @@ Stored<void> settle(SQLite::Database& database, record::RunId run, record::Dispo
                   "",        ""};
     insert_end(database, run, end);
     insert_disposition(database, run, disposition, "station", reason, at);
+    roll_up_end(database, run);
     return {};
 }
 

@@ -13,6 +13,7 @@
 
 #include "db/ledger/connection.hpp"
 #include "db/ledger/file_lock.hpp"
+#include "db/ledger/rollup_rows.hpp"
 #include "db/ledger/rows.hpp"
 #include "db/ledger/store_faults.hpp"
 #include "db/ledger/stored_words.hpp"
@@ -244,6 +245,19 @@ Ledger::Task<Ledger::Stored<void>> Ledger::replace_contacts(
 Ledger::Task<Ledger::Stored<void>> Ledger::restart_charts(record::ChartRestart restart) {
     return perform<void>([restart = std::move(restart)](SQLite::Database& database) {
         return rows::restart_charts(database, restart);
+    });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::set_shift_hours(record::ShiftHoursChange change) {
+    return perform<void>([change = std::move(change)](SQLite::Database& database) {
+        return rows::set_shift_hours(database, change);
+    });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::rebuild_rollups() {
+    return perform<void>([](SQLite::Database& database) -> Stored<void> {
+        rows::rebuild_rollups(database);
+        return {};
     });
 }
 

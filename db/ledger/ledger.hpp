@@ -20,6 +20,7 @@
 
 #include "db/journal/journal.hpp"
 #include "db/record/release.hpp"
+#include "db/record/rolled_up.hpp"
 #include "db/record/shift_check.hpp"
 
 namespace SQLite {
@@ -79,6 +80,12 @@ class Ledger : public journal::Journal {
     [[nodiscard]] Task<Stored<void>> restart_charts(record::ChartRestart restart);
     // Their coils count from 0 again.
     [[nodiscard]] Task<Stored<void>> replace_contacts(record::ContactReplacement replacement);
+
+    // When the station's shifts begin, for runs from now on; kept with who, when and why.
+    [[nodiscard]] Task<Stored<void>> set_shift_hours(record::ShiftHoursChange change);
+    // Empties the rollups and counts every ended run anew, in the order of ending; rows that were
+    // right keep every bit.
+    [[nodiscard]] Task<Stored<void>> rebuild_rollups();
 
   private:
     struct State;

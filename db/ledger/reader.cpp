@@ -1,5 +1,6 @@
 #include "db/ledger/reader.hpp"
 
+#include "db/ledger/check_rows.hpp"
 #include "db/ledger/observation_blob.hpp"
 #include "db/ledger/reader_state.hpp"
 #include "db/ledger/statement.hpp"
@@ -60,38 +61,6 @@ RunSummary read_summary(Query& row) {
     }
     read_end(row, summary);
     return summary;
-}
-
-std::vector<record::CheckResult> read_checks(SQLite::Database& database, record::RunId run) {
-    Query row(database,
-              "SELECT step, name, key, channel, frequency, stage, value, unit,"
-              " standard_uncertainty, coverage_factor, expanded_uncertainty, low, high, margin,"
-              " verdict, traceability, note, degrees_of_freedom FROM check_result WHERE run = ? "
-              "ORDER BY number");
-    row.with(run);
-    std::vector<record::CheckResult> checks;
-    while (row.next()) {
-        record::CheckResult& check = checks.emplace_back();
-        check.step = row.text_at(0);
-        check.check = row.text_at(1);
-        check.key = row.text_at(2);
-        check.channel = row.index_at(3);
-        check.frequency = row.index_at(4);
-        check.stage = stage_of(row.text_at(5));
-        check.value = row.number_at(6);
-        check.unit = row.text_at(7);
-        check.standard_uncertainty = row.number_at(8);
-        check.coverage_factor = row.number_at(9);
-        check.expanded_uncertainty = row.number_at(10);
-        check.low = row.optional_at(11);
-        check.high = row.optional_at(12);
-        check.margin = row.number_at(13);
-        check.verdict = verdict_of(row.text_at(14));
-        check.traceability = traceability_of(row.text_at(15));
-        check.note = row.text_at(16);
-        check.degrees_of_freedom = row.number_at(17);
-    }
-    return checks;
 }
 
 std::vector<record::ChannelLine> read_lines(SQLite::Database& database, record::RunId run) {
@@ -165,7 +134,7 @@ std::optional<record::Observations> read_observations(SQLite::Database& database
 record::UnitResult read_result(SQLite::Database& database, const StoredRun& run) {
     record::UnitResult result;
     result.formula_version = run.summary.formula_version;
-    result.checks = read_checks(database, run.summary.run);
+    result.checks = CheckRows(database).of(run.summary.run);
     result.lines = read_lines(database, run.summary.run);
     result.verdict = run.summary.verdict;
     if (!run.dispositions.empty()) result.disposition = run.dispositions.front().disposition;

@@ -230,6 +230,7 @@ class Reader {
     [[nodiscard]] Stored<std::vector<YieldRow>> yield(const YieldFilter& filter, YieldBy by);
 
   private:
+    friend class RollupReader;
     [[nodiscard]] Stored<std::vector<RunSummary>> summaries(const std::vector<record::RunId>& runs);
     struct State;
     explicit Reader(std::unique_ptr<State> state);

@@ -23,6 +23,13 @@ class Moments {
     void add(double value);
     void merge(const Moments& other);
 
+    // As a store keeps them for from_parts(), whether they are numbers or not.
+    struct Parts {
+        std::uint64_t count = 0;
+        double mean = 0.0, squares = 0.0, lowest = 0.0, highest = 0.0;
+    };
+    [[nodiscard]] Parts parts() const { return {count_, mean_, squares_, lowest_, highest_}; }
+
     [[nodiscard]] std::uint64_t count() const { return count_; }
     [[nodiscard]] double squares() const { return squares_; }  // sum about the mean
     [[nodiscard]] Checked<double> mean() const;                // one value or more

@@ -60,7 +60,7 @@ TEST_F(LedgerDocument, ShowsQueriesThatRun) {
     for (const std::string& line : lines_)
         if (line.rfind("    SELECT", 0) == 0 || line.rfind("    WHERE", 0) == 0)
             queries += line + "\n";
-    EXPECT_EQ(std::count(queries.begin(), queries.end(), ';'), 3);
+    EXPECT_EQ(std::count(queries.begin(), queries.end(), ';'), 4);
     std::istringstream each(queries);
     for (std::string query; std::getline(each, query, ';');) {
         if (query.find("SELECT") == std::string::npos) continue;

@@ -196,14 +196,14 @@ TEST_F(LedgerFiles, InAFolderWithoutTheRightToWriteAreReadOnly) {
     chmod(folder_.path().c_str(), 0755);
 }
 
-// A file system of 400 kB that only the child sees. Rows go in until one does not fit; then room
+// A file system of 1.4 MB that only the child sees. Rows go in until one does not fit; then room
 // is made and the ledger goes on.
 TEST_F(LedgerFiles, OnAFullDiskKeepWhatTheyHaveAndGoOnWhenThereIsRoom) {
     ChildProcess child([&](const ChildProcess::Voice& parent) {
         if (unshare(CLONE_NEWNS) != 0 || mount("", "/", "", MS_REC | MS_PRIVATE, nullptr) != 0 ||
-            mount("none", folder_.path().c_str(), "tmpfs", 0, "size=400k") != 0)
+            mount("none", folder_.path().c_str(), "tmpfs", 0, "size=1400k") != 0)
             return parent.say("no mount");
-        std::ofstream(folder_.file("ballast")) << std::string(100'000, 'b');
+        std::ofstream(folder_.file("ballast")) << std::string(400'000, 'b');
         auto ledger = std::move(open(path_).value());
         const auto lot = support::await(context_, ledger->open_lot(support::sample_lot())).value();
         std::optional<StoreFault> fault;

@@ -101,7 +101,8 @@ TEST_F(OwnSchema, AnswersEveryView) {
 TEST_F(OwnSchema, KeepsEveryTableFromBeingEdited) {
     const auto triggers = names("trigger");
     for (const std::string& table : names("table")) {
-        if (table == "schema_version") continue;
+        // Rollups follow from the other tables and change with them.
+        if (table == "schema_version" || table.rfind("rollup_", 0) == 0) continue;
         EXPECT_THAT(triggers, testing::Contains(table + "_unedited"));
         EXPECT_THAT(triggers, testing::Contains(table + "_undeleted"));
     }

@@ -1,0 +1,130 @@
+// Counts units, failing checks and values into the rollup tables (docs/ledger.md, "Rollups").
+//
+// One Book lives inside one transaction: it reads the rows that it needs, adds to them in memory,
+// and writes them back at flush(). Adding one run and a million go the same way, so that a rollup
+// kept run by run and one made anew in the same order have the same bits.
+// SQLite's errors pass as SQLite::Exception; damaged rows as UnknownWord.
+#pragma once
+
+#include <array>
+#include <compare>
+#include <map>
+#include <optional>
+#include <span>
+#include <string>
+#include <unordered_map>
+#include <vector>
+
+#include <SQLiteCpp/Database.h>
+
+#include "db/ledger/statement.hpp"
+#include "db/record/rolled_up.hpp"
+#include "db/record/unit_result.hpp"
+#include "db/statistics/histogram.hpp"
+#include "db/statistics/moments.hpp"
+
+namespace padtrim::ledger {
+
+// A change of what is counted, or of how, raises this: ledgers are then filled anew when opened.
+inline constexpr int rollup_version = 1;
+
+struct RollupOrigin {
+    std::int64_t station = 0;
+    std::string product, recipe, recipe_revision, fixture;
+    bool measure_only = false, draft = false;
+    friend auto operator<=>(const RollupOrigin&, const RollupOrigin&) = default;
+};
+
+// Where something is counted: where and when its run began.
+struct RollupWhere {
+    RollupOrigin origin;
+    record::LotId lot = 0;
+    std::uint16_t nest = 1;
+    record::ShiftMoment when;
+};
+
+// In the order of the columns of rollup_units after `scope`.
+enum class UnitColumn {
+    runs,
+    units,
+    first_pass,
+    final_pass,
+    retested,
+    rejected_first,
+    recovered,
+    without_verdict,
+    pass,
+    fail,
+    inconclusive,
+    no_verdict,
+    removed
+};
+inline constexpr std::size_t unit_columns = 13;
+using UnitDelta = std::array<std::int64_t, unit_columns>;
+inline std::int64_t& in(UnitDelta& delta, UnitColumn column) {
+    return delta[static_cast<std::size_t>(column)];
+}
+
+class RollupBook {
+  public:
+    explicit RollupBook(SQLite::Database& database);
+
+    void count_units(const RollupWhere& where, const UnitDelta& change);
+    // The checks of a run that gave a verdict. later: another try of the unit ended before.
+    void add_try(const RollupWhere& where, bool later, std::span<const record::CheckResult> checks);
+    // The unit whose first try failed first at this check passed its last try (+1), or no longer
+    // does (-1).
+    void count_recovered(const RollupWhere& where, const record::CheckResult& first_failing,
+                         int change);
+    // Writes what was added and forgets it, so that memory stays bounded.
+    void flush();
+
+  private:
+    static constexpr std::size_t families = 3;
+    using Scopes = std::array<std::int64_t, families>;
+    struct FactKey {
+        std::int64_t scope = 0, place = 0;
+        bool later = false;
+        friend auto operator<=>(const FactKey&, const FactKey&) = default;
+    };
+    struct Hash {
+        std::size_t operator()(const FactKey& key) const {
+            return std::hash<std::int64_t>{}((key.scope * 0x1F123BB5 + key.place) * 2 +
+                                             (key.later ? 1 : 0));
+        }
+    };
+    struct ValueRow {
+        statistics::Moments moments;
+        record::VerdictCounts verdicts;
+        std::optional<double> low, high;
+        std::int64_t limit_changes = 0;
+        statistics::Histogram histogram;
+    };
+
+    std::int64_t origin_id(const RollupOrigin& origin);
+    std::int64_t scope_id(std::size_t family, const RollupWhere& where);
+    Scopes scopes_of(const RollupWhere& where);
+    std::int64_t place_id(const record::CheckResult& check, bool any_channel);
+    std::string place_words(const record::CheckResult& check, bool any_channel);
+    UnitDelta& unit_row(std::int64_t scope);
+    record::FailureCounts& failure_row(const FactKey& key);
+    ValueRow& value_row(const FactKey& key);
+    void add_values(const Scopes& scopes, bool later, std::span<const record::CheckResult> checks);
+    void add_failures(const Scopes& scopes, bool later,
+                      std::span<const record::CheckResult> checks);
+    void flush_units();
+    void flush_failures();
+    void flush_values();
+
+    SQLite::Database& database_;
+    Query read_units_, read_failure_, read_value_;
+    std::map<RollupOrigin, std::int64_t> origins_;
+    std::map<std::array<std::int64_t, 7>, std::int64_t> scopes_;
+    std::unordered_map<std::string, std::int64_t> places_;
+    std::unordered_map<std::int64_t, UnitDelta> units_;
+    std::unordered_map<FactKey, record::FailureCounts, Hash> failures_;
+    std::unordered_map<FactKey, ValueRow, Hash> values_;
+    std::string words_;  // of the last place, so that its memory is used again
+};
+
+}  // namespace padtrim::ledger

@@ -1,0 +1,202 @@
+#include "db/ledger/rollup_reader.hpp"
+
+#include <algorithm>
+#include <map>
+
+#include "db/ledger/packed_histogram.hpp"
+#include "db/ledger/reader_state.hpp"
+#include "db/ledger/rollup_book.hpp"
+#include "db/ledger/rollup_scopes.hpp"
+#include "db/ledger/shift_hour_rows.hpp"
+#include "db/ledger/statement.hpp"
+
+namespace padtrim::ledger {
+
+namespace {
+
+// Pages of old days come from the file otherwise; a question looks at most at a few thousand.
+constexpr const char* roomy_cache = "PRAGMA cache_size = -65536";
+
+void demand_filled(SQLite::Database& database) {
+    database.exec(roomy_cache);
+    if (database.execAndGet("SELECT count(*) FROM rollup_version").getInt() == 0)
+        throw UnknownWord("its rollups were never filled: start the station on it once");
+}
+
+// Places of one filter, by their id.
+std::map<std::int64_t, CheckPlace> wanted_places(SQLite::Database& database,
+                                                 const PlaceFilter& filter, bool of_failures) {
+    Query row(database,
+              "SELECT id, step, name, key, channel, frequency, stage, unit FROM rollup_place"
+              " WHERE stage = ?1 AND (?2 IS NULL OR step = ?2) AND (?3 IS NULL OR name = ?3)"
+              " AND (?4 IS NULL OR key = ?4) AND (?5 IS NULL OR channel = ?5)"
+              " AND (?6 IS NULL OR frequency = ?6)");
+    const std::optional<int> any;
+    row.with(record::name_of(filter.stage), filter.step, filter.check, filter.key,
+             of_failures ? any : filter.channel, of_failures ? any : filter.frequency);
+    std::map<std::int64_t, CheckPlace> places;
+    while (row.next())
+        places[row.integer_at(0)] = {row.text_at(1), row.text_at(2), row.text_at(3),
+                                     row.at<int>(4), row.at<int>(5), stage_of(row.text_at(6)),
+                                     row.text_at(7)};
+    return places;
+}
+
+auto order_of(const CheckPlace& place) {
+    return std::tie(place.step, place.check, place.key, place.channel, place.frequency);
+}
+
+std::pair<int, int> wanted_tries(Tries tries) {
+    return {tries == Tries::later ? 1 : 0, tries == Tries::first ? 0 : 1};
+}
+
+void add_units(record::UnitCounts& counts, Query& row) {
+    const auto at = [&](UnitColumn column) {
+        return row.at<std::uint32_t>(static_cast<int>(column));
+    };
+    using enum UnitColumn;
+    counts.runs += row.at<std::uint64_t>(0);
+    counts.yield =
+        counts.yield + record::YieldCount{at(units),          at(first_pass),     at(final_pass),
+                                          at(retested),       at(rejected_first), at(recovered),
+                                          at(without_verdict)};
+    record::LotCount& count = counts.count;
+    count.pass += at(pass);
+    count.fail += at(fail);
+    count.inconclusive += at(inconclusive);
+    count.no_verdict += at(no_verdict);
+    count.removed += at(removed);
+    count.loaded = count.pass + count.fail + count.inconclusive + count.no_verdict + count.removed;
+}
+
+void add_value(ValueRollup& rollup, Query& row, WithHistogram histogram) {
+    const record::VerdictCounts& seen = rollup.verdicts;
+    const bool first = seen.pass + seen.fail + seen.inconclusive + seen.no_verdict == 0;
+    const std::optional<double> low = row.optional_at(9), high = row.optional_at(10);
+    rollup.limits_changed = rollup.limits_changed || row.integer_at(11) > 0 ||
+                            (!first && (low != rollup.low || high != rollup.high));
+    rollup.low = low;
+    rollup.high = high;
+    rollup.moments.merge(statistics::Moments::from_parts(row.at<std::uint64_t>(0), row.number_at(1),
+                                                         row.number_at(2), row.number_at(3),
+                                                         row.number_at(4)));
+    rollup.verdicts =
+        seen + record::VerdictCounts{row.at<std::uint64_t>(5), row.at<std::uint64_t>(6),
+                                     row.at<std::uint64_t>(7), row.at<std::uint64_t>(8)};
+    if (histogram == WithHistogram::yes)
+        rollup.histogram.merge(unpacked_histogram(row.bytes_at(12)));
+}
+
+constexpr const char* unit_rows =
+    "SELECT runs, units, first_pass, final_pass, retested, rejected_first, recovered,"
+    " without_verdict, pass, fail, inconclusive, no_verdict, removed FROM rollup_units"
+    " WHERE scope = ?";
+constexpr const char* failure_rows =
+    "SELECT place, failed, inconclusive, first_failing, recovered FROM rollup_failure"
+    " WHERE scope = ?1 AND later BETWEEN ?2 AND ?3";
+constexpr const char* value_rows =
+    "SELECT count, mean, squares, lowest, highest, pass, fail, inconclusive, no_verdict, low, high,"
+    " limit_changes, histogram FROM rollup_value"
+    " WHERE scope = ?1 AND place = ?2 AND later BETWEEN ?3 AND ?4";
+
+}  // namespace
+
+RollupReader::Stored<std::vector<UnitRollup>> RollupReader::units(const RollupFilter& filter,
+                                                                  RollupBy by) {
+    return reader_.state_->ask<std::vector<UnitRollup>>([&](SQLite::Database& database) {
+        demand_filled(database);
+        const ScopeList list = scopes_for(database, filter, by);
+        std::vector<std::optional<UnitRollup>> found(list.groups.size());
+        Query row(database, unit_rows);
+        for (const GroupedScope& scope : list.scopes) {
+            if (!row.with(scope.scope).next()) continue;
+            std::optional<UnitRollup>& rollup = found[scope.group];
+            if (!rollup) rollup = UnitRollup{list.groups[scope.group], {}};
+            add_units(rollup->counts, row);
+        }
+        std::vector<UnitRollup> rollups;
+        for (auto& rollup : found)
+            if (rollup) rollups.push_back(std::move(*rollup));
+        std::sort(rollups.begin(), rollups.end(),
+                  [](const auto& a, const auto& b) { return a.group < b.group; });
+        return rollups;
+    });
+}
+
+RollupReader::Stored<std::vector<FailureRollup>> RollupReader::failures(const RollupFilter& filter,
+                                                                        const PlaceFilter& places,
+                                                                        RollupBy by) {
+    return reader_.state_->ask<std::vector<FailureRollup>>([&](SQLite::Database& database) {
+        demand_filled(database);
+        const auto wanted = wanted_places(database, places, true);
+        const auto [from, to] = wanted_tries(places.tries);
+        const ScopeList list = scopes_for(database, filter, by);
+        std::map<std::pair<std::size_t, std::int64_t>, record::FailureCounts> found;
+        Query row(database, failure_rows);
+        for (const GroupedScope& scope : list.scopes) {
+            row.with(scope.scope, from, to);
+            while (row.next()) {
+                if (!wanted.contains(row.integer_at(0))) continue;
+                record::FailureCounts& counts = found[{scope.group, row.integer_at(0)}];
+                counts = counts +
+                         record::FailureCounts{row.at<std::uint64_t>(1), row.at<std::uint64_t>(2),
+                                               row.at<std::uint64_t>(3), row.at<std::uint64_t>(4)};
+            }
+        }
+        std::vector<FailureRollup> rollups;
+        for (const auto& [where, counts] : found)
+            rollups.push_back({list.groups[where.first], wanted.at(where.second), counts});
+        std::sort(rollups.begin(), rollups.end(), [](const auto& a, const auto& b) {
+            if (a.group != b.group) return a.group < b.group;
+            if (a.counts.first_failing != b.counts.first_failing)
+                return a.counts.first_failing > b.counts.first_failing;
+            if (a.counts.failed != b.counts.failed) return a.counts.failed > b.counts.failed;
+            return order_of(a.place) < order_of(b.place);
+        });
+        return rollups;
+    });
+}
+
+RollupReader::Stored<std::vector<ValueRollup>> RollupReader::values(const RollupFilter& filter,
+                                                                    const PlaceFilter& places,
+                                                                    RollupBy by,
+                                                                    WithHistogram histogram) {
+    return reader_.state_->ask<std::vector<ValueRollup>>([&](SQLite::Database& database) {
+        demand_filled(database);
+        const auto wanted = wanted_places(database, places, false);
+        const auto [from, to] = wanted_tries(places.tries);
+        const ScopeList list = scopes_for(database, filter, by);
+        std::map<std::pair<std::size_t, std::int64_t>, ValueRollup> found;
+        Query row(database, value_rows);
+        for (const GroupedScope& scope : list.scopes) {
+            for (const auto& [id, place] : wanted) {
+                row.with(scope.scope, id, from, to);
+                while (row.next()) {
+                    const auto [rollup, fresh] = found.try_emplace({scope.group, id});
+                    if (fresh) {
+                        rollup->second.group = list.groups[scope.group];
+                        rollup->second.place = place;
+                    }
+                    add_value(rollup->second, row, histogram);
+                }
+            }
+        }
+        std::vector<ValueRollup> rollups;
+        for (auto& rollup : found) rollups.push_back(std::move(rollup.second));
+        std::sort(rollups.begin(), rollups.end(), [](const auto& a, const auto& b) {
+            if (a.group != b.group) return a.group < b.group;
+            return order_of(a.place) < order_of(b.place);
+        });
+        return rollups;
+    });
+}
+
+RollupReader::Stored<record::ShiftHours> RollupReader::shift_hours(const std::string& station) {
+    return reader_.state_->ask<record::ShiftHours>([&](SQLite::Database& database) {
+        Query id(database, "SELECT id FROM station WHERE name = ?");
+        if (!id.with(station).next()) return record::ShiftHours{};
+        return rows::shift_hours(database, id.integer_at(0), std::nullopt, std::nullopt);
+    });
+}
+
+}  // namespace padtrim::ledger

@@ -1,0 +1,286 @@
+#include "db/ledger/rollup_rows.hpp"
+
+#include <optional>
+
+#include "db/ledger/check_rows.hpp"
+#include "db/ledger/rollup_book.hpp"
+#include "db/ledger/shift_hour_rows.hpp"
+#include "db/ledger/statement.hpp"
+#include "db/ledger/stored_words.hpp"
+
+namespace padtrim::ledger::rows {
+
+using record::RunId;
+using record::Verdict;
+
+namespace {
+
+// A transaction's worth of a rebuild; bounds its memory.
+constexpr int runs_between_flushes = 5000;
+
+struct BegunRun {
+    RollupWhere where;
+    std::string serial;
+    RunId unit = 0;
+};
+
+struct EndedTry {
+    RunId run = 0;
+    Verdict verdict = Verdict::no_verdict;
+    bool newest_ending = false;
+};
+
+// What a unit's ended runs make of it.
+struct Standing {
+    bool any = false;
+    Verdict newest = Verdict::no_verdict;
+    std::optional<EndedTry> first_try, last_try;
+    int tries = 0;
+
+    [[nodiscard]] bool recovered() const {
+        return first_try && first_try->verdict == Verdict::fail &&
+               last_try->verdict == Verdict::pass;
+    }
+};
+
+// `ended` in the order of run ids.
+Standing standing_of(const std::vector<EndedTry>& ended, bool with_newest_ending) {
+    Standing standing;
+    for (const EndedTry& each : ended) {
+        if (each.newest_ending && !with_newest_ending) continue;
+        standing.any = true;
+        standing.newest = each.verdict;
+        if (each.verdict == Verdict::no_verdict) continue;
+        if (!standing.first_try) standing.first_try = each;
+        standing.last_try = each;
+        ++standing.tries;
+    }
+    return standing;
+}
+
+UnitColumn column_of(Verdict verdict) {
+    switch (verdict) {
+        case Verdict::pass:
+            return UnitColumn::pass;
+        case Verdict::fail:
+            return UnitColumn::fail;
+        case Verdict::inconclusive:
+            return UnitColumn::inconclusive;
+        case Verdict::no_verdict:
+            break;
+    }
+    return UnitColumn::no_verdict;
+}
+
+void add_standing(UnitDelta& delta, const Standing& unit, int times) {
+    if (!unit.any) return;
+    in(delta, column_of(unit.newest)) += times;
+    if (!unit.first_try) {
+        in(delta, UnitColumn::without_verdict) += times;
+        return;
+    }
+    in(delta, UnitColumn::units) += times;
+    if (unit.first_try->verdict == Verdict::pass) in(delta, UnitColumn::first_pass) += times;
+    if (unit.last_try->verdict == Verdict::pass) in(delta, UnitColumn::final_pass) += times;
+    if (unit.tries > 1) in(delta, UnitColumn::retested) += times;
+    if (unit.first_try->verdict == Verdict::fail) in(delta, UnitColumn::rejected_first) += times;
+    if (unit.recovered()) in(delta, UnitColumn::recovered) += times;
+}
+
+// Reads what counting needs, and hands it on.
+class Counting {
+  public:
+    // anew: set-aside units that were run since are not counted to begin with.
+    Counting(SQLite::Database& database, bool anew)
+        : database_(database),
+          anew_(anew),
+          book_(database),
+          run_(database,
+               "SELECT lot.station, plan.product, plan.recipe, plan.recipe_revision, plan.fixture,"
+               " lot.measure_only, coalesce(opening_permission.kind = 'draft', 0), run.lot,"
+               " run.nest, run.started, run.serial, coalesce(run.first_run, run.id)"
+               " FROM run JOIN lot ON lot.id = run.lot"
+               " JOIN lot_opening ON lot_opening.id = run.opening"
+               " JOIN plan ON plan.hash = lot_opening.plan"
+               " LEFT JOIN opening_permission ON opening_permission.opening = run.opening"
+               " WHERE run.id = ?"),
+          tries_(database,
+                 "SELECT run.id, run_end.verdict, ending.sequence = ?2 FROM run"
+                 " JOIN run_end ON run_end.run = run.id JOIN ending ON ending.run = run.id"
+                 " WHERE run.lot = ?3 AND run.serial = ?4 AND ending.sequence <= ?2"
+                 " AND (?4 <> '' OR run.id = ?1) ORDER BY run.id"),
+          set_asides_(database,
+                      "SELECT min(id) FROM set_aside WHERE lot = ? AND serial = ?"
+                      " AND serial <> ''"),
+          checks_(database) {}
+
+    void count_end(std::int64_t sequence, RunId run);
+    // With the runs that have ended until now.
+    void count_set_aside(std::int64_t set_aside);
+    void flush() { book_.flush(); }
+
+  private:
+    BegunRun begun(RunId run);
+    std::vector<EndedTry> ended_tries(std::int64_t sequence, RunId run, const BegunRun& of);
+    std::vector<record::CheckResult> failing(RunId run);
+    void move_recovered(const Standing& before, const Standing& after);
+    void change_recovered(RunId first_try, int change);
+    bool ended_before(record::LotId lot, const std::string& serial);
+    std::pair<RollupWhere, std::string> set_aside_where(std::int64_t set_aside);
+    void count_removed(std::int64_t set_aside, int change);
+
+    SQLite::Database& database_;
+    bool anew_;
+    RollupBook book_;
+    Query run_, tries_, set_asides_;
+    CheckRows checks_;
+};
+
+BegunRun Counting::begun(RunId run) {
+    BegunRun found;
+    Query& row = run_.with(run);
+    if (!row.next()) throw UnknownWord("run " + std::to_string(run) + " has no lot or plan");
+    RollupOrigin& origin = found.where.origin;
+    origin = {row.integer_at(0), row.text_at(1),         row.text_at(2),        row.text_at(3),
+              row.text_at(4),    row.integer_at(5) != 0, row.integer_at(6) != 0};
+    found.where.lot = row.integer_at(7);
+    found.where.nest = row.at<std::uint16_t>(8);
+    found.where.when =
+        record::shift_at(shift_hours(database_, origin.station, run, std::nullopt), row.time_at(9));
+    found.serial = row.text_at(10);
+    found.unit = row.integer_at(11);
+    return found;
+}
+
+std::vector<EndedTry> Counting::ended_tries(std::int64_t sequence, RunId run, const BegunRun& of) {
+    std::vector<EndedTry> tries;
+    tries_.with(run, sequence, of.where.lot, of.serial);
+    while (tries_.next())
+        tries.push_back(
+            {tries_.integer_at(0), verdict_of(tries_.text_at(1)), tries_.integer_at(2) != 0});
+    return tries;
+}
+
+void Counting::count_end(std::int64_t sequence, RunId run) {
+    const BegunRun own = begun(run);
+    const BegunRun home = own.unit == run ? own : begun(own.unit);
+    const std::vector<EndedTry> ended = ended_tries(sequence, run, own);
+    const Standing before = standing_of(ended, false), after = standing_of(ended, true);
+
+    UnitDelta delta{};
+    in(delta, UnitColumn::runs) = 1;
+    add_standing(delta, before, -1);
+    add_standing(delta, after, 1);
+    book_.count_units(home.where, delta);
+    if (!anew_ && !before.any && set_asides_.with(own.where.lot, own.serial).next() &&
+        !set_asides_.null_at(0))
+        count_removed(set_asides_.integer_at(0), -1);
+
+    if (after.tries > before.tries) book_.add_try(own.where, before.tries > 0, checks_.of(run));
+    move_recovered(before, after);
+}
+
+void Counting::move_recovered(const Standing& before, const Standing& after) {
+    const RunId from = before.recovered() ? before.first_try->run : 0;
+    const RunId to = after.recovered() ? after.first_try->run : 0;
+    if (from == to) return;
+    if (from != 0) change_recovered(from, -1);
+    if (to != 0) change_recovered(to, 1);
+}
+
+void Counting::change_recovered(RunId first_try, int change) {
+    for (const record::CheckResult& check : checks_.of(first_try)) {
+        if (check.verdict != Verdict::fail) continue;
+        book_.count_recovered(begun(first_try).where, check, change);
+        return;
+    }
+}
+
+bool Counting::ended_before(record::LotId lot, const std::string& serial) {
+    return Query(database_,
+                 "SELECT 1 FROM run JOIN run_end ON run_end.run = run.id"
+                 " WHERE run.lot = ? AND run.serial = ? LIMIT 1")
+        .with(lot, serial)
+        .next();
+}
+
+std::pair<RollupWhere, std::string> Counting::set_aside_where(std::int64_t set_aside) {
+    Query row(database_,
+              "SELECT lot.station, plan.product, plan.recipe, plan.recipe_revision, plan.fixture,"
+              " lot.measure_only, coalesce(opening_permission.kind = 'draft', 0), set_aside.lot,"
+              " set_aside.nest, set_aside.at, set_aside.serial"
+              " FROM set_aside JOIN lot ON lot.id = set_aside.lot"
+              " JOIN lot_opening ON lot_opening.id = set_aside.opening"
+              " JOIN plan ON plan.hash = lot_opening.plan"
+              " LEFT JOIN opening_permission ON opening_permission.opening = set_aside.opening"
+              " WHERE set_aside.id = ?");
+    if (!row.with(set_aside).next())
+        throw UnknownWord("set-aside unit " + std::to_string(set_aside) + " has no lot or plan");
+    RollupWhere where;
+    where.origin = {row.integer_at(0),     row.text_at(1), row.text_at(2),
+                    row.text_at(3),        row.text_at(4), row.integer_at(5) != 0,
+                    row.integer_at(6) != 0};
+    where.lot = row.integer_at(7);
+    where.nest = row.at<std::uint16_t>(8);
+    where.when = record::shift_at(
+        shift_hours(database_, where.origin.station, std::nullopt, set_aside), row.time_at(9));
+    return {where, row.text_at(10)};
+}
+
+void Counting::count_removed(std::int64_t set_aside, int change) {
+    UnitDelta delta{};
+    in(delta, UnitColumn::removed) = change;
+    book_.count_units(set_aside_where(set_aside).first, delta);
+}
+
+// Each serial counts once, by its first row, until a run of it ends.
+void Counting::count_set_aside(std::int64_t set_aside) {
+    const auto [where, serial] = set_aside_where(set_aside);
+    if (!serial.empty()) {
+        if (ended_before(where.lot, serial)) return;
+        if (set_asides_.with(where.lot, serial).next() && set_asides_.integer_at(0) != set_aside)
+            return;
+    }
+    count_removed(set_aside, 1);
+}
+
+}  // namespace
+
+void roll_up_end(SQLite::Database& database, RunId run) {
+    Query(database, "INSERT INTO ending (run) VALUES (?)").with(run).run();
+    Counting counting(database, false);
+    counting.count_end(database.getLastInsertRowid(), run);
+    counting.flush();
+}
+
+void roll_up_set_aside(SQLite::Database& database, std::int64_t set_aside) {
+    Counting counting(database, false);
+    counting.count_set_aside(set_aside);
+    counting.flush();
+}
+
+// Names (origins, scopes, places) keep their numbers, so that rows which were sound do not change.
+void rebuild_rollups(SQLite::Database& database) {
+    for (const char* table : {"rollup_units", "rollup_failure", "rollup_value", "rollup_version"})
+        database.exec(std::string("DELETE FROM ") + table);
+    Counting counting(database, true);
+    Query set_aside(database, "SELECT id FROM set_aside ORDER BY id");
+    while (set_aside.next()) counting.count_set_aside(set_aside.integer_at(0));
+    Query ending(database, "SELECT sequence, run FROM ending ORDER BY sequence");
+    for (int counted = 1; ending.next(); ++counted) {
+        counting.count_end(ending.integer_at(0), ending.integer_at(1));
+        if (counted % runs_between_flushes == 0) counting.flush();
+    }
+    counting.flush();
+    Query(database, "INSERT INTO rollup_version (version) VALUES (?)").with(rollup_version).run();
+}
+
+bool fill_rollups(SQLite::Database& database) {
+    const int filled =
+        database.execAndGet("SELECT coalesce(max(version), 0) FROM rollup_version").getInt();
+    if (filled == rollup_version) return false;
+    rebuild_rollups(database);
+    return true;
+}
+
+}  // namespace padtrim::ledger::rows

@@ -1,0 +1,27 @@
+// Which rows of rollup_scope answer a question, each with the group that it belongs to: the fewest
+// that do. Whole months from 'month', days at the edges from 'day', and 'lot' only where a lot, or
+// nests within less than a month, are asked for.
+#pragma once
+
+#include <vector>
+
+#include <SQLiteCpp/Database.h>
+
+#include "db/ledger/rollup_reader.hpp"
+
+namespace padtrim::ledger {
+
+struct GroupedScope {
+    std::int64_t scope = 0;
+    std::size_t group = 0;  // in the list of groups
+};
+
+struct ScopeList {
+    std::vector<RollupGroup> groups;
+    std::vector<GroupedScope> scopes;  // older first
+};
+
+[[nodiscard]] ScopeList scopes_for(SQLite::Database& database, const RollupFilter& filter,
+                                   RollupBy by);
+
+}  // namespace padtrim::ledger
