@@ -13,8 +13,10 @@
 
 #include "db/ledger/connection.hpp"
 #include "db/ledger/file_lock.hpp"
+#include "db/ledger/record_chain.hpp"
 #include "db/ledger/rollup_rows.hpp"
 #include "db/ledger/rows.hpp"
+#include "db/ledger/seal_key.hpp"
 #include "db/ledger/store_faults.hpp"
 #include "db/ledger/stored_words.hpp"
 #include "db/ledger/writer_thread.hpp"
@@ -30,12 +32,13 @@ constexpr std::size_t waiting_calls = 256;
 
 }  // namespace
 
-// Members end in reverse order: the thread first, then the connection, then the lock.
+// Members end in reverse order: the thread first, then the chain, the connection, the lock.
 struct Ledger::State {
     std::string path;
     asio::any_io_executor executor;
     FileLock lock;
     Connection database;
+    std::unique_ptr<RecordChain> chain;
     std::unique_ptr<WriterThread> thread;  // null: inline calls
 
     template <class T>
@@ -43,11 +46,16 @@ struct Ledger::State {
         try {
             SQLite::Transaction transaction(*database, SQLite::TransactionBehavior::IMMEDIATE);
             Stored<T> result = work(*database);
-            if (result) transaction.commit();
+            if (!result) return result;
+            chain->extend();
+            transaction.commit();
+            chain->committed();
             return result;
         } catch (const SQLite::Exception& error) {
+            chain->dropped();
             return fault_of(error, path);
         } catch (const UnknownWord& error) {
+            chain->dropped();
             return out_of_order("the records '" + path + "': " + error.what());
         }
     }
@@ -103,6 +111,21 @@ Ledger::Task<Ledger::Stored<T>> Ledger::perform(Work<T> work) {
         std::move(initiation), token);
 }
 
+namespace {
+
+Ledger::Stored<std::unique_ptr<RecordChain>> open_chain(SQLite::Database& database,
+                                                        const std::string& path) {
+    const Ledger::Stored<KeptKey> key = keep_seal_key(path);
+    if (!key) return key.error();
+    try {
+        return std::make_unique<RecordChain>(database, path, key->key, key->made);
+    } catch (const SQLite::Exception& error) {
+        return fault_of(error, path);
+    }
+}
+
+}  // namespace
+
 Ledger::Ledger(std::unique_ptr<State> state) : state_(std::move(state)) {}
 Ledger::~Ledger() = default;
 
@@ -117,10 +140,16 @@ Ledger::Stored<std::unique_ptr<Ledger>> Ledger::open(const std::string& path,
         lock->withdraw();
         return database.error();
     }
+    Stored<std::unique_ptr<RecordChain>> chain = open_chain(**database, path);
+    if (!chain) {
+        lock->withdraw();
+        return chain.error();
+    }
     std::unique_ptr<WriterThread> thread;
     if (how == Writing::writer_thread) thread = std::make_unique<WriterThread>(waiting_calls);
-    auto state = std::make_unique<State>(State{path, std::move(executor), std::move(*lock),
-                                               std::move(*database), std::move(thread)});
+    auto state =
+        std::make_unique<State>(State{path, std::move(executor), std::move(*lock),
+                                      std::move(*database), std::move(*chain), std::move(thread)});
     return std::unique_ptr<Ledger>(new Ledger(std::move(state)));
 }
 
@@ -136,8 +165,10 @@ Ledger::Task<Ledger::Stored<record::LotCount>> Ledger::count(record::LotId lot) 
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::close_lot(record::LotId lot, record::WallTime at) {
-    return perform<void>(
-        [lot, at](SQLite::Database& database) { return rows::close_lot(database, lot, at); });
+    return perform<void>([this, lot, at](SQLite::Database& database) {
+        state_->chain->sync_after_commit();
+        return rows::close_lot(database, lot, at);
+    });
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::set_aside(record::SetAside unit) {

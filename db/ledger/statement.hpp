@@ -53,6 +53,10 @@ class Query {
         if (null_at(column)) return std::nullopt;
         return number_at(column);
     }
+    [[nodiscard]] int columns() const { return statement_.getColumnCount(); }
+    [[nodiscard]] SQLite::Column column(int column) { return statement_.getColumn(column); }
+    // Ends what is under way, so that a statement that is kept holds no moment of the database.
+    void rest() { statement_.reset(); }
     // Valid until the next step.
     [[nodiscard]] std::span<const std::uint8_t> bytes_at(int column) {
         const SQLite::Column blob = statement_.getColumn(column);

@@ -6,6 +6,7 @@
 
 #include "db/ledger/ledger.hpp"
 #include "db/ledger/reader.hpp"
+#include "db/ledger/verify_records.hpp"
 #include "tests/support/await.hpp"
 #include "tests/support/child_process.hpp"
 #include "tests/support/lot_samples.hpp"
@@ -127,6 +128,9 @@ TEST(LedgerCrash, LeavesAFinishedUnitWholeOrNotAtAll) {
     });
     for (int i = 0; i <= 20 * acts_a_unit - 1; ++i) ASSERT_NE(station.hear(), '\0');
     station.kill_now();
+    const ChainReport chain = verify_records(path).value();
+    EXPECT_TRUE(chain.sound());
+    EXPECT_LE(chain.ahead, 1);
     auto reader = std::move(Reader::open(path).value());
     const auto lot = reader->lot("L-1").value().value();
     std::size_t whole = 0;
