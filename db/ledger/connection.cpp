@@ -47,6 +47,8 @@ Stored<Connection> checked_writer(const std::string& path) {
     fill(*database);
     // Last, for it writes into the file: only a ledger of our own gets that far.
     database->exec("PRAGMA journal_mode = WAL");
+    // What a long reader let the log grow to is given back to the disk when it has gone.
+    database->exec("PRAGMA journal_size_limit = 67108864");
     return database;
 }
 

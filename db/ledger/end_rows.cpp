@@ -112,10 +112,57 @@ Stored<void> settle(SQLite::Database& database, record::RunId run, record::Dispo
     return {};
 }
 
+namespace {
+
+bool half_written(WriteStage stage) {
+    return stage != WriteStage::untouched && stage != WriteStage::verified;
+}
+
+bool blank(const std::string& text) {
+    return text.find_first_not_of(" \t\r\n") == std::string::npos;
+}
+
+Stored<void> may_release(const std::string& unit, WriteStage stage, record::Disposition in_force) {
+    if (half_written(stage))
+        return out_of_order(unit +
+                            " may be half-written and cannot be released: run it again, or "
+                            "scrap it");
+    if (in_force == record::Disposition::scrap)
+        return out_of_order(unit +
+                            " was scrapped and cannot be released at once: quarantine it first, "
+                            "with the reason, and look at it again");
+    return {};
+}
+
+Stored<void> may_decide(SQLite::Database& database, record::RunId run,
+                        record::Disposition disposition, const std::string& who,
+                        const std::string& reason) {
+    Query row(database,
+              "SELECT run_end.stage, (SELECT disposition FROM disposition"
+              "  WHERE disposition.run = run_end.run ORDER BY id DESC LIMIT 1),"
+              " (SELECT max(other.id) FROM run JOIN run AS other ON other.lot = run.lot"
+              "  AND other.serial = run.serial AND run.serial <> ''"
+              "  JOIN run_end AS end ON end.run = other.id WHERE run.id = run_end.run)"
+              " FROM run_end WHERE run_end.run = ?");
+    const std::string unit = "the unit of run " + std::to_string(run);
+    if (!row.with(run).next())
+        return out_of_order("run " + std::to_string(run) + " has not ended: nothing to decide yet");
+    if (blank(who) || blank(reason))
+        return out_of_order("a decision on " + unit + " needs a name and a reason");
+    if (disposition == record::Disposition::undecided)
+        return out_of_order("'undecided' is no decision on " + unit);
+    if (!row.null_at(2) && row.integer_at(2) != run)
+        return out_of_order(unit + " was run again: decide on run " + row.text_at(2));
+    if (disposition != record::Disposition::released) return {};
+    return may_release(unit, write_stage_of(row.text_at(0)), disposition_of(row.text_at(1)));
+}
+
+}  // namespace
+
 Stored<void> decide(SQLite::Database& database, record::RunId run, record::Disposition disposition,
                     const std::string& who, const std::string& reason, record::WallTime at) {
-    if (!Query(database, "SELECT 1 FROM run_end WHERE run = ?").with(run).next())
-        return out_of_order("run " + std::to_string(run) + " has not ended: nothing to decide yet");
+    const Stored<void> allowed = may_decide(database, run, disposition, who, reason);
+    if (!allowed) return allowed.error();
     insert_disposition(database, run, disposition, who, reason, at);
     return {};
 }

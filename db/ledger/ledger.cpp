@@ -279,6 +279,33 @@ Ledger::Task<Ledger::Stored<void>> Ledger::restart_charts(record::ChartRestart r
     });
 }
 
+Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::begin_downtime(record::Downtime downtime) {
+    return perform<std::int64_t>([downtime = std::move(downtime)](SQLite::Database& database) {
+        return rows::begin_downtime(database, downtime);
+    });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::end_downtime(std::string station, std::string who,
+                                                        record::WallTime at) {
+    return perform<void>(
+        [station = std::move(station), who = std::move(who), at](SQLite::Database& database) {
+            return rows::end_downtime(database, station, who, at);
+        });
+}
+
+Ledger::Task<Ledger::Stored<record::Removal>> Ledger::remove_observations(record::Removal removal) {
+    for (;;) {
+        const auto act = [removal](SQLite::Database& database) {
+            return rows::remove_observations(database, removal);
+        };
+        const Stored<record::Removal> removed = co_await perform<record::Removal>(act);
+        if (!removed) co_return removed.error();
+        if (removed->id == 0) co_return removal;
+        removal.runs += removed->runs;
+        removal.bytes += removed->bytes;
+    }
+}
+
 Ledger::Task<Ledger::Stored<void>> Ledger::set_shift_hours(record::ShiftHoursChange change) {
     return perform<void>([change = std::move(change)](SQLite::Database& database) {
         return rows::set_shift_hours(database, change);

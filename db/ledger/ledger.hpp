@@ -22,6 +22,7 @@
 #include "db/record/release.hpp"
 #include "db/record/rolled_up.hpp"
 #include "db/record/shift_check.hpp"
+#include "db/record/upkeep.hpp"
 
 namespace SQLite {
 class Database;
@@ -61,8 +62,10 @@ class Ledger : public journal::Journal {
 
     Task<Stored<void>> count_contacts(record::ContactCounts counts) override;
 
-    // A person's decision about the unit of an ended run; kept with who, when and why. The newest
-    // is in force; none is edited.
+    // A person's decision about the unit of an ended run; kept with who, when and why, which must
+    // be given. The newest is in force; none is edited. Refused: on a run that a later one of the
+    // unit followed; to release a unit that may be half-written; to release one that was scrapped,
+    // unless it was quarantined in between.
     [[nodiscard]] Task<Stored<void>> decide(record::RunId run, record::Disposition disposition,
                                             std::string who, std::string reason,
                                             record::WallTime at);
@@ -80,6 +83,16 @@ class Ledger : public journal::Journal {
     [[nodiscard]] Task<Stored<void>> restart_charts(record::ChartRestart restart);
     // Their coils count from 0 again.
     [[nodiscard]] Task<Stored<void>> replace_contacts(record::ContactReplacement replacement);
+
+    // A downtime begins, or (with its end) is told afterwards; one at a time stands open. Answers
+    // its number.
+    [[nodiscard]] Task<Stored<std::int64_t>> begin_downtime(record::Downtime downtime);
+    [[nodiscard]] Task<Stored<void>> end_downtime(std::string station, std::string who,
+                                                  record::WallTime at);
+    // Removes raw observations of runs that ended before a time; results stay, a row says which,
+    // when, by whom and why. In acts of some hundred runs, so that units go on between them. The
+    // file does not shrink: its room is used again. Answers how many runs and bytes.
+    [[nodiscard]] Task<Stored<record::Removal>> remove_observations(record::Removal removal);
 
     // When the station's shifts begin, for runs from now on; kept with who, when and why.
     [[nodiscard]] Task<Stored<void>> set_shift_hours(record::ShiftHoursChange change);

@@ -195,7 +195,7 @@ Reader::Stored<std::vector<RunSummary>> Reader::runs(const RunFilter& filter) {
             " AND (?3 IS NULL OR run.started < ?3) AND (?4 IS NULL OR lot.name = ?4)"
             " AND (?5 IS NULL OR plan.recipe = ?5) AND (?6 IS NULL OR plan.recipe_revision = ?6)"
             " AND (?7 IS NULL OR plan.product = ?7) AND (?8 IS NULL OR station.name = ?8)"
-            " AND run_end.how = 'finished'"  // whose observations are there
+            " AND EXISTS (SELECT 1 FROM observation WHERE observation.run = run.id)"
             " ORDER BY run.id";
         Query row(database, (summary_query + which).c_str());
         row.with(filter.measure_only, filter.since, filter.until, filter.lot, filter.recipe,

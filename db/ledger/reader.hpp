@@ -19,6 +19,7 @@
 #include "db/record/contact_count.hpp"
 #include "db/record/release.hpp"
 #include "db/record/shift_check.hpp"
+#include "db/record/upkeep.hpp"
 #include "db/record/yield_count.hpp"
 
 namespace SQLite {
@@ -75,6 +76,20 @@ struct LotSummary {
     std::string recipe, recipe_revision, product, fixture, plan_hash, operator_name;
     record::Permission permission;
     record::LotCount count;
+};
+
+// loaded = pass + fail + inconclusive + no verdict + removed, counted twice: from the runs, and as
+// it was kept while they ended. Two counts that differ mean damaged rollups or rows.
+struct LotReconciliation {
+    record::LotCount counted, kept;
+    std::uint32_t unfinished = 0;  // runs without an end; settle them first
+    // Units with an ended run, by the disposition in force.
+    std::uint32_t released = 0, rework = 0, scrap = 0, quarantined = 0, undecided = 0;
+    [[nodiscard]] bool adds_up() const {
+        return counted == kept && unfinished == 0 &&
+               released + rework + scrap + quarantined + undecided + counted.removed ==
+                   counted.loaded;
+    }
 };
 
 // One a run, in the order they came.
@@ -225,6 +240,14 @@ class Reader {
     [[nodiscard]] Stored<std::optional<LotSummary>> lot(const std::string& name);
     [[nodiscard]] Stored<std::vector<TapeMark>> tape(record::LotId lot);
     [[nodiscard]] Stored<std::vector<record::SetAside>> set_aside(record::LotId lot);
+    // Every unit of the lot accounted for.
+    [[nodiscard]] Stored<LotReconciliation> reconcile(record::LotId lot);
+    // That began before `until` and were not over at `since`; oldest first.
+    [[nodiscard]] Stored<std::vector<record::Downtime>> downtimes(
+        const std::string& station, std::optional<record::WallTime> since,
+        std::optional<record::WallTime> until);
+    // Of raw observations; newest first.
+    [[nodiscard]] Stored<std::vector<record::Removal>> removals();
     [[nodiscard]] Stored<std::vector<LineSummary>> lines_of(record::LotId lot);
     [[nodiscard]] Stored<std::vector<FailureSummary>> failures(record::LotId lot);
     [[nodiscard]] Stored<std::vector<YieldRow>> yield(const YieldFilter& filter, YieldBy by);

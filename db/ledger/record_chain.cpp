@@ -69,6 +69,7 @@ RecordChain::RecordChain(SQLite::Database& database, const std::string& path, co
           database,
           "SELECT id, EXISTS (SELECT 1 FROM disposition AS first WHERE first.run = disposition.run"
           " AND first.id < disposition.id) FROM disposition WHERE id > ? ORDER BY id"),
+      new_removals_(database, "SELECT id FROM observation_removal WHERE id > ? ORDER BY id"),
       insert_(database,
               "INSERT INTO record_link (sequence, kind, subject, observation, content, link, seal)"
               " VALUES (?, ?, ?, ?, ?, ?, ?)"),
@@ -90,6 +91,7 @@ RecordChain::RecordChain(SQLite::Database& database, const std::string& path, co
 void RecordChain::begin(bool new_key) {
     next_.ending = newest(database_, "SELECT coalesce(max(sequence), 0) FROM ending");
     next_.disposition = newest(database_, "SELECT coalesce(max(id), 0) FROM disposition");
+    next_.removal = newest(database_, "SELECT coalesce(max(id), 0) FROM observation_removal");
     next_.sequence = newest(database_, "SELECT coalesce(max(sequence), 0) FROM record_link");
     kept_ = next_;
     const auto without_record = [&](LinkKind kind, std::int64_t subject) {
@@ -143,6 +145,7 @@ void RecordChain::extend() {
     next_ = kept_;
     append_runs();
     append_dispositions();
+    append_removals();
 }
 
 void RecordChain::append_runs() {
@@ -167,6 +170,16 @@ void RecordChain::append_dispositions() {
         next_.disposition = id;
     }
     new_dispositions_.rest();
+}
+
+void RecordChain::append_removals() {
+    new_removals_.with(next_.removal);
+    while (new_removals_.next()) {
+        const std::int64_t id = new_removals_.integer_at(0);
+        append({0, LinkKind::removal, id, std::nullopt, digests_.of_removal(id).value()});
+        next_.removal = id;
+    }
+    new_removals_.rest();
 }
 
 void RecordChain::committed() {

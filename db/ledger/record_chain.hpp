@@ -59,7 +59,7 @@ class RecordChain {
     struct Place {
         std::int64_t sequence = 0;
         Digest link{};
-        std::int64_t ending = 0, disposition = 0;  // the newest that have links
+        std::int64_t ending = 0, disposition = 0, removal = 0;  // the newest that have links
     };
 
     void begin(bool new_key);
@@ -67,12 +67,13 @@ class RecordChain {
     void append(Link link);
     void append_runs();
     void append_dispositions();
+    void append_removals();
     Digest stored_link(std::int64_t sequence);
 
     SQLite::Database& database_;
     const SealKey key_;
     RecordDigests digests_;
-    Query new_endings_, new_dispositions_, insert_;
+    Query new_endings_, new_dispositions_, new_removals_, insert_;
     AnchorFile anchor_;
     Place kept_, next_;
     bool sync_ = false;

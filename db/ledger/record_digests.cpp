@@ -36,6 +36,13 @@ RecordDigests::RecordDigests(SQLite::Database& database)
                    Query(database,
                          "SELECT id, run, at, disposition, who, reason FROM disposition"
                          " WHERE id = ?")},
+      removal_{"observation_removal",
+               Query(database,
+                     "SELECT id, ended_before, at, who, why FROM observation_removal"
+                     " WHERE id = ?")},
+      removed_{"removed_observation",
+               Query(database,
+                     "SELECT run, bytes FROM removed_observation WHERE removal = ? ORDER BY run")},
       observation_(database, "SELECT packed FROM observation WHERE run = ?") {
     const auto add = [&](std::string_view name, const char* query) {
         run_parts_.push_back({name, Query(database, query)});
@@ -103,6 +110,13 @@ std::optional<Digest> RecordDigests::of_run(record::RunId run,
 std::optional<Digest> RecordDigests::of_disposition(std::int64_t id) {
     ByteWriter writer;
     if (write(writer, disposition_, id) == 0) return std::nullopt;
+    return digest_of(writer.bytes());
+}
+
+std::optional<Digest> RecordDigests::of_removal(std::int64_t id) {
+    ByteWriter writer;
+    if (write(writer, removal_, id) == 0) return std::nullopt;
+    write(writer, removed_, id);
     return digest_of(writer.bytes());
 }
 

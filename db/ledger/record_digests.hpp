@@ -26,6 +26,8 @@ class RecordDigests {
                                                const std::optional<Digest>& observation);
     // Of a later disposition.
     [[nodiscard]] std::optional<Digest> of_disposition(std::int64_t id);
+    // Of a removal of observations with the runs that it names.
+    [[nodiscard]] std::optional<Digest> of_removal(std::int64_t id);
 
   private:
     struct Part {
@@ -36,7 +38,7 @@ class RecordDigests {
     static std::size_t write(ByteWriter& writer, Part& part, std::int64_t id);
 
     std::vector<Part> run_parts_;
-    Part disposition_;
+    Part disposition_, removal_, removed_;
     Query observation_;
 };
 

@@ -105,10 +105,11 @@ class Counting {
                " LEFT JOIN opening_permission ON opening_permission.opening = run.opening"
                " WHERE run.id = ?"),
           tries_(database,
-                 "SELECT run.id, run_end.verdict, ending.sequence = ?2 FROM run"
+                 "SELECT run.id, run_end.verdict, ending.sequence = ?1 FROM run"
                  " JOIN run_end ON run_end.run = run.id JOIN ending ON ending.run = run.id"
-                 " WHERE run.lot = ?3 AND run.serial = ?4 AND ending.sequence <= ?2"
-                 " AND (?4 <> '' OR run.id = ?1) ORDER BY run.id"),
+                 " WHERE run.lot = ?2 AND run.serial = ?3 AND ending.sequence <= ?1"
+                 " ORDER BY run.id"),
+          verdict_(database, "SELECT verdict FROM run_end WHERE run = ?"),
           set_asides_(database,
                       "SELECT min(id) FROM set_aside WHERE lot = ? AND serial = ?"
                       " AND serial <> ''"),
@@ -132,7 +133,7 @@ class Counting {
     SQLite::Database& database_;
     bool anew_;
     RollupBook book_;
-    Query run_, tries_, set_asides_;
+    Query run_, tries_, verdict_, set_asides_;
     CheckRows checks_;
 };
 
@@ -152,9 +153,15 @@ BegunRun Counting::begun(RunId run) {
     return found;
 }
 
+// A run without a serial is a unit of its own.
 std::vector<EndedTry> Counting::ended_tries(std::int64_t sequence, RunId run, const BegunRun& of) {
     std::vector<EndedTry> tries;
-    tries_.with(run, sequence, of.where.lot, of.serial);
+    if (of.serial.empty()) {
+        if (verdict_.with(run).next())
+            tries.push_back({run, verdict_of(verdict_.text_at(0)), true});
+        return tries;
+    }
+    tries_.with(sequence, of.where.lot, of.serial);
     while (tries_.next())
         tries.push_back(
             {tries_.integer_at(0), verdict_of(tries_.text_at(1)), tries_.integer_at(2) != 0});

@@ -13,6 +13,7 @@
 #include "db/record/contact_count.hpp"
 #include "db/record/release.hpp"
 #include "db/record/shift_check.hpp"
+#include "db/record/upkeep.hpp"
 
 namespace padtrim::ledger::rows {
 
@@ -48,6 +49,13 @@ Stored<std::int64_t> keep_shift_check(SQLite::Database& database, const record::
 Stored<void> restart_charts(SQLite::Database& database, const record::ChartRestart& restart);
 void keep_readiness(SQLite::Database& database, std::int64_t opening,
                     const record::StationReadiness& readiness);
+
+Stored<std::int64_t> begin_downtime(SQLite::Database& database, const record::Downtime& downtime);
+Stored<void> end_downtime(SQLite::Database& database, const std::string& station,
+                          const std::string& who, record::WallTime at);
+// Of some hundred runs at most; none left when the answer has none.
+Stored<record::Removal> remove_observations(SQLite::Database& database,
+                                            const record::Removal& wanted);
 
 Stored<void> count_contacts(SQLite::Database& database, const record::ContactCounts& counts);
 Stored<void> replace_contacts(SQLite::Database& database,

@@ -33,6 +33,7 @@ struct ChainFinding {
     std::int64_t sequence = 0;         // the link's; 0 where none is
     std::optional<record::RunId> run;  // where one can be named
     std::string what;                  // one sentence
+    bool noted = false;  // by the station when it started, and told again; else found now
 };
 
 struct ChainReport {
@@ -50,5 +51,8 @@ struct ChainReport {
 };
 
 [[nodiscard]] journal::Stored<ChainReport> verify_records(const std::string& ledger_path);
+// Of a copy, with the key of the ledger that it was taken from.
+[[nodiscard]] journal::Stored<ChainReport> verify_records(const std::string& ledger_path,
+                                                          const std::string& key_of);
 
 }  // namespace padtrim::ledger

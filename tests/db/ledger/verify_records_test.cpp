@@ -104,10 +104,10 @@ class Tampering : public testing::Test {
     // Another value of the same kind in one column of one row.
     void change(const std::string& table, const std::string& column, const std::string& where) {
         tool_->exec("UPDATE " + table + " SET \"" + column + "\" = CASE typeof(\"" + column +
-                    "\") WHEN 'integer' THEN \"" + column + "\" + 1 WHEN 'real' THEN \"" + column +
-                    "\" * 1.0000000001 + 1e-9 WHEN 'null' THEN 7 WHEN 'text' THEN \"" + column +
-                    "\" || ' ' ELSE CAST(substr(\"" + column + "\", 1, length(\"" + column +
-                    "\") - 1) || x'5A5B' AS BLOB) END WHERE " + where);
+                    "\") WHEN 'integer' THEN \"" + column + "\" + 1000003 WHEN 'real' THEN \"" +
+                    column + "\" * 1.0000000001 + 1e-9 WHEN 'null' THEN 7 WHEN 'text' THEN \"" +
+                    column + "\" || ' ' ELSE CAST(substr(\"" + column + "\", 1, length(\"" +
+                    column + "\") - 1) || x'5A5B' AS BLOB) END WHERE " + where);
     }
     // Links from `sequence` on as someone without the key would make them.
     void recompute(std::int64_t sequence, const SealKey& key);

@@ -1,0 +1,129 @@
+// A plant's months of production, straight into the rollups of a ledger through the code that keeps
+// them while units end: 12 keys as found and as left, lots of 500 units on a station with four
+// nests in three shifts, 5000 units a day; gains that drift, a nest whose key 7 is bad now and
+// then, failed units that are tried again.
+//
+// Fills no runs: what is stored of each unit would take an hour to write for a million of them.
+#pragma once
+
+#include <random>
+#include <string>
+
+#include <SQLiteCpp/SQLiteCpp.h>
+
+#include "db/ledger/rollup_book.hpp"
+#include "db/ledger/rows.hpp"
+#include "tests/support/lot_samples.hpp"
+
+namespace padtrim::bench {
+
+class PlantLots {
+  public:
+    // The ledger is there, and nobody else has it open.
+    explicit PlantLots(const std::string& path, std::uint64_t seed = 1)
+        : database_(path, SQLite::OPEN_READWRITE), random_(seed) {
+        database_.exec("PRAGMA synchronous = OFF");
+        for (int key = 0; key < keys; ++key)
+            for (const auto stage : {record::Stage::as_found, record::Stage::as_left})
+                checks_.push_back(check(key, stage));
+    }
+    void run(int units) {
+        for (int first = 0; first < units; first += units_a_lot) {
+            SQLite::Transaction transaction(database_);
+            run_lot(first, std::min(units_a_lot, units - first));
+            transaction.commit();
+        }
+    }
+
+  private:
+    static constexpr int keys = 12, units_a_lot = 500, units_a_day = 5000, nests = 4;
+
+    static record::CheckResult check(int key, record::Stage stage) {
+        record::CheckResult result;
+        result.step = "gain and offset";
+        result.check = "gain";
+        result.key = "K" + std::to_string(key + 1);
+        result.channel = key;
+        result.frequency = 0;
+        result.stage = stage;
+        result.unit = "counts/pF";
+        result.low = stage == record::Stage::as_found ? 380.0 : 394.0;
+        result.high = stage == record::Stage::as_found ? 420.0 : 406.0;
+        return result;
+    }
+    void run_lot(int first, int units) {
+        record::LotStart start = support::sample_lot("L-" + std::to_string(first / units_a_lot));
+        start.at = time_of(first);
+        const record::LotId lot = ledger::rows::open_lot(database_, start).value();
+        ledger::RollupBook book(database_);
+        ledger::RollupWhere where;
+        where.origin = {ledger::rows::station_row(database_, start.station),
+                        start.product,
+                        start.recipe,
+                        start.recipe_revision,
+                        start.fixture,
+                        false,
+                        false};
+        where.lot = lot;
+        for (int unit = first; unit < first + units; ++unit) {
+            where.nest = static_cast<std::uint16_t>(1 + unit % nests);
+            where.when = record::shift_at({}, time_of(unit));
+            run_unit(book, where);
+        }
+        book.flush();
+    }
+    static record::WallTime time_of(int unit) {
+        return support::at_second(std::int64_t{unit} * 86'400 / units_a_day);
+    }
+    const record::CheckResult* measure(const ledger::RollupWhere& where) {
+        const record::CheckResult* failing = nullptr;
+        for (std::size_t i = 0; i < checks_.size(); ++i) {
+            record::CheckResult& result = checks_[i];
+            result.value = 400.0 + (i % 2 == 0 ? as_found(i / 2, where) : 1.2 * normal_(random_));
+            const bool inside = result.value >= *result.low && result.value <= *result.high;
+            result.verdict = inside ? record::Verdict::pass : record::Verdict::fail;
+            if (!inside && failing == nullptr) failing = &result;
+        }
+        return failing;
+    }
+    double as_found(std::size_t key, const ledger::RollupWhere& where) {
+        const double drift = 3.0 * std::sin(where.when.day / 37.0 + static_cast<double>(key));
+        const bool bad = key == 6 && where.nest == 3 && where.when.day % 40 < 3;
+        return drift + (bad ? -12.0 : 0.3 * where.nest) + 5.0 * normal_(random_);
+    }
+    void run_unit(ledger::RollupBook& book, const ledger::RollupWhere& where) {
+        using enum ledger::UnitColumn;
+        const record::CheckResult* failing = measure(where);
+        ledger::UnitDelta delta{};
+        in(delta, runs) = in(delta, units) = 1;
+        if (failing == nullptr) {
+            in(delta, first_pass) = in(delta, final_pass) = in(delta, pass) = 1;
+            book.add_try(where, false, checks_);
+            book.count_units(where, delta);
+            return;
+        }
+        const record::CheckResult first_failing = *failing;
+        in(delta, rejected_first) = 1;
+        book.add_try(where, false, checks_);
+        if (random_() % 10 < 7) {
+            in(delta, runs) = 2;
+            in(delta, retested) = 1;
+            failing = measure(where);
+            book.add_try(where, true, checks_);
+        }
+        if (failing == nullptr) {
+            in(delta, final_pass) = in(delta, recovered) = in(delta, pass) = 1;
+            book.count_recovered(where, first_failing, 1);
+        } else {
+            in(delta, fail) = 1;
+        }
+        book.count_units(where, delta);
+    }
+
+    SQLite::Database database_;
+    std::mt19937_64 random_;
+    std::normal_distribution<double> normal_;
+    std::vector<record::CheckResult> checks_;
+};
+
+}  // namespace padtrim::bench
