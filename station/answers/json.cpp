@@ -33,6 +33,8 @@ Json to_json(const KeyMargin& key) {
                   {"sentence", key.sentence}};
 }
 
+}  // namespace
+
 Json to_json(const NestStatus& nest) {
     Array keys;
     for (const auto& key : nest.keys) keys.push_back(to_json(key));
@@ -50,8 +52,6 @@ Json to_json(const NestStatus& nest) {
                   {"reason", nest.reason},
                   {"keys", std::move(keys)}};
 }
-
-}  // namespace
 
 Json number(double value) {
     return std::isfinite(value) ? Json(value) : Json(nullptr);

@@ -7,8 +7,10 @@
 
 #include "recipes/language/load.hpp"
 #include "station/answers/lot_report.hpp"
+#include "station/engine/loader.hpp"
 #include "station/engine/shift_run.hpp"
 #include "station/main/lot_faces.hpp"
+#include "station/main/wishes.hpp"
 
 namespace padtrim {
 
@@ -35,15 +37,28 @@ struct Daemon::Running {
     }
 };
 
+namespace {
+
+std::set<std::uint16_t> nests_by_hand(const language::Plan& plan) {
+    std::set<std::uint16_t> nests;
+    for (const auto& nest : plan.fixture.nests)
+        if (!engine::has_handler(nest)) nests.insert(nest.number);
+    return nests;
+}
+
+}  // namespace
+
 Daemon::Daemon(asio::io_context& context, const cli::StationWish& wish, language::PlanPtr plan,
                const StationLog& log, ledger::Ledger& ledger, engine::WriteBackPoint point)
     : context_(context),
       wish_(wish),
       plan_(std::move(plan)),
+      shown_plan_(plan_),
       log_(log),
       ledger_(ledger),
       point_(std::move(point)),
-      status_(status_before(*plan_, wish.station)) {}
+      status_(status_before(*plan_, wish.station)),
+      lying_(nests_by_hand(*plan_)) {}
 
 Daemon::~Daemon() = default;
 
@@ -58,6 +73,20 @@ answers::StationStatus Daemon::status() const {
                        ? answers::StationState::blocked
                        : answers::StationState::needs_check;
     return status;
+}
+
+answers::StartReport Daemon::start_report() const {
+    const auto missing = missing_ports(wish_.ports);
+    const std::string fault =
+        status_.state == answers::StationState::blocked ? status_.last_fault : "";
+    const auto reader = ledger::Reader::open(wish_.records);
+    if (!reader) {
+        answers::StartReport report;
+        report.obstacles.push_back({answers::ObstacleAt::records, reader.error().what, false});
+        return report;
+    }
+    return answers::start_report(*reader.value(), *plan_, wish_.station, fault,
+                                 missing ? missing->sentence : "", wall_clock_.now());
 }
 
 Opened<language::PlanPtr> Daemon::plan_for(const web::StartRequest& request) const {
@@ -121,6 +150,7 @@ void Daemon::begin(web::StartRequest request, language::PlanPtr plan,
     options.operator_name = request.operator_name;
     options.units = request.units;
     options.measure_only = request.measure_only;
+    shown_plan_ = plan;
     status_ = status_before(*plan, wish_.station);
     status_.measure_only = request.measure_only;
     status_.draft = request.draft;
@@ -142,6 +172,7 @@ void Daemon::prepare(std::unique_ptr<FixturePorts> ports) {
     running_->ports = std::move(ports);
     running_->hands = std::make_unique<Hands>(context_.get_executor());
     running_->person = std::make_unique<PersonAtHand>(context_.get_executor());
+    changed_();
 }
 
 engine::EventSink Daemon::sink() {
@@ -172,6 +203,7 @@ Decision Daemon::start_shift_check(std::string person) {
     options.lot = "shift check " + answers::iso_8601(wall_clock_.now()).substr(0, 19) + "Z";
     options.station = wish_.station;
     options.operator_name = person;
+    shown_plan_ = plan_;
     status_ = status_before(*plan_, wish_.station);
     status_.measure_only = true;
     status_.lot = options.lot;
@@ -242,7 +274,9 @@ void Daemon::add_known_tape(const std::string& lot) {
 
 void Daemon::take(const engine::Event& event) {
     apply(status_, event);
+    lying_.apply(status_, event);
     events_.add(event);
+    changed_();
     // The lots of a shift check end before it does.
     if (running_->check && status_.state == answers::StationState::ready) {
         status_.state = answers::StationState::running;
@@ -261,6 +295,7 @@ void Daemon::ended(std::exception_ptr error, const engine::LotOutcome& outcome) 
     }
     asio::post(context_, [this] {
         running_.reset();
+        changed_();
         if (failure_ && !gone_) context_.stop();
         if (gone_) gone_();
     });
@@ -270,6 +305,7 @@ Decision Daemon::stop_lot() {
     if (!running_) return {Outcome::refused, "No lot runs.", "There is nothing to stop."};
     status_.stopping = true;
     running_->stop_loading();
+    changed_();
     return {Outcome::accepted, "No more units are loaded; running ones end.", ""};
 }
 
@@ -297,6 +333,19 @@ Decision Daemon::load_nest(std::uint16_t nest, std::string label) {
             "GET /api/status says what each nest does."};
 }
 
+Decision Daemon::put_aside(std::uint16_t nest, std::string person) {
+    const auto serial = lying_.confirm(nest);
+    if (!serial) {
+        return {Outcome::refused,
+                "Nest " + std::to_string(nest) + " has no rejected unit to put away.",
+                "GET /api/status says what each nest does."};
+    }
+    log_.info("unit " + *serial + " of nest " + std::to_string(nest) + " put aside, says " +
+              (person.empty() ? "nobody named" : person));
+    changed_();
+    return {Outcome::accepted, "Unit " + *serial + " lies apart.", ""};
+}
+
 Decision Daemon::answer_nest(std::uint16_t nest, bool yes) {
     if (running_ && running_->person->answer(nest, yes)) {
         return {Outcome::accepted, "The step goes on.", ""};
@@ -312,6 +361,7 @@ Decision Daemon::clear_fault(std::string person) {
     log_.info("fault cleared by " + person + ": " + status_.last_fault);
     status_.state = answers::StationState::ready;
     status_.last_fault.clear();
+    changed_();
     return {Outcome::accepted, "The station is ready.", ""};
 }
 

@@ -27,15 +27,22 @@ class Daemon : public web::StationControl {
 
     answers::StationStatus status() const override;
     const answers::EventLog& events() const override { return events_; }
+    const language::Plan& plan() const override { return *shown_plan_; }
+    const std::vector<answers::LyingUnit>& lying() const override { return lying_.all(); }
+    const std::string& records() const override { return wish_.records; }
+    answers::StartReport start_report() const override;
     web::Decision start_lot(web::StartRequest request) override;
     web::Decision stop_lot() override;
     web::Decision start_shift_check(std::string person) override;
     [[nodiscard]] std::optional<record::ShiftCheck> newest_shift_check() const override;
     web::Decision abort_nest(std::uint16_t nest) override;
     web::Decision load_nest(std::uint16_t nest, std::string label) override;
+    web::Decision put_aside(std::uint16_t nest, std::string person) override;
     web::Decision answer_nest(std::uint16_t nest, bool yes) override;
     web::Decision clear_fault(std::string person) override;
 
+    // Called after whatever a face would show differently.
+    void tell_changes_to(std::function<void()> changed) { changed_ = std::move(changed); }
     // No lot is started any more; calls `gone` when none runs.
     void leave(std::function<void()> gone);
     void abort_all();
@@ -60,12 +67,15 @@ class Daemon : public web::StationControl {
     boost::asio::io_context& context_;
     const cli::StationWish wish_;
     const language::PlanPtr plan_;
+    language::PlanPtr shown_plan_;  // of the run, or of the last one
     const StationLog& log_;
     ledger::Ledger& ledger_;
     const engine::WriteBackPoint point_;
     serial::SystemWallClock wall_clock_;
     answers::StationStatus status_;
     answers::EventLog events_;
+    answers::LyingUnits lying_;
+    std::function<void()> changed_ = [] {};
     std::unique_ptr<Running> running_;
     std::function<void()> gone_;
     std::exception_ptr failure_;

@@ -19,8 +19,12 @@ int serve_until_told(asio::io_context& context, const cli::ServeCommand& command
                      DaemonFile& file, const StationLog& log) {
     auto server = web::HttpServer::open(
         context.get_executor(), command.listen,
-        [&](const web::Request& request) { return web::answer(request, daemon); });
+        [&](const web::Request& request) { return web::answer(request, daemon); }, {},
+        [&] { return web::live_state(daemon); });
     if (!server) return complain({cli::bad_input, server.error().what});
+    daemon.tell_changes_to([&] {
+        if (server.value()) server.value()->changed();
+    });
     std::error_code ignored;
     file.tell({command.of.station, server.value()->port(),
                std::filesystem::weakly_canonical(command.of.ports, ignored).string()});
@@ -36,6 +40,7 @@ int serve_until_told(asio::io_context& context, const cli::ServeCommand& command
     interruptions.emplace(
         context.get_executor(), [&] { daemon.leave(gone); }, [&] { daemon.abort_all(); });
     context.run();
+    daemon.tell_changes_to([] {});
     if (daemon.failure()) std::rethrow_exception(daemon.failure());
     log.info("station " + command.of.station + " ends");
     return cli::done;

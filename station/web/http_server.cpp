@@ -6,11 +6,14 @@
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/detached.hpp>
 #include <boost/asio/ip/tcp.hpp>
+#include <boost/asio/thread_pool.hpp>
 #include <boost/asio/use_awaitable.hpp>
+#include <boost/asio/write.hpp>
 #include <boost/beast/core/flat_buffer.hpp>
 #include <boost/beast/core/tcp_stream.hpp>
 #include <boost/beast/http.hpp>
 
+#include "station/web/http_wire.hpp"
 #include "station/web/loopback_guard.hpp"
 
 namespace padtrim::web {
@@ -22,64 +25,21 @@ namespace http = beast::http;
 using tcp = asio::ip::tcp;
 constexpr auto use_tuple = asio::as_tuple(asio::use_awaitable);
 
-std::optional<std::string> field(const http::request<http::string_body>& from,
-                                 beast::string_view name) {
-    const auto at = from.find(name);
-    if (at == from.end()) return std::nullopt;
-    return std::string(at->value());
-}
-
-Request plain(const http::request<http::string_body>& from) {
-    Request request;
-    request.method = std::string(from.method_string());
-    const std::string target(from.target());
-    const auto question = target.find('?');
-    request.path = target.substr(0, question);
-    if (question != std::string::npos) request.query = target.substr(question + 1);
-    request.host = field(from, "Host").value_or("");
-    request.content_type = field(from, "Content-Type").value_or("");
-    request.origin = field(from, "Origin");
-    request.fetch_site = field(from, "Sec-Fetch-Site");
-    request.body = from.body();
-    return request;
-}
-
-http::response<http::string_body> wired(const Response& from, unsigned version, bool keep_alive) {
-    http::response<http::string_body> response(http::int_to_status(from.status), version);
-    response.set(http::field::content_type, "application/json");
-    response.set(http::field::cache_control, "no-store");
-    response.set("X-Content-Type-Options", "nosniff");
-    response.set("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'");
-    if (!from.allow.empty()) response.set(http::field::allow, from.allow);
-    response.body() = from.body + "\n";
-    response.keep_alive(keep_alive);
-    response.prepare_payload();
-    return response;
-}
-
-std::optional<Response> answer_to(const beast::error_code& error) {
-    if (error == http::error::body_limit) {
-        return problem(413, "The body is too long.", "Send less than a megabyte.");
-    }
-    if (error == http::error::header_limit) {
-        return problem(431, "The header is too long.", "Send less than eight kilobytes.");
-    }
-    if (error.category() == http::make_error_code(http::error::bad_method).category() &&
-        error != http::error::end_of_stream && error != http::error::partial_message) {
-        return problem(400, "That is not an HTTP/1.1 request.", "docs/commands.md shows examples.");
-    }
-    return std::nullopt;
-}
-
 }  // namespace
 
 struct HttpServer::State {
-    State(asio::any_io_executor executor, Handler answer, HttpLimits bounds)
-        : acceptor(executor), handler(std::move(answer)), limits(bounds) {}
+    State(asio::any_io_executor executor, Handler answer, HttpLimits bounds, Live live)
+        : acceptor(executor),
+          handler(std::move(answer)),
+          limits(bounds),
+          feed(std::make_shared<LiveFeed>(executor, std::move(live), bounds.live)) {}
 
     tcp::acceptor acceptor;
     Handler handler;
     HttpLimits limits;
+    std::shared_ptr<LiveFeed> feed;
+    asio::thread_pool threads{1};  // that reads records
+    std::size_t asked = 0;
     std::set<beast::tcp_stream*> open;
     std::uint16_t port = 0;
     bool closed = false;
@@ -88,6 +48,7 @@ struct HttpServer::State {
         closed = true;
         beast::error_code ignored;
         acceptor.close(ignored);
+        feed->close();
         for (auto* stream : open) stream->cancel();
     }
 
@@ -96,6 +57,39 @@ struct HttpServer::State {
         auto wire = wired(response, version, keep_alive);
         stream.expires_after(limits.idle);
         co_await http::async_write(stream, wire, use_tuple);
+    }
+
+    asio::awaitable<Response> answer_later(std::function<Response()> work) {
+        if (asked >= limits.questions)
+            co_return problem(503, "Too many questions at once.", "Ask again in a moment.");
+        ++asked;
+        auto answering = [](std::function<Response()> question) -> asio::awaitable<Response> {
+            try {
+                co_return question();
+            } catch (const std::exception& bug) {
+                co_return problem(500, "padtrim could not answer: " + std::string(bug.what()), "");
+            }
+        };
+        Response answer =
+            co_await asio::co_spawn(threads, answering(std::move(work)), asio::use_awaitable);
+        --asked;
+        co_return answer;
+    }
+
+    // A reader that does not take a piece in time is dropped; its page comes again by itself.
+    asio::awaitable<void> stream_to(beast::tcp_stream& stream) {
+        const auto write = [this, &stream](const std::string& piece) -> asio::awaitable<bool> {
+            return put(stream, piece);
+        };
+        const std::string header = live_header();
+        const bool there = co_await put(stream, header);
+        if (there) co_await LiveFeed::serve(feed, write);
+    }
+    asio::awaitable<bool> put(beast::tcp_stream& stream, const std::string& piece) const {
+        stream.expires_after(limits.slow);
+        const auto [error, bytes] =
+            co_await asio::async_write(stream, asio::buffer(piece), use_tuple);
+        co_return !error && !closed;
     }
 
     // True while another request may follow on this connection.
@@ -111,7 +105,14 @@ struct HttpServer::State {
         }
         const bool keep_alive = parser.get().keep_alive();
         const Request request = plain(parser.get());
-        const Response response = handler(request);
+        Response response = handler(request);
+        if (response.later) response = co_await answer_later(std::move(response.later));
+        if (response.live && feed->full())
+            response = problem(503, "Too many pages watch this station.", "Close some of them.");
+        if (response.live) {
+            co_await stream_to(stream);
+            co_return false;
+        }
         co_await send(stream, response, parser.get().version(), keep_alive);
         co_return keep_alive;
     }
@@ -148,8 +149,8 @@ HttpServer::~HttpServer() {
 
 Attempt<std::unique_ptr<HttpServer>> HttpServer::open(asio::any_io_executor executor,
                                                       std::uint16_t port, Handler handler,
-                                                      HttpLimits limits) {
-    auto state = std::make_shared<State>(executor, std::move(handler), limits);
+                                                      HttpLimits limits, Live live) {
+    auto state = std::make_shared<State>(executor, std::move(handler), limits, std::move(live));
     const tcp::endpoint endpoint(asio::ip::address_v4::loopback(), port);
     beast::error_code error;
     state->acceptor.open(endpoint.protocol(), error);
@@ -164,6 +165,14 @@ Attempt<std::unique_ptr<HttpServer>> HttpServer::open(asio::any_io_executor exec
     state->port = state->acceptor.local_endpoint().port();
     asio::co_spawn(executor, State::accept(state), asio::detached);
     return std::unique_ptr<HttpServer>(new HttpServer(std::move(state)));
+}
+
+void HttpServer::changed() {
+    state_->feed->changed();
+}
+
+std::size_t HttpServer::watching() const {
+    return state_->feed->readers();
 }
 
 std::uint16_t HttpServer::port() const {

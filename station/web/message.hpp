@@ -2,6 +2,7 @@
 // and http_client.cpp know a socket.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <stdexcept>
 #include <string>
@@ -18,13 +19,21 @@ struct Request {
     std::string content_type;
     std::optional<std::string> origin;      // of the Origin field, when there is one
     std::optional<std::string> fetch_site;  // of Sec-Fetch-Site, which browsers send
+    std::string if_none_match{};            // entity tags that the browser has
     std::string body;
 };
 
 struct Response {
     unsigned status = 200;
-    std::string body;   // JSON
+    std::string body;   // JSON, or what content_type says
     std::string allow;  // of a 405: the methods that would do
+    std::string content_type = "application/json";
+    std::string etag{};    // of a page, which a browser may keep and ask for again
+    std::string policy{};  // Content-Security-Policy; "" for the strictest
+    // A question to the records, answered by a thread of its own so that nothing waits for it: it
+    // may use nothing of the station but what it holds. The rest of this answer counts for nothing.
+    std::function<Response()> later{};
+    bool live = false;  // 200 without a body: the station's state follows until one side leaves
 };
 
 // Why a socket did not do what was asked: one sentence.

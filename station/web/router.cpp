@@ -1,5 +1,7 @@
 #include "station/web/router.hpp"
 
+#include <algorithm>
+#include <array>
 #include <charconv>
 #include <functional>
 
@@ -7,10 +9,13 @@
 #include <boost/json/object.hpp>
 
 #include "station/answers/json.hpp"
-#include "station/answers/names.hpp"
-#include "station/answers/printable.hpp"
+#include "station/answers/panel_sheet.hpp"
+#include "station/answers/plan_forecast.hpp"
 #include "station/answers/readiness.hpp"
 #include "station/web/loopback_guard.hpp"
+#include "station/web/members.hpp"
+#include "station/web/pages.hpp"
+#include "station/web/record_calls.hpp"
 
 namespace padtrim::web {
 namespace {
@@ -70,64 +75,6 @@ Response events_since(const Request& request, const StationControl& station) {
         Object{{"last", station.events().last()}, {"missed", missed}, {"events", std::move(list)}});
 }
 
-// The members of a body, taken one after the other; the first thing that is wrong stays.
-class Members {
-  public:
-    explicit Members(const std::string& body) {
-        if (body.empty()) return;
-        auto value = answers::parse_json(body);
-        if (value && value->is_object())
-            object_ = std::move(value->get_object());
-        else
-            wrong_ = "The body is not a JSON object.";
-    }
-    void take(const char* name, std::string& into) {
-        if (const Json* value = find(name, "a string", &Json::is_string))
-            into = std::string(value->get_string());
-    }
-    void take(const char* name, bool& into) {
-        if (const Json* value = find(name, "true or false", &Json::is_bool))
-            into = value->get_bool();
-    }
-    void take(const char* name, std::uint32_t& into) {
-        constexpr const char* wanted = "a whole number from 0 to 1000000";
-        const Json* value = find(name, wanted, &Json::is_int64);
-        if (!value) return;
-        if (value->get_int64() < 0 || value->get_int64() > 1'000'000) return refuse(name, wanted);
-        into = static_cast<std::uint32_t>(value->get_int64());
-    }
-    // A name that people give; empty only when it may be.
-    void take_name(const char* name, std::string& into, bool required) {
-        take(name, into);
-        if (!wrong_.empty() || (into.empty() && !required)) return;
-        wrong_ = answers::wrong_with_name(name, into);
-    }
-    // What is wrong, members that nobody asked for included, or "".
-    [[nodiscard]] std::string wrong() const {
-        if (!wrong_.empty() || object_.empty()) return wrong_;
-        const std::string_view key(object_.begin()->key());
-        return "There is no member \"" + answers::printable(key, 40) + "\" in this call.";
-    }
-
-  private:
-    const Json* find(const char* name, const char* wanted, bool (Json::*is)() const noexcept) {
-        const Json* value = object_.if_contains(name);
-        if (value == nullptr) return nullptr;
-        taken_ = *value;
-        object_.erase(name);
-        if ((taken_.*is)()) return &taken_;
-        refuse(name, wanted);
-        return nullptr;
-    }
-    void refuse(const char* name, const char* wanted) {
-        if (wrong_.empty()) wrong_ = std::string("\"") + name + "\" has to be " + wanted + ".";
-    }
-
-    Object object_;
-    Json taken_;
-    std::string wrong_;
-};
-
 Response start_lot(const Request& request, StationControl& station) {
     Members members(request.body);
     StartRequest start;
@@ -179,9 +126,19 @@ Response answer_question(const Request& request, StationControl& station, std::u
     return said(station.answer_nest(nest, answer == "yes"), station.events().last());
 }
 
+Response put_aside(const Request& request, StationControl& station, std::uint16_t nest) {
+    Members members(request.body);
+    std::string person;
+    members.take_name("operator", person, false);
+    if (const std::string wrong = members.wrong(); !wrong.empty())
+        return problem(400, wrong, "Send {\"operator\": \"NAME\"}, or nothing.");
+    return said(station.put_aside(nest, std::move(person)), station.events().last());
+}
+
 Response nest_call(const Request& request, StationControl& station, std::uint16_t nest,
                    std::string_view act) {
     if (act == "abort") return said(station.abort_nest(nest), station.events().last());
+    if (act == "put-aside") return put_aside(request, station, nest);
     if (act == "answer") return answer_question(request, station, nest);
     Members members(request.body);
     std::string label;
@@ -192,7 +149,7 @@ Response nest_call(const Request& request, StationControl& station, std::uint16_
     return said(station.load_nest(nest, std::move(label)), station.events().last());
 }
 
-// "/api/nest/3/abort" (or load, answer) to 3 and "abort".
+// "/api/nest/3/abort" (or load, answer, put-aside) to 3 and "abort".
 struct NestPath {
     std::uint16_t nest = 0;
     std::string act;
@@ -205,8 +162,15 @@ std::optional<NestPath> nest_path(const std::string& path) {
     const auto nest =
         whole<std::uint16_t>(std::string_view(path).substr(start.size(), slash - start.size()));
     const std::string act = path.substr(slash + 1);
-    if (!nest || (act != "abort" && act != "load" && act != "answer")) return std::nullopt;
+    constexpr std::array acts = {"abort", "load", "answer", "put-aside"};
+    if (!nest || std::count(acts.begin(), acts.end(), act) == 0) return std::nullopt;
     return NestPath{*nest, act};
+}
+
+Response live() {
+    Response response;
+    response.live = true;
+    return response;
 }
 
 struct Route {
@@ -221,6 +185,17 @@ std::optional<Route> route(const Request& request, StationControl& station) {
     }
     if (path == "/api/status") {
         return Route{"GET", [&] { return json(200, answers::to_json(station.status())); }};
+    }
+    if (path == "/api/live") return Route{"GET", live};
+    if (path == "/api/panel") {
+        return Route{"GET", [&] {
+                         return json(200, answers::to_json(answers::panel_sheet(
+                                              station.plan(), station.status().station)));
+                     }};
+    }
+    if (path == "/api/plan") {
+        return Route{
+            "GET", [&] { return json(200, answers::to_json(answers::forecast(station.plan()))); }};
     }
     if (path == "/api/events") {
         return Route{"GET", [&] { return events_since(request, station); }};
@@ -254,10 +229,34 @@ std::optional<Route> route(const Request& request, StationControl& station) {
     return std::nullopt;
 }
 
+// A page shows the newest marks; the whole tape is in /api/status.
+constexpr std::size_t newest_marks = 300;
+
 }  // namespace
+
+std::string live_state(const StationControl& station) {
+    answers::StationStatus status = station.status();
+    const std::size_t marks = status.tape.size();
+    if (marks > newest_marks) {
+        status.tape.erase(status.tape.begin(),
+                          status.tape.end() - static_cast<std::ptrdiff_t>(newest_marks));
+    }
+    Json state = answers::to_json(status);
+    Object& members = state.get_object();
+    members["sentence"] = answers::next_sentence(status, station.lying());
+    members["marks"] = marks;
+    members["lying"] = answers::to_json(station.lying());
+    members["plan_hash"] = station.plan().hash;
+    members["pages"] = pages_version();
+    if (status.state != answers::StationState::running)
+        members["start"] = answers::to_json(station.start_report());
+    return answers::text_of(state);
+}
 
 Response answer(const Request& request, StationControl& station) {
     if (auto refused = refusal(request)) return *refused;
+    if (request.path.substr(0, 5) != "/api/") return page_answer(request);
+    if (auto from_records = record_answer(request, station.records())) return *from_records;
     const auto found = route(request, station);
     if (!found) {
         return problem(404, "There is no such call.", "docs/commands.md lists them all.");

@@ -2,11 +2,16 @@
 // the calls are described in docs/commands.md.
 #pragma once
 
+#include <string>
+
 #include "station/web/message.hpp"
 #include "station/web/station_control.hpp"
 
 namespace padtrim::web {
 
 [[nodiscard]] Response answer(const Request& request, StationControl& station);
+
+// What /api/live sends: the status with what a page needs beside it, one line of JSON.
+[[nodiscard]] std::string live_state(const StationControl& station);
 
 }  // namespace padtrim::web

@@ -8,7 +8,10 @@
 #include <vector>
 
 #include "db/record/shift_check.hpp"
+#include "recipes/language/plan.hpp"
 #include "station/answers/event_log.hpp"
+#include "station/answers/lying_units.hpp"
+#include "station/answers/start_report.hpp"
 #include "station/answers/station_status.hpp"
 
 namespace padtrim::web {
@@ -36,6 +39,13 @@ class StationControl {
     virtual ~StationControl() = default;
     [[nodiscard]] virtual answers::StationStatus status() const = 0;
     [[nodiscard]] virtual const answers::EventLog& events() const = 0;
+    // Of the run, or what would run.
+    [[nodiscard]] virtual const language::Plan& plan() const = 0;
+    [[nodiscard]] virtual const std::vector<answers::LyingUnit>& lying() const = 0;
+    // The file of records; questions to it are answered beside the station.
+    [[nodiscard]] virtual const std::string& records() const = 0;
+    // What is in the way of a lot of the daemon's own plan; asked while nothing runs.
+    [[nodiscard]] virtual answers::StartReport start_report() const = 0;
     virtual Decision start_lot(StartRequest request) = 0;
     virtual Decision stop_lot() = 0;
     // Measures check standards and the challenge unit, as a run of its own; stop_lot() and
@@ -47,6 +57,8 @@ class StationControl {
     virtual Decision abort_nest(std::uint16_t nest) = 0;
     // A person has laid a unit into a nest without a handler; label may be "".
     virtual Decision load_nest(std::uint16_t nest, std::string label) = 0;
+    // A person says that the rejected unit of this nest lies apart; person may be "".
+    virtual Decision put_aside(std::uint16_t nest, std::string person) = 0;
     // The person's answer to the question that this nest asks.
     virtual Decision answer_nest(std::uint16_t nest, bool yes) = 0;
     // A person says that the fault which blocks the station is cleared.

@@ -18,7 +18,7 @@ def all_files():
         names = [name for name in found.stdout.split("\0") if name]
     if not names:
         for folder, folders, files in os.walk(ROOT):
-            folders[:] = [f for f in folders if f not in (".git", "build", "results", "__pycache__")]
+            folders[:] = [f for f in folders if f not in (".git", "build", "results", "__pycache__", "node_modules")]
             names += [os.path.relpath(os.path.join(folder, f), ROOT) for f in files]
     return sorted(name for name in names if os.path.isfile(os.path.join(ROOT, name)))
 

@@ -7,6 +7,7 @@
 #include <boost/asio/detached.hpp>
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/ip/tcp.hpp>
+#include <boost/asio/steady_timer.hpp>
 #include <boost/asio/use_awaitable.hpp>
 #include <boost/asio/write.hpp>
 #include <gtest/gtest.h>
@@ -32,9 +33,24 @@ class Server : public ::testing::Test {
             context.get_executor(), 0,
             [this](const Request& request) {
                 seen.push_back(request);
+                if (request.path == "/live") {
+                    Response stream;
+                    stream.live = true;
+                    return stream;
+                }
+                if (request.path == "/later") {
+                    Response question;
+                    question.later = [] { return Response{200, "\"later\"", ""}; };
+                    return question;
+                }
+                if (request.path == "/bug") {
+                    Response question;
+                    question.later = []() -> Response { throw std::runtime_error("a bug"); };
+                    return question;
+                }
                 return Response{200, "{\"body\":" + std::to_string(request.body.size()) + "}", ""};
             },
-            limits);
+            limits, [] { return std::string("{\"n\":1}"); });
         ASSERT_TRUE(opened.has_value()) << opened.error().what;
         server = std::move(opened.value());
     }
@@ -142,6 +158,67 @@ TEST_F(Server, TellsBrowsersToFrameAndSniffNothing) {
     const auto reply = raw("GET /a HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
     EXPECT_NE(reply.find("X-Content-Type-Options: nosniff"), std::string::npos);
     EXPECT_NE(reply.find("frame-ancestors 'none'"), std::string::npos);
+}
+
+// The stream's form is that of the HTML standard, section 9.2.
+TEST_F(Server, StreamsTheStateUntilItCloses) {
+    limits.live.beat = 10ms;
+    open();
+    asio::steady_timer end(context, 200ms);
+    end.async_wait([&](boost::system::error_code) { server.reset(); });
+    const auto reply = raw("GET /live HTTP/1.1\r\nHost: localhost\r\n\r\n");
+    EXPECT_NE(reply.find("Content-Type: text/event-stream\r\n"), std::string::npos) << reply;
+    EXPECT_NE(reply.find("\r\n\r\ndata: {\"n\":1}\n\n"), std::string::npos) << reply;
+    EXPECT_NE(reply.find("event: beat\n"), std::string::npos) << reply;
+}
+
+TEST_F(Server, AnswersQuestionsToTheRecordsByAThreadBeside) {
+    open();
+    const auto reply = raw("GET /later HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+    EXPECT_NE(reply.find("\"later\""), std::string::npos) << reply;
+    const auto bug = raw("GET /bug HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+    EXPECT_EQ(bug.substr(0, 12), "HTTP/1.1 500") << bug;
+}
+
+TEST_F(Server, RefusesOneStreamTooMany) {
+    limits.live.readers = 0;
+    open();
+    EXPECT_EQ(
+        raw("GET /live HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n").substr(0, 12),
+        "HTTP/1.1 503");
+}
+
+// One that reads nothing fills its buffers and is let go; others go on.
+TEST_F(Server, DropsAReaderThatDoesNotRead) {
+    limits.slow = 1s;
+    limits.live.gap = 1ms;
+    std::string much(300'000, 'x');
+    auto opened = HttpServer::open(
+        context.get_executor(), 0,
+        [](const Request& request) {
+            Response answer;
+            answer.live = request.path == "/live";
+            return answer;
+        },
+        limits, [&much] { return much; });
+    ASSERT_TRUE(opened.has_value());
+    server = std::move(opened.value());
+    tcp::socket silent(context);
+    silent.connect({asio::ip::address_v4::loopback(), server->port()});
+    asio::write(silent, asio::buffer(std::string("GET /live HTTP/1.1\r\nHost: localhost\r\n\r\n")));
+    asio::steady_timer changing(context);
+    int changes = 0;
+    std::function<void(boost::system::error_code)> change = [&](boost::system::error_code) {
+        server->changed();
+        if (++changes == 150) return;
+        changing.expires_after(10ms);
+        changing.async_wait(change);
+    };
+    change({});
+    while (changes < 150 || server->watching() > 0) context.run_one_for(1s);
+    EXPECT_EQ(server->watching(), 0u);
+    EXPECT_EQ(raw("GET /a HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n").substr(0, 12),
+              "HTTP/1.1 200");
 }
 
 TEST_F(Server, SaysWhenItsPortIsTaken) {

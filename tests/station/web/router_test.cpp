@@ -14,6 +14,14 @@ class DeskOnPaper : public StationControl {
   public:
     answers::StationStatus status() const override { return status_; }
     const answers::EventLog& events() const override { return log_; }
+    const language::Plan& plan() const override { return plan_; }
+    const std::vector<answers::LyingUnit>& lying() const override { return lying_; }
+    const std::string& records() const override { return records_; }
+    answers::StartReport start_report() const override { return report_; }
+    Decision put_aside(std::uint16_t nest, std::string person) override {
+        put_aside_.emplace_back(nest, person);
+        return decision_;
+    }
     Decision start_lot(StartRequest request) override {
         started_.push_back(request);
         return decision_;
@@ -46,6 +54,11 @@ class DeskOnPaper : public StationControl {
 
     answers::StationStatus status_;
     answers::EventLog log_;
+    language::Plan plan_;
+    std::string records_ = "no such file";
+    std::vector<answers::LyingUnit> lying_;
+    answers::StartReport report_;
+    std::vector<std::pair<std::uint16_t, std::string>> put_aside_;
     Decision decision_{Outcome::accepted, "It runs.", ""};
     std::vector<StartRequest> started_;
     std::vector<std::uint16_t> aborted_;
@@ -244,6 +257,91 @@ TEST_F(Router, HandsOnAnAnswerAndRefusesAnythingElseThanYesOrNo) {
     EXPECT_EQ(answer(request("POST", "/api/nest/2/answer"), desk).status, 400U);
     ASSERT_EQ(desk.answers_.size(), 1U);
     EXPECT_EQ(desk.answers_[0], (std::pair<std::uint16_t, bool>{2, false}));
+}
+
+TEST_F(Router, PutsARejectedUnitAwayInSomebodysNameOrNobodys) {
+    EXPECT_EQ(post("/api/nest/2/put-aside", R"({"operator":"M"})").status, 202U);
+    EXPECT_EQ(post("/api/nest/2/put-aside").status, 202U);
+    EXPECT_EQ(post("/api/nest/2/put-aside", R"({"who":"M"})").status, 400U);
+    ASSERT_EQ(desk.put_aside_.size(), 2U);
+    EXPECT_EQ(desk.put_aside_[0], (std::pair<std::uint16_t, std::string>{2, "M"}));
+    EXPECT_EQ(desk.put_aside_[1].second, "");
+}
+
+TEST_F(Router, GivesThePanelInMillimetresWithItsCautions) {
+    desk.status_.station = "line-3";
+    desk.plan_.map.panel_width = Millimetre(198);
+    desk.plan_.map.keys = {{"timer",
+                            language::KeyKind::wheel,
+                            {0},
+                            Millimetre(12),
+                            Millimetre(30),
+                            Millimetre(14),
+                            Millimetre(15),
+                            {},
+                            Millimetre(0)}};
+    desk.plan_.fixture.nests.resize(2);
+    desk.plan_.fixture.nests[1].number = 2;
+    desk.plan_.fixture.nests[1].advance_coil = 40;
+    desk.plan_.fixture.nests[1].present_input = 1;
+    const auto panel = answers::parse_json(ask(request("GET", "/api/panel")).body);
+    ASSERT_TRUE(panel);
+    EXPECT_EQ(panel->at("station").as_string(), "line-3");
+    EXPECT_EQ(panel->at("width_mm").as_double(), 198.0);
+    EXPECT_EQ(panel->at("keys").at(0).at("name").as_string(), "timer");
+    EXPECT_EQ(panel->at("keys").at(0).at("kind").as_string(), "wheel");
+    EXPECT_EQ(panel->at("keys").at(0).at("x_mm").as_double(), 12.0);
+    EXPECT_TRUE(panel->at("nests").at(0).at("by_hand").as_bool());
+    EXPECT_FALSE(panel->at("nests").at(1).at("by_hand").as_bool());
+    EXPECT_NE(panel->at("caution").as_string().find("hands out"), std::string::npos);
+}
+
+TEST_F(Router, MarksTheLiveAnswerAsAStream) {
+    EXPECT_TRUE(ask(request("GET", "/api/live")).live);
+    EXPECT_EQ(ask(request("POST", "/api/live")).status, 405U);
+    auto foreign = request("GET", "/api/live");
+    foreign.fetch_site = "cross-site";
+    EXPECT_FALSE(ask(foreign).live);
+}
+
+TEST_F(Router, TellsBeforeAStartWhatIsInItsWay) {
+    desk.report_.obstacles = {{answers::ObstacleAt::plan, "It is not released. Release it.", true}};
+    auto state = answers::parse_json(live_state(desk));
+    EXPECT_FALSE(state->at("start").at("free").as_bool());
+    EXPECT_TRUE(state->at("start").at("free_as_draft").as_bool());
+    EXPECT_EQ(state->at("start").at("obstacles").at(0).at("at").as_string(), "plan");
+    desk.report_.obstacles.push_back({answers::ObstacleAt::ports, "No port.", false});
+    state = answers::parse_json(live_state(desk));
+    EXPECT_FALSE(state->at("start").at("free_as_draft").as_bool());
+    desk.status_.state = answers::StationState::running;
+    state = answers::parse_json(live_state(desk));
+    EXPECT_EQ(state->as_object().if_contains("start"), nullptr);
+}
+
+TEST_F(Router, SendsOnlyTheNewestMarksOfALongTape) {
+    for (int i = 0; i < 5000; ++i)
+        desk.status_.tape.push_back({"S" + std::to_string(i), 1, answers::Mark::pass});
+    const auto state = answers::parse_json(live_state(desk));
+    EXPECT_EQ(state->at("marks").to_number<int>(), 5000);
+    EXPECT_EQ(state->at("tape").as_array().size(), 300U);
+    EXPECT_EQ(state->at("tape").as_array().back().at("serial").as_string(), "S4999");
+}
+
+TEST_F(Router, AsksTheRecordsBesideTheStation) {
+    for (const char* path : {"/api/releases", "/api/unit", "/api/observations"}) {
+        const auto response = ask(request("GET", path));
+        ASSERT_TRUE(response.later) << path;
+        EXPECT_EQ(response.later().status, 500U) << "there is no such file";
+        EXPECT_EQ(ask(request("POST", path)).status, 405U);
+    }
+}
+
+TEST_F(Router, ServesPagesBesideTheCalls) {
+    EXPECT_EQ(ask(request("GET", "/")).content_type, "text/html; charset=utf-8");
+    EXPECT_EQ(ask(request("GET", "/api/nothing")).content_type, "application/json");
+    auto foreign = request("GET", "/");
+    foreign.host = "station.example";
+    EXPECT_EQ(ask(foreign).status, 403U);
 }
 
 }  // namespace

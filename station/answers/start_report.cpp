@@ -1,0 +1,69 @@
+#include "station/answers/start_report.hpp"
+
+#include <algorithm>
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+
+namespace padtrim::answers {
+
+std::string_view name_of(ObstacleAt at) {
+    switch (at) {
+        case ObstacleAt::fault:
+            return "fault";
+        case ObstacleAt::ports:
+            return "ports";
+        case ObstacleAt::plan:
+            return "plan";
+        case ObstacleAt::check:
+            return "check";
+        case ObstacleAt::records:
+            return "records";
+    }
+    return "";
+}
+
+bool StartReport::free_as_draft() const {
+    return std::all_of(obstacles.begin(), obstacles.end(),
+                       [](const Obstacle& obstacle) { return obstacle.draft_helps; });
+}
+
+StartReport start_report(ledger::Reader& reader, const language::Plan& plan,
+                         const std::string& station, const std::string& fault,
+                         const std::string& ports, record::WallTime now) {
+    StartReport report;
+    auto& in_the_way = report.obstacles;
+    if (!fault.empty()) in_the_way.push_back({ObstacleAt::fault, fault, false});
+    if (!ports.empty()) in_the_way.push_back({ObstacleAt::ports, ports, false});
+    const auto standing = standing_of(reader, plan, false, now);
+    if (!standing)
+        in_the_way.push_back({ObstacleAt::records, standing.error().what, false});
+    else if (!standing->granted())
+        in_the_way.push_back({ObstacleAt::plan, standing->sentence, true});
+    else
+        report.permission = standing->sentence;
+    const auto readiness = readiness_in(reader, plan.fixture, station, now);
+    if (!readiness)
+        in_the_way.push_back({ObstacleAt::records, readiness.error().what, false});
+    else if (!readiness->may_produce())
+        in_the_way.push_back({ObstacleAt::check, readiness->sentence, true});
+    else
+        report.readiness = readiness->sentence;
+    return report;
+}
+
+Json to_json(const StartReport& report) {
+    boost::json::array list;
+    for (const auto& obstacle : report.obstacles) {
+        list.push_back(boost::json::object{{"at", text(name_of(obstacle.at))},
+                                           {"sentence", obstacle.sentence},
+                                           {"draft_helps", obstacle.draft_helps}});
+    }
+    return boost::json::object{{"free", report.free()},
+                               {"free_as_draft", report.free_as_draft()},
+                               {"obstacles", std::move(list)},
+                               {"permission", report.permission},
+                               {"readiness", report.readiness}};
+}
+
+}  // namespace padtrim::answers

@@ -1,0 +1,82 @@
+#include "station/web/live_feed.hpp"
+
+#include <boost/asio/redirect_error.hpp>
+#include <boost/asio/use_awaitable.hpp>
+
+namespace padtrim::web {
+
+namespace asio = boost::asio;
+
+// What one reader adds to the feed while it reads.
+struct LiveFeed::Reading {
+    explicit Reading(LiveFeed& of) : feed(of), timer(of.executor_) {
+        ++feed.readers_;
+        feed.all_.insert(&timer);
+    }
+    ~Reading() {
+        --feed.readers_;
+        feed.all_.erase(&timer);
+        feed.idle_.erase(&timer);
+    }
+    Reading(const Reading&) = delete;
+    Reading& operator=(const Reading&) = delete;
+    LiveFeed& feed;
+    asio::steady_timer timer;
+};
+
+LiveFeed::LiveFeed(asio::any_io_executor executor, Render render, LivePace pace)
+    : executor_(std::move(executor)), render_(std::move(render)), pace_(pace) {}
+
+void LiveFeed::changed() {
+    ++version_;
+    for (auto* timer : idle_) timer->cancel();
+    idle_.clear();
+}
+
+void LiveFeed::close() {
+    closed_ = true;
+    for (auto* timer : all_) timer->cancel();
+}
+
+void LiveFeed::render_again() {
+    auto text = std::make_shared<const std::string>("data: " + render_() + "\n\n");
+    rendered_at_ = asio::steady_timer::clock_type::now();
+    if (text_ && rendered_ == version_ && *text == *text_) return;
+    if (text_ && rendered_ == version_) changed();
+    text_ = std::move(text);
+    rendered_ = version_;
+}
+
+std::shared_ptr<const std::string> LiveFeed::state() {
+    const auto age = asio::steady_timer::clock_type::now() - rendered_at_;
+    if (!text_ || rendered_ != version_ || age >= pace_.fresh) render_again();
+    return text_;
+}
+
+asio::awaitable<void> LiveFeed::wait(asio::steady_timer& timer, std::chrono::milliseconds time) {
+    timer.expires_after(time);
+    boost::system::error_code ignored;
+    co_await timer.async_wait(asio::redirect_error(asio::use_awaitable, ignored));
+}
+
+asio::awaitable<void> LiveFeed::serve(std::shared_ptr<LiveFeed> self, Write write) {
+    static const std::string beat = "event: beat\ndata:\n\n";
+    Reading reading(*self);
+    std::uint64_t sent = 0;
+    while (!self->closed_) {
+        const auto text = self->state();
+        const bool news = sent != self->rendered_;
+        sent = self->rendered_;
+        const std::string& piece = news ? *text : beat;
+        const bool there = co_await write(piece);
+        if (!there || self->closed_) break;
+        if (news) co_await self->wait(reading.timer, self->pace_.gap);
+        if (self->closed_) break;
+        if (sent != self->version_) continue;
+        self->idle_.insert(&reading.timer);
+        co_await self->wait(reading.timer, self->pace_.beat);
+        self->idle_.erase(&reading.timer);
+    }
+}
+
+}  // namespace padtrim::web

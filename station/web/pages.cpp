@@ -1,0 +1,65 @@
+#include "station/web/pages.hpp"
+
+#include <algorithm>
+
+#include "station/web/loopback_guard.hpp"
+
+namespace padtrim::web {
+namespace {
+
+// Content Security Policy Level 3: scripts, styles and calls of this origin only, none inline.
+constexpr std::string_view page_policy =
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+    "form-action 'none'; base-uri 'none'; frame-ancestors 'none'";
+
+const Page* page_at(std::string_view path) {
+    const auto pages = embedded_pages();
+    const auto at = std::find_if(pages.begin(), pages.end(),
+                                 [&](const Page& page) { return page.path == path; });
+    return at == pages.end() ? nullptr : &*at;
+}
+
+const Page* page_for(const std::string& path) {
+    if (path == "/") return page_at("/operator.html");
+    if (const Page* page = page_at(path)) return page;
+    return path.find('.') == std::string::npos ? page_at(path + ".html") : nullptr;
+}
+
+// RFC 9110, section 13.1.2: a list of entity tags, weak ones too, or "*".
+bool known_to(std::string_view if_none_match, std::string_view etag) {
+    return if_none_match == "*" || if_none_match.find(etag) != std::string_view::npos;
+}
+
+Response of(const Page& page, unsigned status) {
+    Response response{status, std::string(page.bytes), ""};
+    response.content_type = page.type;
+    response.etag = page.etag;
+    response.policy = page_policy;
+    return response;
+}
+
+}  // namespace
+
+Response page_answer(const Request& request) {
+    if (request.method != "GET") {
+        Response wrong = problem(405, "Pages are only read.", "Send GET.");
+        wrong.allow = "GET";
+        return wrong;
+    }
+    const Page* page = page_for(request.path);
+    if (page == nullptr) {
+        const Page* missing = page_at("/missing.html");
+        if (missing == nullptr) return problem(404, "There is no such page.", "Go to /.");
+        Response answer = of(*missing, 404);
+        answer.etag.clear();
+        return answer;
+    }
+    Response answer = of(*page, 200);
+    if (known_to(request.if_none_match, page->etag)) {
+        answer.status = 304;
+        answer.body.clear();
+    }
+    return answer;
+}
+
+}  // namespace padtrim::web

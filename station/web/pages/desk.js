@@ -1,0 +1,187 @@
+// The one thing to do next, as something to do: the start sheet, the field for labels, a question's
+// two answers, a rejected unit to put away, a fault to clear. Which one is a pure function of the
+// state; the form stays as it is while the same thing is to do, so that nothing typed is lost.
+
+import { h } from "/elements.js";
+import { t } from "/texts.js";
+import { say } from "/sentences.js";
+import { tell } from "/calls.js";
+import { keepPerson, language, person } from "/settings.js";
+
+const byHand = (sheet, n) => sheet.nests.some((nest) => nest.nest === n && nest.by_hand);
+const waitingNests = (state, sheet) =>
+  state.nests.filter((nest) => nest.mark === "waiting" && nest.sentence && byHand(sheet, nest.nest));
+
+// { kind, id, ... }: another id is another thing to do.
+export function nextThing(state, sheet) {
+  if (state.state === "blocked" && state.last_fault) return { kind: "clear", id: "clear" };
+  const asking = state.nests.find((nest) => nest.question);
+  if (asking) return { kind: "question", id: `question ${asking.nest} ${asking.question}`, nest: asking };
+  const aside = state.lying.find((unit) => unit.to_confirm);
+  if (aside) return { kind: "aside", id: `aside ${aside.nest} ${aside.serial}`, nest: aside };
+  if (state.state === "running") {
+    const nests = state.stopping ? [] : waitingNests(state, sheet).map((nest) => nest.nest);
+    return nests.length ? { kind: "load", id: `load ${nests.join(" ")}`, nests } : { kind: "none", id: "none" };
+  }
+  const start = state.start ?? { obstacles: [], free: true, free_as_draft: true };
+  return { kind: "start", id: `start ${JSON.stringify(start.obstacles)}`, start };
+}
+
+const key = (name) => h("kbd", { "aria-hidden": "true" }, name);
+const field = (name, label, extra) =>
+  h("label", {}, label, h("input", { type: "text", name, autocomplete: "off", spellcheck: "false", ...extra }));
+const act = (keyName, text, extra) =>
+  h("button", { type: "submit", class: "act", "aria-keyshortcuts": keyName, ...extra }, key(keyName), text);
+const box = (name, label, extra) =>
+  h("label", { class: "tick-box" }, h("input", { type: "checkbox", name, ...extra }), label);
+
+function obstacles(start) {
+  if (!start.obstacles.length) return null;
+  return h("ul", { class: "obstacles" }, ...start.obstacles.map((one) =>
+    h("li", {}, h("b", {}, t(`at ${one.at}`)), say(one.sentence))));
+}
+
+const builders = {
+  start(thing) {
+    const { start } = thing;
+    const draft = !start.free && start.free_as_draft;
+    return {
+      parts: [
+        obstacles(start),
+        field("lot", t("lot"), { maxlength: 64 }), field("units", t("units"), { class: "narrow", inputmode: "numeric" }),
+        field("operator", t("operator"), { value: person(), maxlength: 64 }),
+        box("measure_only", t("justMeasure")), draft ? box("draft", t("asDraft"), { required: true }) : null,
+        act("Enter", t("start"), { disabled: !start.free && !start.free_as_draft }),
+        h("p", { class: "tell" }, [start.permission, start.readiness].filter(Boolean).map(say).join(" ")),
+      ],
+      inTurn: true,
+      async send(values) {
+        const units = values.units.trim();
+        if (!values.lot.trim()) throw new Error(t("noLot"));
+        if (units && !/^\d{1,6}$/.test(units)) throw new Error(t("noUnits"));
+        keepPerson(values.operator.trim());
+        await tell("/api/lot/start", {
+          lot: values.lot.trim(), units: Number(units), operator: values.operator.trim(),
+          measure_only: Boolean(values.measure_only), draft: Boolean(values.draft),
+        });
+      },
+    };
+  },
+  load(thing) {
+    let at = 0;
+    const label = field("label", t("label", { n: thing.nests[0] }), { maxlength: 64 });
+    label.addEventListener("keydown", (event) => {
+      const step = { ArrowDown: 1, ArrowUp: -1 }[event.key];
+      if (!step) return;
+      event.preventDefault();
+      at = (at + step + thing.nests.length) % thing.nests.length;
+      label.firstChild.data = t("label", { n: thing.nests[at] });
+    });
+    return {
+      parts: [label, act("Enter", t("loaded")), h("p", { class: "tell" }, t("loadHint"))],
+      send: (values) => tell(`/api/nest/${thing.nests[at]}/load`, { label: values.label.trim() }),
+    };
+  },
+  aside(thing) {
+    const serial = thing.nest.serial || t("noSerial");
+    return {
+      parts: [
+        field("scanned", t("asideField", { serial }), { maxlength: 64 }), act("Enter", t("aside", { serial })),
+      ],
+      async send(values) {
+        const scanned = values.scanned.trim();
+        if (scanned && scanned !== thing.nest.serial) throw new Error(t("asideWrong", { scanned, serial }));
+        await tell(`/api/nest/${thing.nest.nest}/put-aside`, { operator: person() });
+      },
+    };
+  },
+  question(thing) {
+    const answer = (yes) => tell(`/api/nest/${thing.nest.nest}/answer`, { answer: yes ? "yes" : "no" });
+    const button = (keyName, text, yes) =>
+      h("button", { type: "button", class: "act", "data-key": keyName, "aria-keyshortcuts": keyName, "data-yes": yes ? "1" : "" }, key(keyName), text);
+    return {
+      parts: [
+        button("F6", t("yes"), true), button("F7", t("no"), false),
+        thing.nest.picture ? h("p", { class: "tell" }, t("look", { picture: thing.nest.picture })) : null,
+      ],
+      choose: answer,
+      send: async () => {},
+    };
+  },
+  clear() {
+    return {
+      parts: [field("operator", t("operator"), { value: person(), maxlength: 64 }), act("Enter", t("clear")),
+        h("p", { class: "tell" }, t("clearHint"))],
+      async send(values) {
+        if (!values.operator.trim()) throw new Error(t("noName"));
+        keepPerson(values.operator.trim());
+        await tell("/api/fault/clear", { operator: values.operator.trim() });
+      },
+    };
+  },
+};
+
+export class Desk {
+  #root; #id = ""; #form = null;
+
+  constructor(root) {
+    this.#root = root;
+    document.addEventListener("keydown", (event) => {
+      const idle = document.activeElement === document.body && !document.querySelector("dialog[open]");
+      if (idle && event.key.length === 1 && !event.ctrlKey && !event.altKey) this.focus();
+    });
+  }
+
+  focus() {
+    this.#form?.querySelector("input[type=text]")?.focus();
+  }
+
+  show(state, sheet) {
+    const thing = nextThing(state, sheet), id = `${language()} ${thing.id}`;
+    if (id === this.#id) return;
+    const sameKind = this.#form?.dataset.kind === thing.kind;
+    const typed = sameKind ? new FormData(this.#form) : null;
+    this.#id = id;
+    this.#form = thing.kind === "none" ? null : this.#build(thing, typed);
+    this.#root.replaceChildren(...(this.#form ? [this.#form] : []));
+    const there = document.activeElement;
+    if (there === document.body || !there || sameKind) this.focus();
+  }
+
+  #build(thing, typed) {
+    const made = builders[thing.kind](thing);
+    const wrong = h("p", { class: "wrong", role: "alert" });
+    const form = h("form", { "data-kind": thing.kind, novalidate: true }, ...made.parts, wrong);
+    const doing = async (work) => {
+      wrong.textContent = "";
+      try {
+        await work();
+        for (const input of form.querySelectorAll("input[name=label], input[name=scanned]")) input.value = "";
+      } catch (trouble) {
+        wrong.textContent = say(trouble.message);
+        for (const input of form.querySelectorAll("input[name=label], input[name=scanned]")) input.select();
+      }
+    };
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      const next = made.inTurn ? this.#nextField(form) : null;
+      if (next) return next.focus();
+      doing(() => made.send(Object.fromEntries(new FormData(form))));
+    });
+    for (const button of form.querySelectorAll("button[data-yes]"))
+      button.addEventListener("click", () => doing(() => made.choose(button.dataset.yes === "1")));
+    for (const [name, value] of typed ?? []) {
+      const input = form.elements.namedItem(name);
+      if (input?.type === "text") input.value = value;
+      else if (input) input.checked = true;
+    }
+    return form;
+  }
+
+  // A scanner ends with Enter: it leads from field to field, and starts from the last one only.
+  #nextField(form) {
+    const fields = [...form.querySelectorAll("input[type=text]")];
+    const at = fields.indexOf(document.activeElement);
+    return at < 0 ? null : fields[at + 1];
+  }
+}

@@ -1,0 +1,128 @@
+// The operator's page: the station's state comes in, the drawing, the one sentence and the one thing
+// to do come out.
+
+import { h } from "/elements.js";
+import { ask } from "/calls.js";
+import { watch } from "/live.js";
+import { t, lasting } from "/texts.js";
+import { say } from "/sentences.js";
+import { language } from "/settings.js";
+import { aspectOf } from "/panel.js";
+import { NestFigure } from "/nest.js";
+import { arrange } from "/shapes.js";
+import { countOf, legendOf, tapeOf } from "/tape.js";
+import { Desk } from "/desk.js";
+import { Bar } from "/bar.js";
+
+const at = (id) => document.getElementById(id);
+const desk = new Desk(at("desk")), bar = new Bar(at("bar"));
+let state = null, arrived = 0, panel = null, live = true;
+const figures = new Map(); // nest -> NestFigure
+
+// What a nest shows: its own state, or the last unit while it waits for the next.
+function shown(nest) {
+  if (nest.mark !== "waiting") return nest;
+  return state.lying.find((unit) => unit.nest === nest.nest) ?? nest;
+}
+
+function sinceArrival(nest) {
+  if (nest.mark !== "running") return nest;
+  return { ...nest, left_ms: Math.max(0, nest.left_ms - (performance.now() - arrived)) };
+}
+
+function sentence() {
+  if (!live) return t("lost");
+  if (!/^Wait, /.test(state.sentence)) return say(state.sentence);
+  const left = Math.min(...state.nests.filter((nest) => nest.mark === "running").map((nest) => sinceArrival(nest).left_ms));
+  return left >= 1000 ? t("wait", { time: lasting(left) }) : t("waitMoment");
+}
+
+function showSentence() {
+  const text = sentence(), heading = at("sentence");
+  if (heading.textContent !== text) heading.textContent = text;
+  heading.classList.toggle("long", text.length > 64 && text.length <= 130);
+  heading.classList.toggle("longer", text.length > 130);
+  const failed = state.nests.some((nest) => shown(nest).mark === "fail");
+  heading.classList.toggle("stop", !live || state.state === "blocked" || failed);
+  at("caution").textContent = live ? t("caution") : t("lostMore");
+}
+
+// Before the first run the status has no nests yet: the sheet's are drawn, empty.
+const nestsShown = () => panel.nests.map(({ nest }) => state.nests.find((one) => one.nest === nest) ??
+  { nest, mark: "waiting", serial: "", sentence: "", reason: "", keys: [], step: "", key: "", of: 0 });
+
+function showNests() {
+  const root = at("nests"), nests = nestsShown();
+  const room = { width: root.clientWidth, height: root.clientHeight };
+  const around = 110, aspect = aspectOf(panel);
+  const { columns, width } = arrange(nests.length, aspect, room, around);
+  const wide = Math.max(200, Math.floor(width));
+  root.style.gridTemplateColumns = `repeat(${columns}, minmax(0, ${wide}px))`;
+  for (const nest of nests) {
+    let figure = figures.get(nest.nest);
+    if (!figure) {
+      figures.set(nest.nest, figure = new NestFigure());
+      root.append(figure.element);
+    }
+    figure.show(panel, sinceArrival(shown(nest)), wide);
+  }
+}
+
+let lotShown = "";
+function showLot() {
+  const root = at("lot");
+  const now = JSON.stringify([state.tape, state.marks, state.count, state.last_not_passed, root.clientWidth, language()]);
+  if (now === lotShown) return;
+  lotShown = now;
+  if (!state.lot) return root.replaceChildren();
+  const last = state.last_not_passed ? h("p", { id: "last" }, t("last", { unit: say(state.last_not_passed) })) : "";
+  root.replaceChildren(tapeOf(state, root.clientWidth), h("p", { id: "count" }, countOf(state)),
+    h("p", { id: "legend" }, ...legendOf(state)), last);
+}
+
+function showTitle() {
+  const marks = [state.draft && t("draft"), state.measure_only && t("measureOnly"), state.stopping && t("stopping")];
+  const entries = [
+    ["lot", state.lot || "–"], ["station", state.station],
+    ["recipe", `${state.recipe}, ${t("revision", { revision: state.recipe_revision })}`],
+    ["fixture", panel.fixture], ["state", [t(state.state), ...marks].filter(Boolean).join(", ")],
+  ];
+  at("title-block").replaceChildren(...entries.map(([name, value]) =>
+    h("div", {}, h("dt", {}, t(name)), h("dd", { title: value }, value))));
+  document.title = `${state.station}: ${sentence()}`;
+}
+
+function showAll() {
+  if (!state || !panel) return;
+  document.documentElement.lang = language();
+  document.body.classList.toggle("lost", !live);
+  showSentence();
+  desk.show(state, panel);
+  bar.show(state, panel, showAll);
+  showTitle();
+  showLot();
+  showNests();
+}
+
+let frame = 0;
+function soon() {
+  if (!frame) frame = requestAnimationFrame(() => { frame = 0; showAll(); });
+}
+
+async function take(news) {
+  state = news;
+  arrived = performance.now();
+  if (panel?.plan_hash !== news.plan_hash) {
+    try {
+      panel = await ask("/api/panel");
+      figures.clear();
+      at("nests").replaceChildren();
+    } catch { /* the next state asks again */ }
+  }
+  soon();
+}
+
+watch(take, (now) => { live = now; soon(); });
+addEventListener("resize", soon);
+// The count-down goes on between two states.
+setInterval(() => { if (state?.nests.some((nest) => nest.mark === "running")) soon(); }, 250);

@@ -1,0 +1,98 @@
+// The engineer's page: by what right the plan runs, what it does with its time, how far every key of
+// every nest is from its limits now, and what was released.
+
+import { h } from "/elements.js";
+import { ask } from "/calls.js";
+import { watch } from "/live.js";
+import { t } from "/texts.js";
+import { say } from "/sentences.js";
+import { applyTheme, language } from "/settings.js";
+import { NestFigure } from "/nest.js";
+import { scoreOf } from "/score.js";
+
+const at = (id) => document.getElementById(id);
+const figures = new Map();
+let panel = null, plan = null;
+
+const entry = (name, value) => h("div", {}, h("dt", {}, name), h("dd", {}, value));
+const row = (...cells) => h("tr", {}, ...cells);
+const cell = (text, figure) => h("td", { class: figure ? "figure" : null }, text);
+const table = (heads, rows) =>
+  h("div", { class: "wide", tabindex: "0" }, h("table", {}, h("thead", {}, row(...heads.map((head) => h("th", { scope: "col" }, head)))), h("tbody", {}, ...rows)));
+
+function showStanding(state) {
+  const start = state.start;
+  const right = state.draft ? t("draft") : start ? start.permission || start.obstacles.map((one) => say(one.sentence)).join(" ") : t("running");
+  at("standing").replaceChildren(
+    entry(t("recipe"), `${panel.recipe}, ${t("revision", { revision: panel.recipe_revision })}`),
+    entry(t("fixture"), `${panel.fixture}, ${t("revision", { revision: panel.fixture_revision })}`),
+    entry(t("planHash"), panel.plan_hash.slice(0, 12)), entry(t("right"), right),
+    entry(t("state"), t(state.state)), entry(t("lot"), state.lot || "–"));
+}
+
+function showScore() {
+  at("score-note").textContent = t("scoreNote", {
+    time: (plan.expected_ms / 1000).toFixed(1), floor: (plan.floor_ms / 1000).toFixed(1),
+    nests: plan.nests, units: plan.units_per_hour.toFixed(0),
+  });
+  at("score").replaceChildren(scoreOf(plan, at("score").clientWidth));
+}
+
+const unitOf = (state, nest) =>
+  nest.mark === "waiting" ? state.lying.find((one) => one.nest === nest.nest) ?? nest : nest;
+
+let marginsShown = "";
+function showMargins(state) {
+  const units = state.nests.map((nest) => unitOf(state, nest));
+  for (const unit of units) {
+    if (!figures.has(unit.nest)) {
+      figures.set(unit.nest, new NestFigure());
+      at("nests").append(figures.get(unit.nest).element);
+    }
+    figures.get(unit.nest).show(panel, unit, figures.get(unit.nest).element.clientWidth || 420);
+  }
+  const done = units.filter((unit) => unit.keys.length);
+  const now = JSON.stringify([done.map((unit) => [unit.serial, unit.keys]), language()]);
+  if (now === marginsShown) return;
+  marginsShown = now;
+  const rows = done.flatMap((unit) => unit.keys.map((key) => row(
+    cell(t("nest", { n: unit.nest })), h("td", {}, h("a", { href: `/unit?serial=${encodeURIComponent(unit.serial)}` }, unit.serial)),
+    cell(key.key), cell(key.margin === null ? "–" : key.margin.toFixed(2), true), cell(t(`mark ${key.verdict}`)), cell(key.sentence))));
+  at("margins").replaceChildren(rows.length
+    ? table([t("nestHead"), t("unit"), t("key"), t("margin"), t("verdict"), t("worst")], rows) : h("p", {}, t("noUnitYet")));
+}
+
+async function showReleases() {
+  const { releases } = await ask("/api/releases");
+  const rows = releases.map((one) => row(cell(String(one.release), true), cell(one.recipe), cell(one.recipe_revision),
+    cell(one.product), cell(one.fixture), cell(one.at.slice(0, 16)), cell(one.who), cell(one.why),
+    cell(one.withdrawn ? t("withdrawn", { at: one.withdrawn.slice(0, 16) }) : t("inForce"))));
+  at("releases").replaceChildren(rows.length ? table([t("number"), t("recipe"), t("revisionHead"), t("product"), t("fixture"), t("when"), t("who"), t("why"), t("state")], rows) : h("p", {}, t("noRelease")));
+}
+
+function showNames() {
+  document.documentElement.lang = language();
+  at("back").textContent = t("back");
+  at("heading").textContent = t("plan");
+  at("score-name").textContent = t("score");
+  at("margins-name").textContent = t("margins");
+  at("releases-name").textContent = t("releases");
+  document.title = t("plan");
+}
+
+async function take(state) {
+  if (panel?.plan_hash !== state.plan_hash) {
+    [panel, plan] = await Promise.all([ask("/api/panel"), ask("/api/plan")]);
+    figures.clear();
+    at("nests").replaceChildren();
+    showScore();
+    await showReleases();
+  }
+  showStanding(state);
+  showMargins(state);
+}
+
+applyTheme();
+showNames();
+addEventListener("resize", () => plan && showScore());
+watch(take, (live) => { at("heading").textContent = live ? t("plan") : t("lost"); });

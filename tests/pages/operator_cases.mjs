@@ -1,0 +1,161 @@
+// The operator's journey, with no mouse and no command line.
+
+import { Page } from "./browser.mjs";
+import { equal, ok, test, until } from "./cases.mjs";
+import { Station, recipeText } from "./station.mjs";
+
+const asking = `padtrim_recipe = 1
+name = "look"
+revision = "A"
+product = "Hob Panel 8"
+[[step]]
+do = "identify"
+[[step]]
+do = "ask the operator"
+text = "Is the label straight?"
+picture = "label.png"
+`;
+
+async function startLot(page, lot, units, person = "M") {
+  await page.do("start");
+  await until("the first field has the focus", async () => (await page.focused()) === "lot");
+  await page.scan(lot);
+  await page.scan(units);
+  // The name stays from the last time.
+  const known = await page.page.$eval("input[name=operator]", (field) => field.value);
+  await page.scan(known ? "" : person);
+}
+
+test("a lot from start to end with a scanner and Enter", async () => {
+  const station = await Station.start({ byHand: true, bench: ["--defects", "2:dead_channel@3"] });
+  const page = await Page.open(station.address);
+  try {
+    await page.say("Start a lot.");
+    equal(await page.marks(), ["waiting", "waiting", "waiting", "waiting"], "before a lot");
+    ok((await page.text("#caution")).includes("hands out"), "the cautions are not there");
+    await startLot(page, "L-7", "4");
+    await page.say("Load the next unit into nest");
+    for (let n = 1; n <= 4; ++n) {
+      await page.do("load");
+      await until("the label's field has the focus", async () => (await page.focused()) === "label");
+      await page.scan(`LABEL-${n}`);
+      await until(`${n} units lie in`, async () =>
+        (await page.marks()).filter((mark) => mark !== "waiting").length >= n);
+    }
+    await page.say("Set aside.", 60000);
+    await page.do("aside");
+    await page.shot("set-aside");
+    const failed = await page.page.$eval(".nest[data-mark=fail]", (nest) => ({
+      leader: nest.querySelectorAll(".leader").length, cross: nest.querySelectorAll(".key.fail .cross").length,
+      word: nest.querySelector(".word").textContent, number: nest.dataset.nest,
+    }));
+    equal([failed.leader, failed.word], [1, "FAIL"], "the failed nest");
+    ok(failed.cross >= 1, "no key is crossed");
+    await page.scan("ANOTHER-UNIT");
+    await until("a wrong label is refused", async () => (await page.text("#desk .wrong")).includes("That is ANOTHER-UNIT"));
+    await page.page.keyboard.press("Enter"); // the refused text is still in the field
+    equal(await page.kind(), "aside", "after a wrong label");
+    await page.page.keyboard.press("Backspace");
+    await page.press("Enter");
+    await until("the lot has ended", async () => (await page.kind()) === "start", 60000);
+    await until("all marks are on the tape", async () =>
+      (await page.page.$$("#lot svg[role=img] .mark")).length === 4);
+    ok((await page.text("#count")).startsWith("loaded 4 = pass 3 + fail 1 + inconclusive 0"), await page.text("#count"));
+    const status = await station.get("/api/status");
+    equal([status.count.pass, status.count.fail, status.lot], [3, 1, "L-7"], "what the station says");
+    await page.accessible("after a lot");
+  } finally {
+    await station.end();
+  }
+  await page.close([/ERR_|Failed to load resource/]);
+});
+
+test("a question is answered with one key, and a scan does not answer it", async () => {
+  const station = await Station.start({ recipe: asking, bench: ["--defects", "none"] });
+  const page = await Page.open(station.address);
+  try {
+    await startLot(page, "Q", "1");
+    await page.say("Is the label straight? See label.png. Answer yes or no.");
+    await page.do("question");
+    await page.scan("YN-12345");
+    await page.shot("question");
+    equal(await page.kind(), "question", "after a stray scan");
+    await page.press("F7");
+    await until("the lot has ended", async () => (await station.get("/api/status")).state !== "running");
+    equal((await station.get("/api/status")).count.fail, 1, "units that failed");
+  } finally {
+    await station.end();
+  }
+  await page.close([/ERR_|Failed to load resource/]);
+});
+
+test("no more units, and a unit aborted, after a word of warning", async () => {
+  const station = await Station.start({ rate: "4", bench: ["--defects", "none"] });
+  const page = await Page.open(station.address);
+  try {
+    await startLot(page, "A", "");
+    await until("a unit runs", async () => (await page.marks()).includes("running"));
+    await page.press("F8");
+    const dialog = await page.text("dialog");
+    ok(dialog.includes("no verdict") && dialog.includes("quarantined"), dialog);
+    await page.shot("abort");
+    await page.accessible("abort sheet");
+    await page.press("Escape");
+    await until("the sheet is gone", async () => (await page.page.$("dialog")) === null);
+    equal((await station.get("/api/status")).count.loaded, 0, "units that ended");
+    await page.press("F4");
+    await page.press("Enter");
+    await until("it runs out", async () => (await station.get("/api/status")).stopping);
+    await until("the sheet is gone", async () => (await page.page.$("dialog")) === null);
+    await page.press("F8");
+    await page.press("Enter");
+    await until("one unit has no verdict", async () => (await station.get("/api/status")).count.no_verdict >= 1);
+    await until("the lot has ended", async () => (await station.get("/api/status")).state === "ready", 90000);
+  } finally {
+    await station.end();
+  }
+  await page.close([/ERR_|Failed to load resource/]);
+});
+
+test("an open guard stops the station, and a person with a name clears it", async () => {
+  const station = await Station.start({ bench: ["--defects", "none", "--fault", "0.5s:guard"] });
+  const page = await Page.open(station.address);
+  try {
+    await startLot(page, "G", "4");
+    await page.say("guard", 60000);
+    await page.do("clear");
+    await page.shot("guard");
+    await page.accessible("blocked");
+    await page.page.$eval("input[name=operator]", (field) => { field.value = ""; });
+    await page.press("Enter");
+    await until("a name is asked for", async () => (await page.text("#desk .wrong")).includes("Say who you are"));
+    await page.scan("M");
+    await page.do("start");
+    equal((await station.get("/api/status")).state, "ready", "the station's state");
+  } finally {
+    await station.end();
+  }
+  await page.close([/ERR_|Failed to load resource/]);
+});
+
+test("what is in the way of a start is said before it, with the way out", async () => {
+  const station = await Station.start({ released: false, recipe: recipeText(), bench: ["--defects", "none"] });
+  const page = await Page.open(station.address);
+  try {
+    await page.do("start");
+    const said = await page.text(".obstacles");
+    ok(/releas/i.test(said), said);
+    await page.shot("not-released");
+    await page.accessible("not released");
+    station.daemon.signal("SIGTERM");
+    await station.daemon.ended;
+    station.release();
+    await station.serve(station.port);
+    await until("nothing is in the way", async () => (await page.page.$(".obstacles")) === null);
+    await startLot(page, "R", "1");
+    await until("the lot has ended", async () => (await station.get("/api/status")).count.pass === 1, 60000);
+  } finally {
+    await station.end();
+  }
+  await page.close([/ERR_|Failed to load resource/]);
+});

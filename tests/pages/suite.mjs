@@ -1,0 +1,15 @@
+// The pages as an operator meets them: by keyboard alone, on the real program and a virtual bench.
+// WCAG 2.2 by axe-core, an independent checker; two seconds for a lost line: common practice, no
+// source.
+
+import { runAll } from "./cases.mjs";
+import { closeBrowser } from "./browser.mjs";
+
+await import("./operator_cases.mjs");
+await import("./line_cases.mjs");
+await import("./words_cases.mjs");
+await import("./look_cases.mjs");
+
+const good = await runAll(process.argv[3] ?? "");
+await closeBrowser();
+process.exit(good ? 0 : 1);
