@@ -25,7 +25,7 @@ namespace padtrim::web {
 
 struct LivePace {
     std::chrono::milliseconds gap{33};    // between two states to one reader
-    std::chrono::milliseconds beat{700};  // pages say after 2 s that the line is lost
+    std::chrono::milliseconds beat{600};  // pages say after 2 s that the line is lost
     // A state that nobody announced (a date that passed) is looked for that often.
     std::chrono::milliseconds fresh{3000};
     std::size_t readers = 64;

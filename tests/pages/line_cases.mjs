@@ -12,11 +12,17 @@ test("a lost line shows within two seconds and heals by itself", async () => {
     await page.say("Start a lot.");
     await station.post("/api/lot/start", { lot: "X", units: 8 });
     await until("units run", async () => (await page.marks()).includes("running"));
+    // The page itself notes when it said so, by the clock that this process has too.
+    await page.page.evaluate(() => {
+      new MutationObserver(() => {
+        if (document.body.classList.contains("lost")) globalThis.lostAt ??= Date.now();
+      }).observe(document.body, { attributes: true });
+    });
+    const begin = Date.now();
     station.daemon.signal("SIGSTOP");
-    const begin = performance.now();
     await page.say("Connection lost");
-    const took = performance.now() - begin;
-    ok(took < 2100, `it took ${took.toFixed(0)} ms`);
+    const took = (await page.page.evaluate(() => globalThis.lostAt)) - begin;
+    ok(took < 2000, `it took ${took} ms`);
     await page.shot("lost");
     station.daemon.signal("SIGCONT");
     await until("it is back", async () => !(await page.sentence()).includes("Connection lost"), 5000);
@@ -28,7 +34,7 @@ test("a lost line shows within two seconds and heals by itself", async () => {
 });
 
 test("a reload in mid-run loses nothing", async () => {
-  const station = await Station.start({ byHand: true, rate: "4", bench: ["--defects", "1:dead_channel@3"] });
+  const station = await Station.start({ byHand: true, rate: "3", bench: ["--defects", "1:thick_glue@6"] });
   const page = await Page.open(station.address);
   try {
     await page.say("Start a lot.");

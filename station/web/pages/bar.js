@@ -81,8 +81,7 @@ export class Bar {
     if (seen === this.#seen) return;
     this.#seen = seen;
     this.#root.replaceChildren(...this.#list.map(([name, text], i) =>
-      h("button", { type: "button", "aria-keyshortcuts": name, onclick: () => this.#list[i]?.[2]() }, key(name), text)),
-      h("a", { href: "/plan" }, t("plan")));
+      h("button", { type: "button", "aria-keyshortcuts": name, onclick: () => this.#list[i]?.[2]() }, key(name), text)));
   }
 
   #press(event) {

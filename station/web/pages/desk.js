@@ -67,15 +67,22 @@ const builders = {
       },
     };
   },
-  load(thing) {
-    let at = 0;
-    const label = field("label", t("label", { n: thing.nests[0] }), { maxlength: 64 });
+  // The nest that was chosen stays chosen while it waits, whatever the others do.
+  load(thing, desk) {
+    let at = Math.max(0, thing.nests.indexOf(desk.nest));
+    const choose = (step) => {
+      at = (at + step + thing.nests.length) % thing.nests.length;
+      desk.nest = thing.nests[at];
+      label.firstChild.data = t("label", { n: desk.nest });
+    };
+    const label = field("label", "", { maxlength: 64 });
+    choose(0);
     label.addEventListener("keydown", (event) => {
       const step = { ArrowDown: 1, ArrowUp: -1 }[event.key];
       if (!step) return;
       event.preventDefault();
-      at = (at + step + thing.nests.length) % thing.nests.length;
-      label.firstChild.data = t("label", { n: thing.nests[at] });
+      choose(step);
+      desk.onChoice?.();
     });
     return {
       parts: [label, act("Enter", t("loaded")), h("p", { class: "tell" }, t("loadHint"))],
@@ -121,7 +128,11 @@ const builders = {
   },
 };
 
+const scanned = "input[name=label], input[name=scanned]";
+
 export class Desk {
+  nest = 0; // that the next unit is for
+  onChoice = null;
   #root; #id = ""; #form = null;
 
   constructor(root) {
@@ -130,6 +141,10 @@ export class Desk {
       const idle = document.activeElement === document.body && !document.querySelector("dialog[open]");
       if (idle && event.key.length === 1 && !event.ctrlKey && !event.altKey) this.focus();
     });
+  }
+
+  get loads() {
+    return this.#form?.dataset.kind === "load";
   }
 
   focus() {
@@ -149,24 +164,28 @@ export class Desk {
   }
 
   #build(thing, typed) {
-    const made = builders[thing.kind](thing);
+    const made = builders[thing.kind](thing, this);
     const wrong = h("p", { class: "wrong", role: "alert" });
     const form = h("form", { "data-kind": thing.kind, novalidate: true }, ...made.parts, wrong);
+    // A scanned field is empty at once, ready for the next scan; what was refused comes back marked.
     const doing = async (work) => {
+      const input = form.querySelector(scanned), values = Object.fromEntries(new FormData(form));
       wrong.textContent = "";
+      if (input) input.value = "";
       try {
-        await work();
-        for (const input of form.querySelectorAll("input[name=label], input[name=scanned]")) input.value = "";
+        await work(values);
       } catch (trouble) {
         wrong.textContent = say(trouble.message);
-        for (const input of form.querySelectorAll("input[name=label], input[name=scanned]")) input.select();
+        if (!input || input.value) return;
+        input.value = values[input.name];
+        input.select();
       }
     };
     form.addEventListener("submit", (event) => {
       event.preventDefault();
       const next = made.inTurn ? this.#nextField(form) : null;
       if (next) return next.focus();
-      doing(() => made.send(Object.fromEntries(new FormData(form))));
+      doing(made.send);
     });
     for (const button of form.querySelectorAll("button[data-yes]"))
       button.addEventListener("click", () => doing(() => made.choose(button.dataset.yes === "1")));

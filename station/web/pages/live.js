@@ -1,7 +1,7 @@
 // The station's state as it changes. A page in the foreground holds one stream; one in the
 // background holds none, so that many pages of one browser do not use up its connections.
 
-const lostAfter = 1900; // ms; the station beats every 700 ms
+const lostAfter = 1700; // ms; the station beats every 600 ms
 const again = 500;
 
 export function watch(onState, onLine) {
@@ -45,7 +45,7 @@ export function watch(onState, onLine) {
       heard = performance.now();
       open();
     }
-  }, 200);
+  }, 100);
   document.addEventListener("visibilitychange", open);
   heard = performance.now();
   open();

@@ -16,6 +16,7 @@ import { Bar } from "/bar.js";
 
 const at = (id) => document.getElementById(id);
 const desk = new Desk(at("desk")), bar = new Bar(at("bar"));
+desk.onChoice = () => showSentence();
 let state = null, arrived = 0, panel = null, live = true;
 const figures = new Map(); // nest -> NestFigure
 
@@ -32,6 +33,7 @@ function sinceArrival(nest) {
 
 function sentence() {
   if (!live) return t("lost");
+  if (desk.loads) return say(`Load the next unit into nest ${desk.nest}.`);
   if (!/^Wait, /.test(state.sentence)) return say(state.sentence);
   const left = Math.min(...state.nests.filter((nest) => nest.mark === "running").map((nest) => sinceArrival(nest).left_ms));
   return left >= 1000 ? t("wait", { time: lasting(left) }) : t("waitMoment");
@@ -44,7 +46,7 @@ function showSentence() {
   heading.classList.toggle("longer", text.length > 130);
   const failed = state.nests.some((nest) => shown(nest).mark === "fail");
   heading.classList.toggle("stop", !live || state.state === "blocked" || failed);
-  at("caution").textContent = live ? t("caution") : t("lostMore");
+  at("caution").textContent = !live ? t("lostMore") : t(state.state === "running" ? "cautionShort" : "caution");
 }
 
 // Before the first run the status has no nests yet: the sheet's are drawn, empty.
@@ -54,9 +56,10 @@ const nestsShown = () => panel.nests.map(({ nest }) => state.nests.find((one) =>
 function showNests() {
   const root = at("nests"), nests = nestsShown();
   const room = { width: root.clientWidth, height: root.clientHeight };
-  const around = 110, aspect = aspectOf(panel);
+  const around = 88, aspect = aspectOf(panel);
   const { columns, width } = arrange(nests.length, aspect, room, around);
   const wide = Math.max(200, Math.floor(width));
+  root.dataset.rows = Math.ceil(nests.length / columns);
   root.style.gridTemplateColumns = `repeat(${columns}, minmax(0, ${wide}px))`;
   for (const nest of nests) {
     let figure = figures.get(nest.nest);
@@ -75,11 +78,13 @@ function showLot() {
   if (now === lotShown) return;
   lotShown = now;
   if (!state.lot) return root.replaceChildren();
-  const last = state.last_not_passed ? h("p", { id: "last" }, t("last", { unit: say(state.last_not_passed) })) : "";
-  root.replaceChildren(tapeOf(state, root.clientWidth), h("p", { id: "count" }, countOf(state)),
-    h("p", { id: "legend" }, ...legendOf(state)), last);
+  const tall = innerHeight >= 900;
+  const last = tall && state.last_not_passed ? h("p", { id: "last" }, t("last", { unit: say(state.last_not_passed) })) : "";
+  root.replaceChildren(tapeOf(state, root.clientWidth), h("div", { id: "sum" }, h("p", { id: "count" }, countOf(state)),
+    h("p", { id: "legend" }, ...legendOf(state))), last);
 }
 
+let titleShown = "";
 function showTitle() {
   const marks = [state.draft && t("draft"), state.measure_only && t("measureOnly"), state.stopping && t("stopping")];
   const entries = [
@@ -87,17 +92,21 @@ function showTitle() {
     ["recipe", `${state.recipe}, ${t("revision", { revision: state.recipe_revision })}`],
     ["fixture", panel.fixture], ["state", [t(state.state), ...marks].filter(Boolean).join(", ")],
   ];
-  at("title-block").replaceChildren(...entries.map(([name, value]) =>
-    h("div", {}, h("dt", {}, t(name)), h("dd", { title: value }, value))));
   document.title = `${state.station}: ${sentence()}`;
+  const now = JSON.stringify([entries, language()]);
+  if (now === titleShown) return;
+  titleShown = now;
+  at("title-block").replaceChildren(...entries.map(([name, value]) =>
+    h("div", { class: name }, h("dt", {}, t(name)), h("dd", { title: value },
+      name === "recipe" ? h("a", { href: "/plan", title: t("plan") }, value) : value))));
 }
 
 function showAll() {
   if (!state || !panel) return;
   document.documentElement.lang = language();
   document.body.classList.toggle("lost", !live);
-  showSentence();
   desk.show(state, panel);
+  showSentence();
   bar.show(state, panel, showAll);
   showTitle();
   showLot();

@@ -2,7 +2,7 @@
 // verdict, a strip of ten ticks a key, and a leader from the key that failed.
 
 import { h, s, kindOf } from "/elements.js";
-import { hatching, leaderFor, outlinePath, ticksOf } from "/shapes.js";
+import { hatching, leaderFor, outlinePath, roomAbove, ticksOf } from "/shapes.js";
 import { t, lasting } from "/texts.js";
 import { say } from "/sentences.js";
 
@@ -33,11 +33,11 @@ function centreLines(key) {
 }
 
 function strip(key, margin) {
-  const width = Math.min(key.width * 0.86, 16), pitch = width / 10;
-  const left = key.x - width / 2, top = key.y + key.height * 0.08, high = Math.min(key.height * 0.26, 5);
+  const width = Math.min(key.width * 0.86, 40), pitch = width / 10;
+  const high = Math.min(key.height * 0.5, 12), left = key.x - width / 2, top = key.y - high / 2;
   if (margin < 0) {
-    const d = high * 0.75, y = top + high / 2;
-    return [s("path", { class: "cross", d: `M${key.x - d} ${y - d}l${2 * d} ${2 * d}m0 ${-2 * d}l${-2 * d} ${2 * d}` })];
+    const d = high * 0.7;
+    return [s("path", { class: "cross", d: `M${key.x - d} ${key.y - d}l${2 * d} ${2 * d}m0 ${-2 * d}l${-2 * d} ${2 * d}` })];
   }
   const full = ticksOf(margin);
   return Array.from({ length: 10 }, (_, i) => s("rect", {
@@ -45,17 +45,21 @@ function strip(key, margin) {
   }));
 }
 
-const nameSize = (key, scale) => {
-  const readable = 14 / scale, fits = key.width * 1.25 / (0.58 * Math.max(key.name.length, 2));
-  return Math.min(readable, fits, key.height * 0.36);
-};
+// Names stand above their keys, all as large as the tightest place leaves room for.
+function nameSize(keys, scale) {
+  return Math.min(18 / scale, ...keys.map((key) => {
+    const { width, above } = roomAbove(key, keys);
+    return Math.min((width * 0.96) / (0.6 * Math.max(key.name.length, 2)), above * 0.85);
+  }));
+}
 
-function keyDrawing(key, nest, scale) {
+const nameOf = (key, size) =>
+  s("text", { class: "name", x: key.x, y: key.y - key.height / 2 - size * 0.3, "font-size": size }, key.name);
+
+function keyDrawing(key, nest, size) {
   const margin = nest.keys.find((one) => one.key === key.name);
-  const size = nameSize(key, scale);
   const group = s("g", { class: `key ${margin ? kindOf(margin.verdict) : ""}`, "data-key": key.name },
-    centreLines(key), keyEdge(key),
-    s("text", { class: "name", x: key.x, y: key.y - key.height * 0.14 + size * 0.2, "font-size": size }, key.name));
+    centreLines(key), keyEdge(key), nameOf(key, size));
   if (margin) group.append(...strip(key, margin.margin ?? -1));
   return group;
 }
@@ -113,13 +117,14 @@ export function move(drawing, sheet, nest) {
 
 // A nest as it is drawn: what runs or waits in it, or the last unit until the next one comes.
 export function draw(sheet, nest, scale) {
-  const keys = placed(sheet), worst = nest.mark === "pass" ? undefined : worstOf(nest);
+  const keys = placed(sheet), size = nameSize(keys, scale);
+  const worst = nest.mark === "pass" ? undefined : worstOf(nest);
   const troubled = nest.mark === "fail" && worst ? keys.find((key) => key.name === worst.key) : undefined;
   const line = troubled && leader(troubled, keys, sheet);
   const gap = line && { from: line.x - 7, to: line.x + 7 };
   const box = [-edge.side, -edge.top, sheet.width_mm + 2 * edge.side, sheet.height_mm + edge.top + edge.bottom];
   return s("svg", { viewBox: box.join(" "), "aria-hidden": "true" },
-    ...outlines(sheet, nest, gap), ...keys.map((key) => keyDrawing(key, nest, scale)),
+    ...outlines(sheet, nest, gap), ...keys.map((key) => keyDrawing(key, nest, size)),
     ...(line ? line.drawing : []), fingerOf(sheet), progressOf(sheet));
 }
 
@@ -134,7 +139,7 @@ export function noteOf(nest) {
     const part = nest.of > 1 ? ` · ${t("progress", nest)}` : "";
     return `${nest.step}${key}${part}`;
   }
-  if (nest.mark === "waiting") return say(nest.sentence);
+  if (nest.mark === "waiting") return "";
   return [nest.reason, say(nest.sentence)].filter(Boolean).join(" ");
 }
 

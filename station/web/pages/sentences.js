@@ -29,7 +29,11 @@ const de = [
   [/^Mend the fault, then run the unit again\.$/, "Störung beheben, dann das Teil noch einmal prüfen."],
 ];
 
-export function say(sentence) {
+// "Nest 2: Load the next unit into nest 2." says its nest twice.
+const once = (text) => text.replace(/^Nest (\d+): (?=.*\bnest \1\b)/, "");
+
+export function say(text) {
+  const sentence = once(text);
   if (language() !== "de") return sentence;
   for (const [pattern, german] of de) {
     if (pattern.test(sentence)) return sentence.replace(pattern, german);

@@ -25,6 +25,19 @@ export function leaderFor(key, keys, height) {
   return { x, points };
 }
 
+// Room for a name above a key: as wide as its neighbours leave, as high as the key above leaves.
+export function roomAbove(key, keys) {
+  const top = key.y - key.height / 2;
+  let width = key.width * 2, above = Math.max(4, top);
+  for (const other of keys) {
+    if (other === key) continue;
+    const aside = Math.abs(other.x - key.x), under = other.y + other.height / 2;
+    if (Math.abs(other.y - key.y) < (other.height + key.height) / 2) width = Math.min(width, aside);
+    else if (under <= top && aside < (other.width + key.width) / 2) above = Math.min(above, top - under);
+  }
+  return { width, above };
+}
+
 // Hatching of a rectangle: slanted lines, clipped by their own ends.
 export function hatching(width, height, pitch) {
   const lines = [];

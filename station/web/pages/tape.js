@@ -4,13 +4,14 @@
 import { h, s, kindOf } from "/elements.js";
 import { t } from "/texts.js";
 
-const pitch = 9, tall = 26, group = 6;
+const tall = 26, group = 6;
+const pitchFor = (count, width) => [18, 13, 9].find((pitch) => count * pitch + (count / 10) * group < width - 160) ?? 9;
 
 export function markAt(mark, x) {
   const line = (d) => s("path", { class: `mark ${kindOf(mark)}`, d });
   const y = 4, bottom = y + tall;
   switch (mark) {
-    case "fail": return line(`M${x - 3} ${y + 6}l6 ${tall - 12}m0 ${12 - tall}l-6 ${tall - 12}`);
+    case "fail": return line(`M${x - 4} ${y + 5}l8 ${tall - 10}m0 ${10 - tall}l-8 ${tall - 10}`);
     case "running": return line(`M${x - 3} ${y}h6M${x} ${y}v${tall}`);
     case "quarantined": return line(`M${x - 3} ${y}h6v${tall}h-6zM${x - 3} ${y + 9}l6 -6m-6 12l6 -6m-6 12l6 -6`);
     case "removed": return line(`M${x - 3} ${y + tall / 2}a3 3 0 1 0 6 0a3 3 0 1 0 -6 0`);
@@ -19,18 +20,19 @@ export function markAt(mark, x) {
   }
 }
 
-const places = (count) => Array.from({ length: count }, (_, i) => 4 + i * pitch + Math.floor(i / 10) * group);
+const places = (count, pitch) => Array.from({ length: count }, (_, i) => 8 + i * pitch + Math.floor(i / 10) * group);
 
 // As many of the newest marks as fit; whole groups of ten leave on the left.
 export function tapeOf(state, width) {
+  const pitch = pitchFor(state.tape.length, width);
   const most = Math.floor((width - 140) / (10 * pitch + group)) * 10;
   const before = state.marks - state.tape.length;
   const drop = state.tape.length > most ? Math.ceil((state.tape.length - most) / 10) * 10 : 0;
-  const shown = state.tape.slice(drop), xs = places(shown.length);
+  const shown = state.tape.slice(drop), xs = places(shown.length, pitch);
   const marks = shown.map((unit, i) => {
     const mark = markAt(unit.mark, xs[i]);
     const name = s("title", {}, `${unit.serial} · ${t("nest", { n: unit.nest })} · ${t(`mark ${unit.mark}`)}`);
-    const place = s("rect", { class: "place", x: xs[i] - 4.5, y: 0, width: pitch, height: 34 });
+    const place = s("rect", { class: "place", x: xs[i] - pitch / 2, y: 0, width: pitch, height: 34 });
     return unit.serial
       ? s("a", { href: `/unit?serial=${encodeURIComponent(unit.serial)}`, tabindex: "-1" }, name, place, mark)
       : s("g", {}, name, place, mark);
@@ -39,7 +41,7 @@ export function tapeOf(state, width) {
   const note = earlier > 0
     ? s("text", { class: "earlier", x: (xs.at(-1) ?? 0) + 14, y: 22, "font-size": 14 }, t("earlier", { n: earlier }))
     : null;
-  return s("svg", { role: "img", "aria-label": t("tape") }, ...marks, note);
+  return s("svg", { role: "group", "aria-label": t("tape") }, ...marks, note);
 }
 
 export function countOf(state) {

@@ -40,7 +40,7 @@ const en = {
   abort: "Abort a unit",
   abortAsk: "Which unit? It gets no verdict. If anything was written to it, it is quarantined: keep it apart.",
   abortDo: "Abort it", abortAll: "all of them", leave: "Leave it",
-  language: "Deutsch", theme: "Light or dark: {theme}", auto: "as the system", light: "light", dark: "dark",
+  language: "Deutsch", theme: "Light: {theme}", auto: "auto", light: "light", dark: "dark",
   plan: "Plan and margins", panelOf: "Panel {product}, unit {serial}: {word}.",
   keyLine: "{key}: {sentence}",
   back: "To the operator's page", planHash: "Plan", right: "Runs by", score: "What the plan does with its time",
@@ -54,6 +54,7 @@ const en = {
   scanUnit: "Scan a unit's label", find: "Show it", run: "Run {n}", step: "Step", value: "Value", uncertainty: "Expanded uncertainty",
   limits: "Limits", raw: "Raw counts", held: "Fixture held", at: "At", counts: "Counts, channel by channel", allOpen: "references open",
   finger: "finger", corrected: "corrected",
+  cautionShort: "Moving finger, live units: hands out while it is enabled. Guard and emergency stop protect you; this screen does not. Local codes come first.",
   caution: "Moving finger, live units: hands out of the fixture while it is enabled. Take power away by hardware before you reach in. Guard, emergency stop and enabling device protect you; this screen does not. Local codes and licensed practice come first.",
 };
 
@@ -95,7 +96,7 @@ const de = {
   abort: "Teil abbrechen",
   abortAsk: "Welches Teil? Es bekommt kein Urteil. Wurde schon geschrieben, ist es gesperrt: abseits legen.",
   abortDo: "Abbrechen", abortAll: "alle", leave: "Weiter",
-  language: "English", theme: "Hell oder dunkel: {theme}", auto: "wie das System", light: "hell", dark: "dunkel",
+  language: "English", theme: "Licht: {theme}", auto: "auto", light: "hell", dark: "dunkel",
   plan: "Plan und Reserven", panelOf: "Feld {product}, Teil {serial}: {word}.",
   keyLine: "{key}: {sentence}",
   back: "Zur Seite des Bedieners", planHash: "Plan", right: "Läuft durch", score: "Was der Plan mit seiner Zeit macht",
@@ -109,6 +110,7 @@ const de = {
   scanUnit: "Etikett eines Teils scannen", find: "Zeigen", run: "Lauf {n}", step: "Schritt", value: "Wert", uncertainty: "Erweiterte Unsicherheit",
   limits: "Grenzen", raw: "Rohwerte", held: "Aufnahme hielt", at: "Bei", counts: "Werte, Kanal für Kanal", allOpen: "Referenzen offen",
   finger: "Finger", corrected: "korrigiert",
+  cautionShort: "Finger bewegt sich, Teile unter Spannung: Hände heraus. Schutzhaube und Not-Halt schützen, dieser Schirm nicht. Örtliche Vorschriften gehen vor.",
   caution: "Finger bewegt sich, Teile unter Spannung: Hände aus der Aufnahme, solange sie freigegeben ist. Vor dem Hineingreifen Spannung am Gerät wegnehmen. Schutzhaube, Not-Halt und Zustimmtaster schützen Sie, dieser Schirm nicht. Örtliche Vorschriften und Fachkräfte gehen vor.",
 };
 
