@@ -27,7 +27,7 @@ function shown(nest) {
 }
 
 function sinceArrival(nest) {
-  if (nest.mark !== "running") return nest;
+  if (nest.mark !== "running" || !live) return nest;
   return { ...nest, left_ms: Math.max(0, nest.left_ms - (performance.now() - arrived)) };
 }
 

@@ -57,7 +57,7 @@ export function arrange(count, aspect, room, extra) {
   for (let columns = 1; columns <= count; ++columns) {
     const rows = Math.ceil(count / columns);
     const width = Math.min(room.width / columns - 32, (room.height / rows - extra) * aspect);
-    if (width > best.width) best = { columns, width };
+    if (width > best.width * (columns > best.columns ? 0.85 : 1)) best = { columns, width };
   }
   return best;
 }
