@@ -49,7 +49,7 @@ test("a reload in mid-run loses nothing", async () => {
     await page.do("aside", 60000);
     await page.page.reload();
     await page.do("aside");
-    equal((await page.marks())[0], "fail", "the failed nest after a reload");
+    await until("the failed nest is drawn again", async () => (await page.marks())[0] === "fail");
     await page.press("Enter");
     await page.do("start", 60000);
   } finally {
