@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "db/ledger/statement.hpp"
 #include "db/ledger/stored_words.hpp"
@@ -60,7 +61,10 @@ RollupBook::RollupBook(SQLite::Database& database)
       read_value_(database,
                   "SELECT count, mean, squares, lowest, highest, pass, fail, inconclusive,"
                   " no_verdict, low, high, limit_changes, histogram FROM rollup_value"
-                  " WHERE scope = ? AND place = ? AND later = ?") {}
+                  " WHERE scope = ? AND place = ? AND later = ?"),
+      read_place_(database,
+                  "SELECT id FROM rollup_place WHERE step = ? AND name = ? AND key = ?"
+                  " AND channel = ? AND frequency = ? AND stage = ? AND unit = ?") {}
 
 std::int64_t RollupBook::origin_id(const RollupOrigin& origin) {
     const auto known = origins_.find(origin);
@@ -126,15 +130,21 @@ std::int64_t RollupBook::place_id(const CheckResult& check, bool any_channel) {
                           any_channel ? -1 : check.frequency, record::name_of(check.stage),
                           any_channel ? "" : check.unit);
     };
-    Query stored(database_,
-                 "SELECT id FROM rollup_place WHERE step = ? AND name = ? AND key = ?"
-                 " AND channel = ? AND frequency = ? AND stage = ? AND unit = ?");
-    if (with(stored).next()) return places_[words] = stored.integer_at(0);
+    if (with(read_place_).next()) return places_[words] = read_place_.integer_at(0);
     Query insert(database_,
                  "INSERT INTO rollup_place (step, name, key, channel, frequency, stage, unit)"
                  " VALUES (?, ?, ?, ?, ?, ?, ?)");
     with(insert).run();
     return places_[words] = database_.getLastInsertRowid();
+}
+
+void RollupBook::make_places(std::span<const CheckResult> checks) {
+    std::vector<const CheckResult*> sorted;
+    for (const CheckResult& check : checks) sorted.push_back(&check);
+    std::stable_sort(sorted.begin(), sorted.end(), [](const auto* a, const auto* b) {
+        return std::tie(a->stage, a->step, a->check) < std::tie(b->stage, b->step, b->check);
+    });
+    for (const CheckResult* check : sorted) (void)place_id(*check, false);
 }
 
 void RollupBook::count_units(const RollupWhere& where, const UnitDelta& change) {
@@ -152,6 +162,10 @@ void RollupBook::add_try(const RollupWhere& where, bool later,
 }
 
 void RollupBook::add_values(const Scopes& scopes, bool later, std::span<const CheckResult> checks) {
+    if (std::any_of(checks.begin(), checks.end(), [&](const CheckResult& check) {
+            return !places_.contains(place_words(check, false));
+        }))
+        make_places(checks);
     for (const CheckResult& check : checks) {
         const std::int64_t place = place_id(check, false);
         for (const std::int64_t scope : scopes) {

@@ -105,6 +105,8 @@ class RollupBook {
     std::int64_t scope_id(std::size_t family, const RollupWhere& where);
     Scopes scopes_of(const RollupWhere& where);
     std::int64_t place_id(const record::CheckResult& check, bool any_channel);
+    // Places of one check side by side, so that a question reads them in one go.
+    void make_places(std::span<const record::CheckResult> checks);
     std::string place_words(const record::CheckResult& check, bool any_channel);
     UnitDelta& unit_row(std::int64_t scope);
     record::FailureCounts& failure_row(const FactKey& key);
@@ -117,7 +119,7 @@ class RollupBook {
     void flush_values();
 
     SQLite::Database& database_;
-    Query read_units_, read_failure_, read_value_;
+    Query read_units_, read_failure_, read_value_, read_place_;
     std::map<RollupOrigin, std::int64_t> origins_;
     std::map<std::array<std::int64_t, 7>, std::int64_t> scopes_;
     std::unordered_map<std::string, std::int64_t> places_;

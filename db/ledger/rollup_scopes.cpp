@@ -101,6 +101,16 @@ RollupGroup group_of(Query& row, RollupBy by, std::string_view family) {
     return group;
 }
 
+// Groups were numbered as they came.
+void put_in_order(ScopeList& list, const std::map<RollupGroup, std::size_t>& numbers) {
+    std::vector<std::size_t> place(numbers.size());
+    for (const auto& [group, number] : numbers) {
+        place[number] = list.groups.size();
+        list.groups.push_back(group);
+    }
+    for (GroupedScope& scope : list.scopes) scope.group = place[scope.group];
+}
+
 }  // namespace
 
 ScopeList scopes_for(SQLite::Database& database, const RollupFilter& filter, RollupBy by) {
@@ -123,12 +133,11 @@ ScopeList scopes_for(SQLite::Database& database, const RollupFilter& filter, Rol
             with();
         }
         while (row.next()) {
-            RollupGroup group = group_of(row, by, piece.family);
-            const auto [place, fresh] = numbers.try_emplace(group, list.groups.size());
-            if (fresh) list.groups.push_back(std::move(group));
-            list.scopes.push_back({row.integer_at(0), place->second});
+            const auto group = numbers.try_emplace(group_of(row, by, piece.family), numbers.size());
+            list.scopes.push_back({row.integer_at(0), group.first->second});
         }
     }
+    put_in_order(list, numbers);
     return list;
 }
 

@@ -17,7 +17,7 @@ struct GroupedScope {
 };
 
 struct ScopeList {
-    std::vector<RollupGroup> groups;
+    std::vector<RollupGroup> groups;   // ascending
     std::vector<GroupedScope> scopes;  // older first
 };
 

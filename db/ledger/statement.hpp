@@ -46,12 +46,13 @@ class Query {
     [[nodiscard]] record::WallTime time_at(int column) { return time_of(integer_at(column)); }
     [[nodiscard]] bool null_at(int column) { return statement_.getColumn(column).isNull(); }
     [[nodiscard]] double number_at(int column) {
-        return null_at(column) ? std::numeric_limits<double>::quiet_NaN()
-                               : statement_.getColumn(column).getDouble();
+        const SQLite::Column value = statement_.getColumn(column);
+        return value.isNull() ? std::numeric_limits<double>::quiet_NaN() : value.getDouble();
     }
     [[nodiscard]] std::optional<double> optional_at(int column) {
-        if (null_at(column)) return std::nullopt;
-        return number_at(column);
+        const SQLite::Column value = statement_.getColumn(column);
+        if (value.isNull()) return std::nullopt;
+        return value.getDouble();
     }
     [[nodiscard]] int columns() const { return statement_.getColumnCount(); }
     [[nodiscard]] SQLite::Column column(int column) { return statement_.getColumn(column); }

@@ -14,6 +14,7 @@
 #include <chrono>
 #include <cstdio>
 #include <cstdlib>
+#include <ctime>
 #include <filesystem>
 #include <random>
 #include <thread>
@@ -36,6 +37,12 @@ using Clock = std::chrono::steady_clock;
 
 double seconds_since(Clock::time_point began) {
     return std::chrono::duration<double>(Clock::now() - began).count();
+}
+
+double processor_seconds() {
+    timespec now{};
+    clock_gettime(CLOCK_THREAD_CPUTIME_ID, &now);
+    return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
 }
 
 double median(std::vector<double> values) {
@@ -328,27 +335,34 @@ void compare(const std::filesystem::path& folder, int units, int rounds, bool wi
     for (int i = 0; i < units; ++i) records.push_back(durable_unit(random));
     std::unique_ptr<AskingReader> reader;
     std::unique_ptr<PlainLoop> plain;
-    std::vector<double> our_rates, plain_rates, disk;
+    std::vector<double> our_rates, plain_rates, our_work, plain_work, disk;
     for (int round = 0; round < rounds; ++round) {
         disk.push_back(fdatasync_rate(folder));
         if (with_reader) reader = std::make_unique<AskingReader>(ours_path);
         auto began = Clock::now();
+        double worked = processor_seconds();
         ours.write(records);
+        our_work.push_back(1e3 * (processor_seconds() - worked) / units);
         our_rates.push_back(units / seconds_since(began));
         reader.reset();
         if (!plain) plain = std::make_unique<PlainLoop>(plain_path, ours_path);
         plain->read(round * units + 1, (round + 1) * units);
         if (with_reader) reader = std::make_unique<AskingReader>(ours_path);
         began = Clock::now();
+        worked = processor_seconds();
         plain->write();
+        plain_work.push_back(1e3 * (processor_seconds() - worked) / units);
         plain_rates.push_back(units / seconds_since(began));
         reader.reset();
     }
     const double our = median(our_rates), peer = median(plain_rates), syncs = median(disk);
-    std::printf(
-        "%-14s ours %6.1f units/s  plain loop %6.1f units/s  ratio %.2f  "
-        "disk %6.0f fdatasync/s  7 acts a unit: ours %.2f of them\n",
-        with_reader ? "while read" : "undisturbed", our, peer, our / peer, syncs, 7 * our / syncs);
+    std::printf("%s\n", with_reader ? "while a reader asks" : "undisturbed");
+    std::printf("  ours       %6.1f units/s, processor %5.2f ms a unit\n", our, median(our_work));
+    std::printf("  plain loop %6.1f units/s, processor %5.2f ms a unit\n", peer,
+                median(plain_work));
+    std::printf("  disk       %6.0f fdatasync/s, %.1f units/s of 7 acts\n", syncs, syncs / 7.0);
+    std::printf("  ratios     ours / plain loop %.2f, ours / disk %.2f\n", our / peer,
+                7.0 * our / syncs);
 }
 
 }  // namespace
