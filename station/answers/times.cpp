@@ -42,4 +42,17 @@ std::optional<record::WallTime> end_of(const std::string& text) {
     return moment;
 }
 
+std::optional<int> minutes_of_day(const std::string& text) {
+    unsigned h = 0, m = 0;
+    int used = 0;
+    if (std::sscanf(text.c_str(), "%2u:%2u%n", &h, &m, &used) != 2) return std::nullopt;
+    if (used != static_cast<int>(text.size()) || used != 5 || h > 23 || m > 59) return std::nullopt;
+    return static_cast<int>(60 * h + m);
+}
+
+std::string time_of_day(int minutes) {
+    const auto two = [](int number) { return (number < 10 ? "0" : "") + std::to_string(number); };
+    return two(minutes / 60) + ":" + two(minutes % 60);
+}
+
 }  // namespace padtrim::answers

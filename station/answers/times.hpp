@@ -15,4 +15,8 @@ namespace padtrim::answers {
 // The first moment after a day "2026-03-31"; a moment stays itself.
 [[nodiscard]] std::optional<record::WallTime> end_of(const std::string& text);
 
+// "06:00" in minutes after midnight, and back.
+[[nodiscard]] std::optional<int> minutes_of_day(const std::string& text);
+[[nodiscard]] std::string time_of_day(int minutes);
+
 }  // namespace padtrim::answers

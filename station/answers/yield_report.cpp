@@ -1,6 +1,5 @@
 #include "station/answers/yield_report.hpp"
 
-#include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 #include <fmt/format.h>
 
@@ -9,7 +8,6 @@
 namespace padtrim::answers {
 namespace {
 
-using Array = boost::json::array;
 using Object = boost::json::object;
 
 Json to_json(const statistics::ProportionInterval& interval) {
@@ -22,16 +20,6 @@ Json to_json(const quality::Share& share) {
                   {"value", number(share.value)},
                   {"wilson_95", to_json(share.wilson)},
                   {"clopper_pearson_95", to_json(share.exact)}};
-}
-
-Json to_json(const record::YieldCount& count) {
-    return Object{{"units", count.units},
-                  {"first_pass", count.first_pass},
-                  {"final_pass", count.final_pass},
-                  {"retested", count.retested},
-                  {"rejected_first", count.rejected_first},
-                  {"recovered", count.recovered},
-                  {"without_verdict", count.without_verdict}};
 }
 
 }  // namespace
@@ -49,25 +37,22 @@ journal::Stored<std::vector<YieldLine>> yield_report(ledger::Reader& reader,
     return lines;
 }
 
+Json to_json(const record::YieldCount& count) {
+    return Object{{"units", count.units},
+                  {"first_pass", count.first_pass},
+                  {"final_pass", count.final_pass},
+                  {"retested", count.retested},
+                  {"rejected_first", count.rejected_first},
+                  {"recovered", count.recovered},
+                  {"without_verdict", count.without_verdict}};
+}
+
 Json to_json(const quality::Yield& yield) {
     return Object{{"first_pass", to_json(yield.first_pass)},
                   {"final", to_json(yield.final_pass)},
                   {"retest_rate", number(yield.retest_rate)},
                   {"retest_recovery",
                    yield.retest_recovery ? number(*yield.retest_recovery) : Json(nullptr)}};
-}
-
-Json to_json(const std::vector<YieldLine>& lines) {
-    Array list;
-    for (const auto& line : lines) {
-        list.push_back(Object{{"lot", line.row.lot},
-                              {"station", line.row.station},
-                              {"recipe", line.row.recipe},
-                              {"recipe_revision", line.row.recipe_revision},
-                              {"count", to_json(line.row.count)},
-                              {"yield", line.yield ? to_json(*line.yield) : Json(nullptr)}});
-    }
-    return Object{{"yields", std::move(list)}};
 }
 
 std::string share_text(const quality::Share& share) {

@@ -19,8 +19,8 @@ struct YieldLine {
 [[nodiscard]] journal::Stored<std::vector<YieldLine>> yield_report(
     ledger::Reader& reader, const ledger::YieldFilter& filter, ledger::YieldBy by);
 
+[[nodiscard]] Json to_json(const record::YieldCount& count);
 [[nodiscard]] Json to_json(const quality::Yield& yield);
-[[nodiscard]] Json to_json(const std::vector<YieldLine>& lines);
 
 // "75.0 % (55.1 to 88.0 %)": value with its Wilson interval at 95 %.
 [[nodiscard]] std::string share_text(const quality::Share& share);

@@ -123,17 +123,6 @@ const std::string unit_help =
         "\n") +
     exit_codes;
 
-const std::string yield_help =
-    std::string(
-        "Example:\n"
-        "  padtrim yield --records line3.sqlite --by recipe\n"
-        "  padtrim yield --records line3.sqlite --lot 2231 --json\n"
-        "\n"
-        "Intervals are Wilson's at 95 %; --json adds those of Clopper and Pearson. Units "
-        "without a verdict are a fault\nof the station and count neither way.\n"
-        "\n") +
-    exit_codes;
-
 void add_station_options(CLI::App& command, StationWish& of) {
     command.add_option("recipe", of.recipe, "what to do to a unit (TOML)")
         ->required()
@@ -255,7 +244,7 @@ void add_bench(CLI::App& app, BenchCommand& bench) {
     command->footer(bench_help);
 }
 
-void add_questions(CLI::App& app, CheckCommand& check, UnitCommand& unit, YieldCommand& yield) {
+void add_questions(CLI::App& app, CheckCommand& check, UnitCommand& unit) {
     CLI::App* checks = app.add_subcommand("check", "what is wrong with recipe, map and profile");
     checks->add_option("files", check.files, "documents, in any order")
         ->required()
@@ -281,22 +270,6 @@ void add_questions(CLI::App& app, CheckCommand& check, UnitCommand& unit, YieldC
         ->type_name("N");
     units->add_flag("--json", unit.json, "the answer as JSON");
     units->footer(unit_help);
-
-    CLI::App* yields = app.add_subcommand("yield", "first-pass and final yield of stored lots");
-    yields->add_option("--records", yield.records, "file of records")
-        ->required()
-        ->type_name("FILE");
-    yields->add_option("--lot", yield.lot, "of this lot only")->type_name("NAME");
-    yields->add_option("--recipe", yield.recipe, "of this recipe only")->type_name("NAME");
-    yields->add_option("--station", yield.station, "of this station only")->type_name("NAME");
-    yields->add_option("--by", yield.by, "one line a lot, recipe revision or station, or one")
-        ->check(CLI::IsMember({"lot", "recipe", "station", "all"}))
-        ->type_name("WHAT")
-        ->capture_default_str();
-    yields->add_flag("--measure-only", yield.measure_only, "of lots that were only measured");
-    yields->add_flag("--drafts", yield.drafts, "units that ran on drafts too");
-    yields->add_flag("--json", yield.json, "the answer as JSON");
-    yields->footer(yield_help);
 }
 
 const std::string dispose_help =
@@ -363,10 +336,11 @@ struct Everything {
     SchemaCommand schema;
     UnitCommand unit;
     DisposeCommand dispose;
-    YieldCommand yield;
     AuthorCommands author;
     CareCommands care;
     FixtureCommands fixture;
+    QualityCommands quality;
+    StoreCommand store;
 };
 
 Command chosen(const CLI::App& app, const Everything& all) {
@@ -390,7 +364,17 @@ Command chosen(const CLI::App& app, const Everything& all) {
     if (name == "wear") return all.care.wear;
     if (name == "ports") return all.fixture.ports;
     if (name == "teach") return all.fixture.teach;
-    return all.yield;
+    if (name == "capability") return all.quality.capability;
+    if (name == "chart") return all.quality.chart;
+    if (name == "drift") return all.quality.drift;
+    if (name == "gauge") return all.quality.gauge;
+    if (name == "trace") return all.quality.trace;
+    if (name == "in-doubt") return all.quality.in_doubt;
+    if (name == "lot") return all.quality.lot;
+    if (name == "export") return all.quality.exports;
+    if (name == "report") return all.quality.report;
+    if (name == "yield") return all.quality.yield;
+    return all.store;
 }
 
 Words no_such_command(const CLI::App& app, const std::string& word) {
@@ -414,11 +398,13 @@ Command read_command_line(int argc, const char* const* argv) {
     add_serve(app, all.serve);
     add_bench(app, all.bench);
     add_documents(app, all.plan, all.schema);
-    add_questions(app, all.check, all.unit, all.yield);
+    add_questions(app, all.check, all.unit);
     add_dispose(app, all.dispose);
     add_author_commands(app, all.author);
     add_care_commands(app, all.care);
     add_fixture_commands(app, all.fixture);
+    add_quality_commands(app, all.quality);
+    add_store_commands(app, all.store);
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& said) {

@@ -1,5 +1,5 @@
 // The command line read into plain values. Only command_line.cpp, author_commands.cpp,
-// care_commands.cpp and fixture_commands.cpp know CLI11.
+// care_commands.cpp, fixture_commands.cpp and quality_commands.cpp know CLI11.
 //
 // Nothing is opened or checked here but the words themselves; help and mistakes come back as text
 // with the exit code that they want.
@@ -14,7 +14,9 @@
 #include "station/cli/author_commands.hpp"
 #include "station/cli/care_commands.hpp"
 #include "station/cli/fixture_commands.hpp"
+#include "station/cli/quality_commands.hpp"
 #include "station/cli/station_wish.hpp"
+#include "station/cli/store_commands.hpp"
 
 namespace padtrim::cli {
 
@@ -83,15 +85,6 @@ struct DisposeCommand {
     std::string serial, records, to, who, why;
 };
 
-struct YieldCommand {
-    std::string records;
-    std::optional<std::string> lot, recipe, station;
-    std::string by = "lot";
-    bool measure_only = false;
-    bool drafts = false;
-    bool json = false;
-};
-
 // Help, the version, or what is wrong with the words.
 struct Words {
     int exit_code = done;
@@ -102,7 +95,9 @@ using Command =
     std::variant<RunCommand, ServeCommand, BenchCommand, CheckCommand, PlanCommand, SchemaCommand,
                  UnitCommand, DisposeCommand, YieldCommand, HeaderCommand, RejudgeCommand,
                  LimitsCommand, ReleaseCommand, PermitCommand, ChangesCommand, ReferenceCommand,
-                 ShiftCheckCommand, WearCommand, PortsCommand, TeachCommand, Words>;
+                 ShiftCheckCommand, WearCommand, PortsCommand, TeachCommand, CapabilityCommand,
+                 ChartCommand, DriftCommand, GaugeCommand, TraceCommand, InDoubtCommand, LotCommand,
+                 ExportCommand, ReportCommand, StoreCommand, Words>;
 
 [[nodiscard]] Command read_command_line(int argc, const char* const* argv);
 

@@ -1,24 +1,14 @@
-// Yields and checked documents as text.
+// Checked documents as text, and by what right a lot ran.
 #include <fmt/format.h>
 
 #include "station/answers/figures.hpp"
 #include "station/answers/printable.hpp"
 #include "station/cli/report_texts.hpp"
-#include "station/cli/table.hpp"
 
 namespace padtrim::cli {
 namespace {
 
 using answers::printable;
-
-std::string recipe_of(const ledger::YieldRow& row) {
-    if (row.recipe.empty()) return "";
-    return printable(row.recipe, 40) + " " + printable(row.recipe_revision, 20);
-}
-
-std::string share(const answers::YieldLine& line, quality::Share quality::Yield::*which) {
-    return line.yield ? answers::share_text((*line.yield).*which) : "-";
-}
 
 }  // namespace
 
@@ -26,29 +16,6 @@ std::string mark_of(const record::Permission& permission) {
     if (permission.kind == record::PermissionKind::draft) return " · DRAFT, not for production";
     if (permission.kind != record::PermissionKind::permit) return "";
     return " · under permit " + std::to_string(permission.id);
-}
-
-Lines yield_text(const std::vector<answers::YieldLine>& lines, const Paper& paper) {
-    std::vector<std::vector<std::string>> rows = {{"lot", "recipe", "station", "units",
-                                                   "first-pass yield", "final yield", "retested",
-                                                   "no verdict"}};
-    for (const auto& line : lines) {
-        const auto& count = line.row.count;
-        rows.push_back({printable(line.row.lot, 40), recipe_of(line.row),
-                        printable(line.row.station, 40), std::to_string(count.units),
-                        share(line, &quality::Yield::first_pass),
-                        share(line, &quality::Yield::final_pass), std::to_string(count.retested),
-                        std::to_string(count.without_verdict)});
-    }
-    Lines text = table_lines(rows,
-                             {Side::left, Side::left, Side::left, Side::right, Side::right,
-                              Side::right, Side::right, Side::right},
-                             0);
-    text.front() = styled(text.front(), {Ink::plain, true}, paper.colours);
-    text.emplace_back();
-    text.emplace_back(
-        "Brackets: 95 % interval (Wilson). Units without a verdict count neither way.");
-    return text;
 }
 
 Lines check_text(const answers::DocumentsCheck& check, const Paper& paper) {

@@ -1,4 +1,4 @@
-// Answers as text for people, on a terminal or in a file: a lot's summary, a unit's history, yields
+// Answers as text for people, on a terminal or in a file: a lot's summary, a unit's history
 // and the problems of documents. Pure; `width` is that of the paper.
 #pragma once
 
@@ -10,7 +10,6 @@
 #include "station/answers/plan_forecast.hpp"
 #include "station/answers/unit_details.hpp"
 #include "station/answers/unit_history.hpp"
-#include "station/answers/yield_report.hpp"
 #include "station/cli/canvas.hpp"
 
 namespace padtrim::cli {
@@ -39,7 +38,6 @@ enum class Checks { worst, all };
                               Checks checks = Checks::worst);
 [[nodiscard]] Lines details_text(const answers::UnitDetails& details,
                                  const answers::HistoryRun& run, const Paper& paper);
-[[nodiscard]] Lines yield_text(const std::vector<answers::YieldLine>& lines, const Paper& paper);
 [[nodiscard]] Lines plan_text(const answers::PlanForecast& plan, const Paper& paper);
 [[nodiscard]] Lines check_text(const answers::DocumentsCheck& check, const Paper& paper);
 

@@ -5,6 +5,7 @@
 #include "station/answers/figures.hpp"
 #include "station/answers/kilohertz.hpp"
 #include "station/answers/printable.hpp"
+#include "station/answers/yield_report.hpp"
 #include "station/cli/line_types.hpp"
 #include "station/cli/report_texts.hpp"
 #include "station/cli/table.hpp"

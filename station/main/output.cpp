@@ -19,10 +19,23 @@ void print_line(const std::string& line) {
     std::fflush(stdout);
 }
 
+namespace {
+
+// What stopped stdout says so again; errno may be of something later by now.
+bool reader_went_away() {
+    std::clearerr(stdout);
+    errno = 0;
+    std::fputc('\n', stdout);
+    std::fflush(stdout);
+    return errno == EPIPE;
+}
+
+}  // namespace
+
 int with_output_kept(int exit_code) {
     std::fflush(stdout);
     // A pipe whose reader went away has been read as far as somebody wanted.
-    if (!std::ferror(stdout) || errno == EPIPE || exit_code > cli::some_did_not_pass)
+    if (!std::ferror(stdout) || exit_code > cli::some_did_not_pass || reader_went_away())
         return exit_code;
     return complain({cli::station_fault,
                      "the output could not be written: is its disk full? What was stored stands; "

@@ -10,11 +10,13 @@
 #include "station/main/list_ports.hpp"
 #include "station/main/measure_references.hpp"
 #include "station/main/output.hpp"
+#include "station/main/quality_questions.hpp"
 #include "station/main/questions.hpp"
 #include "station/main/run_bench.hpp"
 #include "station/main/run_lot.hpp"
 #include "station/main/serve.hpp"
 #include "station/main/shift_check.hpp"
+#include "station/main/store_acts.hpp"
 #include "station/main/teach.hpp"
 #include "station/main/wear.hpp"
 
@@ -43,6 +45,16 @@ struct Runner {
     int operator()(const cli::WearCommand& command) { return wear(command); }
     int operator()(const cli::PortsCommand& command) { return list_ports(command); }
     int operator()(const cli::TeachCommand& command) { return teach(command); }
+    int operator()(const cli::CapabilityCommand& command) { return answer(command); }
+    int operator()(const cli::ChartCommand& command) { return answer(command); }
+    int operator()(const cli::DriftCommand& command) { return answer(command); }
+    int operator()(const cli::GaugeCommand& command) { return answer(command); }
+    int operator()(const cli::TraceCommand& command) { return answer(command); }
+    int operator()(const cli::InDoubtCommand& command) { return answer(command); }
+    int operator()(const cli::LotCommand& command) { return answer(command); }
+    int operator()(const cli::ExportCommand& command) { return answer(command); }
+    int operator()(const cli::ReportCommand& command) { return answer(command); }
+    int operator()(const cli::StoreCommand& command) { return store_act(command); }
     int operator()(const cli::Words& words) {
         std::fputs(words.text.c_str(), words.exit_code == cli::done ? stdout : stderr);
         return words.exit_code;

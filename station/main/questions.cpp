@@ -25,20 +25,6 @@ int complain_of(const journal::StoreFault& fault) {
     return complain({cli::bad_input, fault.what});
 }
 
-std::string nothing_finished(const cli::YieldCommand& command) {
-    const char* hint = command.measure_only
-                           ? "Only lots that were only measured were asked for."
-                           : "Lots that were only measured are told with --measure-only.";
-    return std::string("No finished unit answers to that. ") + hint;
-}
-
-ledger::YieldBy grouping(const std::string& by) {
-    if (by == "recipe") return ledger::YieldBy::recipe_revision;
-    if (by == "station") return ledger::YieldBy::station;
-    if (by == "all") return ledger::YieldBy::everything;
-    return ledger::YieldBy::lot;
-}
-
 // Of the newest run: an older one is on other trims, or of another unit under the same label.
 int answer_in_full(const cli::UnitCommand& command, const answers::UnitHistory& history) {
     const auto& newest = history.runs.back();
@@ -93,32 +79,6 @@ int answer(const cli::UnitCommand& command) {
     print(history.value(), command.json, [&](const auto& answer, const cli::Paper& paper) {
         return cli::unit_text(answer, paper, checks);
     });
-    return cli::done;
-}
-
-int answer(const cli::YieldCommand& command) {
-    const auto reader = ledger::Reader::open(command.records);
-    if (!reader) return complain_of(reader.error());
-    if (command.lot) {
-        const auto lot = reader.value()->lot(*command.lot);
-        if (!lot) return complain_of(lot.error());
-        if (!lot.value())
-            return complain({cli::bad_input, "No lot '" + answers::printable(*command.lot, 60) +
-                                                 "' in " + command.records +
-                                                 ". padtrim yield without --lot lists them."});
-    }
-    ledger::YieldFilter filter;
-    filter.lot = command.lot;
-    filter.recipe = command.recipe;
-    filter.station = command.station;
-    filter.measure_only = command.measure_only;
-    filter.drafts = command.drafts;
-    const auto lines = answers::yield_report(*reader.value(), filter, grouping(command.by));
-    if (!lines) return complain_of(lines.error());
-    if (lines.value().empty() && !command.json)
-        print_line(nothing_finished(command));
-    else
-        print(lines.value(), command.json, cli::yield_text);
     return cli::done;
 }
 

@@ -9,6 +9,5 @@ namespace padtrim {
 [[nodiscard]] int answer(const cli::PlanCommand& command);
 [[nodiscard]] int answer(const cli::SchemaCommand& command);
 [[nodiscard]] int answer(const cli::UnitCommand& command);
-[[nodiscard]] int answer(const cli::YieldCommand& command);
 
 }  // namespace padtrim

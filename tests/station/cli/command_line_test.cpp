@@ -66,6 +66,14 @@ TEST(CommandLine, TellsMistakesWithExitCodeTwo) {
              {"run", "r", "--fixture", "f", "--unit", "u", "--records", "x", "--lot", "L", "--unts",
               "3"},
              {"yield", "--records", "x", "--by", "moon"},
+             {"yield", "--records", "x", "--compare", "one"},
+             {"yield", "--records", "x", "--json", "--csv"},
+             {"chart", "--records", "x", "--rules", "moon"},
+             {"chart", "--records", "x", "--lambda", "nan"},
+             {"gauge", "--records", "x", "--reference", "1"},
+             {"export", "everything", "--records", "x"},
+             {"report", "--records", "x"},
+             {"rollups", "--records", "x"},
              {"bench", "--fixture", "f", "--unit", "u", "--ports", "p", "--rate", "0"},
              {"check"}}) {
         const auto command = read(wrong);
@@ -75,9 +83,33 @@ TEST(CommandLine, TellsMistakesWithExitCodeTwo) {
     }
 }
 
+TEST(CommandLine, QualityQuestionsShareTheirOptions) {
+    for (const char* command : {"yield", "capability", "chart", "drift", "gauge", "trace"}) {
+        const auto read_one = read({command,      "--records",  "x",      "--since",  "2026-03-01",
+                                    "--until",    "2026-03-31", "--lot",  "L",        "--station",
+                                    "S",          "--product",  "P",      "--recipe", "R",
+                                    "--revision", "B",          "--nest", "2",        "--csv"});
+        EXPECT_FALSE(std::holds_alternative<Words>(read_one)) << words_of(read_one).text;
+    }
+    const auto chart =
+        std::get<ChartCommand>(read({"chart", "--records", "x", "--check", "gain", "--key", "timer",
+                                     "--kind", "sums", "--rules", "beyond-limits,two-of-three"}));
+    EXPECT_EQ(chart.rules, (std::vector<std::string>{"beyond-limits", "two-of-three"}));
+    EXPECT_EQ(chart.of.key, "timer");
+    const auto shifts = std::get<StoreCommand>(
+        read({"shifts", "05:00", "13:00", "--records", "x", "--station", "S"}));
+    EXPECT_EQ(shifts.act, StoreAct::shifts);
+    EXPECT_EQ(shifts.begins.size(), 2u);
+    EXPECT_EQ(std::get<StoreCommand>(read({"rollups", "rebuild", "--records", "x"})).act,
+              StoreAct::rebuild_rollups);
+}
+
 TEST(CommandLine, HelpTeachesByExampleAndNamesTheExitCodes) {
-    for (const char* command : {"run", "serve", "bench", "check", "unit", "yield", "header",
-                                "rejudge", "limits", "release", "permit", "changes"}) {
+    for (const char* command :
+         {"run",     "serve",          "bench",   "check",   "unit",     "yield",   "header",
+          "rejudge", "limits",         "release", "permit",  "changes",  "lot",     "capability",
+          "chart",   "drift",          "gauge",   "trace",   "in-doubt", "export",  "report",
+          "shifts",  "verify-records", "backup",  "restore", "retire",   "downtime"}) {
         const auto help = read({command, "--help"});
         EXPECT_EQ(words_of(help).exit_code, done);
         const std::string& text = words_of(help).text;

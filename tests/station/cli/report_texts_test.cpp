@@ -106,15 +106,6 @@ TEST(DetailsText, SaysWhatCouldNotBeDerived) {
     EXPECT_NE(text.find("its plan cannot be read any more"), std::string::npos) << text;
 }
 
-TEST(YieldText, HasALineForEachLot) {
-    StoredLot lot;
-    lot.unit("A1", Verdict::pass);
-    const auto lines = answers::yield_report(lot.reader(), {}, ledger::YieldBy::lot).value();
-    const std::string text = whole(yield_text(lines, {100, Colours::plain}));
-    EXPECT_NE(text.find("L-1"), std::string::npos);
-    EXPECT_NE(text.find("100.0 %"), std::string::npos);
-}
-
 TEST(CheckText, CountsProblemsAndShowsTheirPlace) {
     answers::DocumentsCheck check;
     check.diagnostics = {{"r.toml", 3, 1, "no such key", "Did you mean recipe?", "recipy = 1"}};

@@ -1,0 +1,330 @@
+#include "station/answers/capability_answer.hpp"
+
+#include <algorithm>
+#include <limits>
+#include <map>
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+#include <fmt/format.h>
+
+#include "db/quality/names.hpp"
+#include "recipes/language/load.hpp"
+#include "station/answers/bins.hpp"
+#include "station/answers/figures.hpp"
+#include "station/answers/panel_figures.hpp"
+
+namespace padtrim::answers {
+namespace {
+
+using CapabilityObject = boost::json::object;
+
+// Below this a process is called capable of little (common practice, no source).
+constexpr double capable = 1.33;
+
+// Of one lot each, in the order they came.
+std::vector<statistics::Moments> by_lot(const PlaceSeries& series,
+                                        const std::vector<ledger::RunSummary>& runs) {
+    std::vector<record::LotId> lots;
+    std::vector<std::vector<double>> values;
+    for (const auto& value : series.values) {
+        const auto lot = runs[value.run].lot;
+        const auto at = std::find(lots.begin(), lots.end(), lot);
+        const auto place = static_cast<std::size_t>(at - lots.begin());
+        if (at == lots.end()) {
+            lots.push_back(lot);
+            values.emplace_back();
+        }
+        values[place].push_back(value.value);
+    }
+    return quality::moments_of(values);
+}
+
+void judge(PlaceCapability& place, std::span<const statistics::Moments> subgroups,
+           std::span<const double> values) {
+    const auto figures = quality::capability_figures(subgroups, values, place.limits, 0.95, {});
+    if (figures)
+        place.figures = *figures;
+    else
+        place.flaw = figures.error();
+}
+
+PlaceCapability capability_of(const PlaceSeries& series,
+                              const std::vector<ledger::RunSummary>& runs) {
+    PlaceCapability place;
+    place.place = series.place;
+    place.limits = {series.low, series.high};
+    place.limits_changed = series.limits_changed;
+    const auto values = series.numbers();
+    place.moments = statistics::Moments::of(values);
+    place.bins = bins_of(values);
+    judge(place, by_lot(series, runs), values);
+    return place;
+}
+
+PlaceCapability capability_of(const ledger::ValueRollup& whole,
+                              std::span<const ledger::ValueRollup> days) {
+    PlaceCapability place;
+    place.place = whole.place;
+    place.limits = {whole.low, whole.high};
+    place.limits_changed = whole.limits_changed;
+    place.moments = whole.moments;
+    place.bins = bins_of(whole.histogram);
+    std::vector<statistics::Moments> subgroups;
+    for (const auto& day : days)
+        if (day.place == whole.place) subgroups.push_back(day.moments);
+    judge(place, subgroups, {});
+    return place;
+}
+
+journal::Stored<void> fill_from_values(ledger::Reader& reader, const QualityWish& wish,
+                                       CapabilityAnswer& answer) {
+    const auto series = value_series(reader, values_of(wish, answer.stage));
+    if (!series) return series.error();
+    answer.units = series->runs.size();
+    answer.plan = series->plan;
+    for (const auto& place : series->places)
+        if (place.low || place.high) answer.places.push_back(capability_of(place, series->runs));
+    return {};
+}
+
+// Of the newest lot that was asked for; runs of a year are too many to look through.
+journal::Stored<language::PlanPtr> plan_of_newest_lot(ledger::Reader& reader,
+                                                      const QualityWish& wish) {
+    const auto lots = reader.lots();
+    if (!lots) return lots.error();
+    for (const auto& lot : *lots) {
+        if (wish.lot && lot.name != *wish.lot) continue;
+        if (wish.station && lot.station != *wish.station) continue;
+        if (wish.product && lot.product != *wish.product) continue;
+        if (wish.recipe && lot.recipe != *wish.recipe) continue;
+        const auto tape = reader.tape(lot.lot);
+        if (!tape) return tape.error();
+        if (tape->empty()) continue;
+        const auto run = reader.stored_run(tape->back().run);
+        if (!run) return run.error();
+        if (*run) return language::read_plan((*run)->plan_text).plan;
+    }
+    return language::PlanPtr();
+}
+
+journal::Stored<void> fill_from_rollups(ledger::Reader& reader, const QualityWish& wish,
+                                        CapabilityAnswer& answer) {
+    ledger::RollupReader rollups(reader);
+    const auto filter = rollups_of(wish);
+    const auto places = places_of(wish, answer.stage);
+    const auto whole =
+        rollups.values(filter, places, ledger::RollupBy::everything, ledger::WithHistogram::yes);
+    if (!whole) return whole.error();
+    const auto days =
+        rollups.values(filter, places, ledger::RollupBy::day, ledger::WithHistogram::no);
+    if (!days) return days.error();
+    for (const auto& place : *whole)
+        if (place.low || place.high) answer.places.push_back(capability_of(place, *days));
+    auto plan = plan_of_newest_lot(reader, wish);
+    if (!plan) return plan.error();
+    answer.plan = std::move(*plan);
+    return {};
+}
+
+double nearest_of(const PlaceCapability& place) {
+    return place.figures ? place.figures->performance.nearest.value
+                         : std::numeric_limits<double>::infinity();
+}
+
+Json index_json(const std::optional<quality::Index>& index) {
+    if (!index) return nullptr;
+    return CapabilityObject{{"value", number(index->value)},
+                            {"low", index->low ? number(*index->low) : Json(nullptr)},
+                            {"high", index->high ? number(*index->high) : Json(nullptr)}};
+}
+
+std::string index_text(const quality::Index& index) {
+    if (!index.low || !index.high) return fmt::format("{:.2f}", index.value);
+    return fmt::format("{:.2f} ({:.2f} to {:.2f})", index.value, *index.low, *index.high);
+}
+
+TableCell index_cell(const std::optional<quality::Index>& index) {
+    if (!index) return {"-"};
+    return {index_text(*index), index->value};
+}
+
+std::string model_words(const PlaceCapability& place) {
+    if (place.flaw == statistics::Flaw::too_few_points && place.moments.count() > 30)
+        return "none: not normal, and percentiles need 1000 values";
+    if (place.flaw) return "none: " + std::string(statistics::text_of(*place.flaw));
+    std::string words(quality::name_of(place.figures->model));
+    if (place.limits_changed) words += "; limits changed, the newest count";
+    return words;
+}
+
+Table table_of(const CapabilityAnswer& answer) {
+    Table table;
+    table.title = "Capability, " + std::string(record::name_of(answer.stage));
+    table.columns = {{"check", "", false},
+                     {"where", "", false},
+                     {"units", "", true},
+                     {"mean", "", true},
+                     {"deviation", "", true},
+                     {"allowed", "", false},
+                     {answer.from_rollups ? "Cpk within days" : "Cpk within lots", "", true},
+                     {"Ppk, 95 % interval", "", true},
+                     {"outside", "ppm", true},
+                     {"model", "", false}};
+    for (const auto& place : answer.places) {
+        const auto mean = place.moments.mean();
+        const auto deviation = place.moments.standard_deviation();
+        const auto* figures = place.figures ? &*place.figures : nullptr;
+        table.rows.push_back(
+            {place.place.check, where_of(place.place, answer.plan),
+             count_cell(place.moments.count()), mean ? number_cell(*mean) : TableCell("-"),
+             deviation ? number_cell(*deviation, 3) : TableCell("-"),
+             allowed(place.limits.low, place.limits.high) + " " + place.place.measure,
+             index_cell(figures && figures->capability ? std::optional(figures->capability->nearest)
+                                                       : std::nullopt),
+             index_cell(figures ? std::optional(figures->performance.nearest) : std::nullopt),
+             figures ? number_cell(1e6 * figures->performance.outside, 3) : TableCell("-"),
+             model_words(place)});
+    }
+    return table;
+}
+
+// The least index of each key, by hatching and number.
+PanelFigure panel_of_check(const CapabilityAnswer& answer, const std::string& check) {
+    auto figure = panel_of(answer.plan, id_of("capability " + check), "Ppk of " + check);
+    figure.sentence =
+        "The least Ppk of each key; the denser the hatching, the less. Broken outline: below 1.33. "
+        "Dotted: no index.";
+    figure.table = {check, {{"key", "", false}, {"least Ppk", "", true}}, {}};
+    for (auto& place : figure.places) place.outline = Stroke::dotted;
+    for (const auto& each : answer.places) {
+        if (each.place.check != check || !each.figures) continue;
+        PanelPlace* place = place_of(figure, each.place.key);
+        if (place == nullptr || !place->value.empty()) continue;  // the worst comes first
+        const double least = nearest_of(each);
+        place->value = fmt::format("{:.2f}", least);
+        place->detail = words_of(each.place, answer.plan) + ": Ppk " +
+                        index_text(each.figures->performance.nearest);
+        place->tone = std::clamp((2.0 - least) / 2.0, 0.0, 1.0);
+        place->outline = least < capable ? Stroke::dashed : Stroke::continuous;
+        figure.table.rows.push_back({place->key, number_cell(least, 3)});
+    }
+    return figure;
+}
+
+std::vector<std::string> checks_on_keys(const CapabilityAnswer& answer) {
+    std::vector<std::string> checks;
+    for (const auto& place : answer.places)
+        if (!place.place.key.empty() && place.figures &&
+            std::find(checks.begin(), checks.end(), place.place.check) == checks.end())
+            checks.push_back(place.place.check);
+    return checks;
+}
+
+}  // namespace
+
+journal::Stored<CapabilityAnswer> capability_answer(ledger::Reader& reader, const QualityWish& wish,
+                                                    record::Stage stage,
+                                                    std::uint64_t single_units) {
+    CapabilityAnswer answer;
+    answer.stage = stage;
+    const auto counted =
+        ledger::RollupReader(reader).units(rollups_of(wish), ledger::RollupBy::everything);
+    if (!counted) return counted.error();
+    answer.units = counted->empty() ? 0 : counted->front().counts.yield.units;
+    answer.from_rollups = answer.units > single_units;
+    const auto filled = answer.from_rollups ? fill_from_rollups(reader, wish, answer)
+                                            : fill_from_values(reader, wish, answer);
+    if (!filled) return filled.error();
+    std::stable_sort(answer.places.begin(), answer.places.end(),
+                     [](const auto& a, const auto& b) { return nearest_of(a) < nearest_of(b); });
+    return answer;
+}
+
+Chart histogram_of(const PlaceCapability& place, const language::PlanPtr& plan) {
+    Chart chart;
+    const std::string words = words_of(place.place, plan);
+    chart.id = id_of("histogram " + place.place.step + " " + words);
+    chart.title = words + ", " + std::string(record::name_of(place.place.stage));
+    chart.sentence =
+        place.figures
+            ? fmt::format("{} of {}: Ppk {}, {} model.", counted(place.moments.count(), "value"),
+                          place.place.check, index_text(place.figures->performance.nearest),
+                          quality::name_of(place.figures->model))
+            : counted(place.moments.count(), "value") + ".";
+    chart.x = {place.place.check, place.place.measure == "1" ? "" : place.place.measure};
+    chart.y = {"units", "", Scale::number, {}, 0.0, {}};
+    chart.table = {
+        chart.title, {{"middle of the bin", place.place.measure, true}, {"units", "", true}}, {}};
+    Series bars{"units", Shape::bars};
+    for (const auto& bin : place.bins) {
+        bars.dots.push_back({bin.centre, bin.count});
+        chart.table.rows.push_back({number_cell(bin.centre), number_cell(bin.count, 10)});
+    }
+    chart.series.push_back(std::move(bars));
+    if (place.limits.low)
+        chart.limits.push_back({"low", *place.limits.low, LimitKind::specification, true});
+    if (place.limits.high)
+        chart.limits.push_back({"high", *place.limits.high, LimitKind::specification, true});
+    if (const auto mean = place.moments.mean())
+        chart.limits.push_back({"mean", *mean, LimitKind::centre, true});
+    return chart;
+}
+
+Json to_json(const CapabilityAnswer& answer) {
+    boost::json::array places;
+    for (const auto& place : answer.places) {
+        const auto* figures = place.figures ? &*place.figures : nullptr;
+        const auto* within = figures && figures->capability ? &*figures->capability : nullptr;
+        const auto mean = place.moments.mean();
+        const auto deviation = place.moments.standard_deviation();
+        places.push_back(CapabilityObject{
+            {"step", text(place.place.step)},
+            {"check", text(place.place.check)},
+            {"key", text(place.place.key)},
+            {"channel", place.place.channel},
+            {"frequency", place.place.frequency},
+            {"unit", text(place.place.measure)},
+            {"low", place.limits.low ? number(*place.limits.low) : Json(nullptr)},
+            {"high", place.limits.high ? number(*place.limits.high) : Json(nullptr)},
+            {"limits_changed", place.limits_changed},
+            {"values", place.moments.count()},
+            {"mean", mean ? number(*mean) : Json(nullptr)},
+            {"standard_deviation", deviation ? number(*deviation) : Json(nullptr)},
+            {"model", figures ? Json(quality::name_of(figures->model)) : Json(nullptr)},
+            {"flaw", place.flaw ? Json(statistics::text_of(*place.flaw)) : Json(nullptr)},
+            {"cp", within ? index_json(within->spread) : Json(nullptr)},
+            {"cpk", within ? index_json(within->nearest) : Json(nullptr)},
+            {"pp", figures ? index_json(figures->performance.spread) : Json(nullptr)},
+            {"ppk", figures ? index_json(figures->performance.nearest) : Json(nullptr)},
+            {"outside", figures ? number(figures->performance.outside) : Json(nullptr)}});
+    }
+    return CapabilityObject{{"stage", record::name_of(answer.stage)},
+                            {"units", answer.units},
+                            {"subgroups", answer.from_rollups ? "days" : "lots"},
+                            {"places", std::move(places)}};
+}
+
+Sheet sheet_of(const CapabilityAnswer& answer, std::size_t charts) {
+    Sheet sheet;
+    const bool left = answer.stage == record::Stage::as_left;
+    sheet.title = left ? "Capability as left: the station" : "Capability as found: the product";
+    sheet.sentences.push_back(counted(answer.units, "unit") +
+                              ", each by its first try. Cpk is of the scatter within " +
+                              (answer.from_rollups ? "days" : "lots") +
+                              ", Ppk of all values (ISO 22514-2); worst first.");
+    if (answer.places.empty()) {
+        sheet.sentences.emplace_back("No check with a limit has values for that.");
+        return sheet;
+    }
+    for (const auto& check : checks_on_keys(answer))
+        sheet.panels.push_back(panel_of_check(answer, check));
+    sheet.tables.push_back(table_of(answer));
+    for (const auto& place : answer.places) {
+        if (sheet.charts.size() == charts) break;
+        sheet.charts.push_back(histogram_of(place, answer.plan));
+    }
+    return sheet;
+}
+
+}  // namespace padtrim::answers

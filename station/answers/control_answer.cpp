@@ -1,0 +1,307 @@
+#include "station/answers/control_answer.hpp"
+
+#include <algorithm>
+#include <array>
+#include <map>
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+#include <fmt/format.h>
+
+#include "db/quality/names.hpp"
+#include "station/answers/control_points.hpp"
+#include "station/answers/figures.hpp"
+#include "station/answers/printable.hpp"
+
+namespace padtrim::answers {
+namespace {
+
+using ControlObject = boost::json::object;
+using quality::RunRule;
+
+constexpr std::array<std::string_view, 6> kind_names = {
+    "individuals", "means-and-ranges", "means-and-deviations", "weighted", "sums", "share"};
+constexpr std::array<std::string_view, quality::run_rule_count> rule_names = {
+    "beyond-limits", "eight-on-one-side", "nine-on-one-side", "six-steady",  "fourteen-alternating",
+    "two-of-three",  "four-of-five",      "fifteen-within",   "eight-beyond"};
+
+template <std::size_t n>
+std::vector<std::string> list_of(const std::array<std::string_view, n>& names) {
+    return {names.begin(), names.end()};
+}
+
+bool by_run_rules(ControlKind kind) {
+    return kind == ControlKind::individuals || kind == ControlKind::means_and_ranges ||
+           kind == ControlKind::means_and_deviations;
+}
+
+std::vector<Labelled> labelled(const PlaceSeries& place, const ValueSeries& series) {
+    std::vector<Labelled> values;
+    for (const auto& value : place.values) {
+        const auto& run = series.runs[value.run];
+        values.push_back({printable(run.serial, 40), run.started, value.value});
+    }
+    return values;
+}
+
+// Lots in the order they began.
+std::vector<LabelledShare> lots_of(const std::vector<ledger::RunSummary>& runs) {
+    std::vector<record::LotId> order;
+    std::vector<LabelledShare> lots;
+    for (const auto& run : runs) {
+        const auto at = std::find(order.begin(), order.end(), run.lot);
+        const auto place = static_cast<std::size_t>(at - order.begin());
+        if (at == order.end()) {
+            order.push_back(run.lot);
+            lots.push_back({printable(run.lot_name, 40), run.started, {}});
+        }
+        ++lots[place].rejected.whole;
+        if (run.verdict == record::Verdict::fail) ++lots[place].rejected.part;
+    }
+    return lots;
+}
+
+journal::Stored<void> fill_shares(ledger::Reader& reader, const ControlWish& wish,
+                                  ControlAnswer& answer) {
+    const auto runs = wished_runs(reader, wish.values);
+    if (!runs) return runs.error();
+    if (runs->empty()) return {};
+    auto place = chart_of_shares(lots_of(*runs));
+    place.words = "units rejected at their first try, a lot a point";
+    answer.places.push_back(std::move(place));
+    return {};
+}
+
+journal::Stored<void> fill_values(ledger::Reader& reader, const ControlWish& wish,
+                                  ControlAnswer& answer) {
+    const auto series = value_series(reader, wish.values);
+    if (!series) return series.error();
+    for (const auto& one : series->places) {
+        auto place = chart_of(labelled(one, *series), wish);
+        place.words = words_of(one.place, series->plan) + ", " +
+                      std::string(record::name_of(one.place.stage));
+        if (place.measure.empty())
+            place.measure = one.place.measure == "1" ? "" : one.place.measure;
+        answer.places.push_back(std::move(place));
+    }
+    return {};
+}
+
+Table points_table(const PlaceControl& place) {
+    Table table;
+    table.title = place.words;
+    table.columns = {{"unit or lot", "", false}, {"at", "", false}};
+    for (const auto& line : place.lines) {
+        table.columns.push_back({line.title, place.measure, true});
+        table.columns.push_back({"low", place.measure, true});
+        table.columns.push_back({"high", place.measure, true});
+    }
+    table.columns.push_back({"signal", "", false});
+    for (std::size_t i = 0; i < place.lines.front().points.size(); ++i) {
+        const auto& point = place.lines.front().points[i];
+        std::vector<TableCell> row = {point.label, iso_8601(point.at)};
+        std::string signal;
+        for (const auto& line : place.lines) {
+            // Moving ranges begin one value later.
+            const std::size_t late = place.lines.front().points.size() - line.points.size();
+            if (i < late) {
+                row.insert(row.end(), 3, TableCell("-"));
+                continue;
+            }
+            const auto& of_line = line.points[i - late];
+            row.push_back(number_cell(of_line.value));
+            row.push_back(number_cell(of_line.low));
+            row.push_back(number_cell(of_line.high));
+            if (!of_line.signal.empty())
+                signal += (signal.empty() ? "" : "; ") + line.title + ": " + of_line.signal;
+        }
+        row.emplace_back(signal);
+        table.rows.push_back(std::move(row));
+    }
+    return table;
+}
+
+bool constant_limits(const ControlLine& line) {
+    return std::all_of(line.points.begin(), line.points.end(), [&](const ControlPoint& point) {
+        return point.low == line.points.front().low && point.high == line.points.front().high;
+    });
+}
+
+void add_limits(Chart& chart, const ControlLine& line) {
+    chart.limits.push_back({"mean", line.centre, LimitKind::centre});
+    if (constant_limits(line)) {
+        chart.limits.push_back({"low", line.points.front().low, LimitKind::control});
+        chart.limits.push_back({"high", line.points.front().high, LimitKind::control});
+        return;
+    }
+    Series low{"lower limit", Shape::steps, Stroke::dashed},
+        high{"upper limit", Shape::steps, Stroke::dashed};
+    for (std::size_t i = 0; i < line.points.size(); ++i) {
+        low.dots.push_back({static_cast<double>(i), line.points[i].low});
+        high.dots.push_back({static_cast<double>(i), line.points[i].high});
+    }
+    chart.series.push_back(std::move(low));
+    chart.series.push_back(std::move(high));
+}
+
+std::string run_length_words(const PlaceControl& place) {
+    if (!place.run_length) return "How often these rules call a false alarm is not known.";
+    return fmt::format("One false alarm in {:.0f} points, in the mean.", *place.run_length);
+}
+
+std::vector<Chart> charts_of(const PlaceControl& place) {
+    std::vector<Chart> charts;
+    for (const auto& line : place.lines) {
+        if (line.points.empty()) continue;
+        Chart chart;
+        chart.id = id_of(line.title + " " + place.words);
+        chart.title = line.title + " of " + place.words;
+        chart.x = {"in the order they came", "", Scale::order, {}};
+        chart.y = {line.title, place.measure};
+        chart.y.share = place.share;
+        Series values{line.title, Shape::line};
+        for (std::size_t i = 0; i < line.points.size(); ++i) {
+            const auto& point = line.points[i];
+            chart.x.names.push_back(point.label);
+            Dot dot{static_cast<double>(i), point.value};
+            if (!point.signal.empty()) dot.remark = point.label + ": " + point.signal;
+            values.dots.push_back(std::move(dot));
+        }
+        const auto struck = static_cast<std::size_t>(
+            std::count_if(values.dots.begin(), values.dots.end(),
+                          [](const Dot& dot) { return !dot.remark.empty(); }));
+        chart.sentence = counted(line.points.size(), "point") + ", " + counted(struck, "signal") +
+                         ". " + (&line == &place.lines.front() ? run_length_words(place) : "");
+        chart.series.push_back(std::move(values));
+        add_limits(chart, line);
+        chart.table = points_table(place);
+        charts.push_back(std::move(chart));
+    }
+    return charts;
+}
+
+Json line_json(const ControlLine& line) {
+    boost::json::array points;
+    for (const auto& point : line.points)
+        points.push_back(ControlObject{{"label", text(point.label)},
+                                       {"at", iso_8601(point.at)},
+                                       {"value", number(point.value)},
+                                       {"low", number(point.low)},
+                                       {"high", number(point.high)},
+                                       {"signal", text(point.signal)}});
+    return ControlObject{{"title", text(line.title)},
+                         {"centre", number(line.centre)},
+                         {"points", std::move(points)}};
+}
+
+}  // namespace
+
+std::string_view name_of(ControlKind kind) {
+    return kind_names[static_cast<std::size_t>(kind)];
+}
+
+std::optional<ControlKind> control_kind_of(std::string_view name) {
+    for (std::size_t i = 0; i < kind_names.size(); ++i)
+        if (kind_names[i] == name) return static_cast<ControlKind>(i);
+    return std::nullopt;
+}
+
+std::vector<std::string> control_kind_names() {
+    return list_of(kind_names);
+}
+
+std::string_view typed_name_of(RunRule rule) {
+    return rule_names[static_cast<std::size_t>(rule)];
+}
+
+std::optional<RunRule> run_rule_of(std::string_view typed) {
+    for (std::size_t i = 0; i < rule_names.size(); ++i)
+        if (rule_names[i] == typed) return static_cast<RunRule>(i);
+    return std::nullopt;
+}
+
+std::vector<std::string> run_rule_names() {
+    return list_of(rule_names);
+}
+
+std::size_t PlaceControl::signals() const {
+    std::size_t count = 0;
+    for (const auto& line : lines)
+        for (const auto& point : line.points) count += point.signal.empty() ? 0 : 1;
+    return count;
+}
+
+journal::Stored<ControlAnswer> control_answer(ledger::Reader& reader, const ControlWish& wish) {
+    ControlAnswer answer;
+    answer.kind = wish.kind;
+    answer.baseline = wish.baseline;
+    if (by_run_rules(wish.kind))
+        for (std::size_t i = 0; i < quality::run_rule_count; ++i)
+            if (wish.rules.has(static_cast<RunRule>(i)))
+                answer.rules.emplace_back(quality::name_of(static_cast<RunRule>(i)));
+    const auto filled = wish.kind == ControlKind::share ? fill_shares(reader, wish, answer)
+                                                        : fill_values(reader, wish, answer);
+    if (!filled) return filled.error();
+    std::stable_sort(answer.places.begin(), answer.places.end(),
+                     [](const auto& a, const auto& b) { return a.signals() > b.signals(); });
+    return answer;
+}
+
+Json to_json(const ControlAnswer& answer) {
+    boost::json::array places, rules;
+    for (const auto& rule : answer.rules) rules.push_back(text(rule));
+    for (const auto& place : answer.places) {
+        boost::json::array lines;
+        for (const auto& line : place.lines) lines.push_back(line_json(line));
+        places.push_back(ControlObject{
+            {"what", text(place.words)},
+            {"unit", text(place.measure)},
+            {"signals", place.signals()},
+            {"run_length", place.run_length ? number(*place.run_length) : Json(nullptr)},
+            {"flaw", place.flaw ? Json(statistics::text_of(*place.flaw)) : Json(nullptr)},
+            {"lines", std::move(lines)}});
+    }
+    return ControlObject{{"kind", name_of(answer.kind)},
+                         {"rules", std::move(rules)},
+                         {"baseline", answer.baseline},
+                         {"places", std::move(places)}};
+}
+
+Sheet sheet_of(const ControlAnswer& answer, std::size_t charts) {
+    Sheet sheet;
+    sheet.title = "Control charts: " + std::string(name_of(answer.kind));
+    std::string rules;
+    for (const auto& rule : answer.rules) rules += (rules.empty() ? "" : "; ") + rule;
+    if (!rules.empty()) sheet.sentences.push_back("Signals: " + rules + ".");
+    sheet.sentences.push_back(answer.baseline == 0
+                                  ? "Limits are from all points shown."
+                                  : "Limits are from the first " + std::to_string(answer.baseline) +
+                                        " points.");
+    Table table{"",
+                {{"what", "", false},
+                 {"points", "", true},
+                 {"centre", "", true},
+                 {"signals", "", true},
+                 {"points to a false alarm", "", true},
+                 {"", "", false}},
+                {}};
+    for (const auto& place : answer.places) {
+        const bool drawn = !place.lines.empty();
+        table.rows.push_back(
+            {place.words, drawn ? count_cell(place.lines.front().points.size()) : TableCell("-"),
+             drawn ? number_cell(place.lines.front().centre) : TableCell("-"),
+             count_cell(place.signals()),
+             place.run_length ? number_cell(*place.run_length, 3) : TableCell("-"),
+             place.flaw ? std::string(statistics::text_of(*place.flaw)) : std::string()});
+    }
+    if (answer.places.empty()) sheet.sentences.emplace_back("No stored value answers to that.");
+    sheet.tables.push_back(std::move(table));
+    for (const auto& place : answer.places) {
+        if (charts-- == 0) break;
+        if (place.lines.empty() || place.lines.front().points.empty()) continue;
+        for (auto& chart : charts_of(place)) sheet.charts.push_back(std::move(chart));
+    }
+    return sheet;
+}
+
+}  // namespace padtrim::answers

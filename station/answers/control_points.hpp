@@ -1,0 +1,24 @@
+// Values as points of control charts, with limits and signals. Internal to control_answer.cpp;
+// pure.
+#pragma once
+
+#include "station/answers/control_answer.hpp"
+
+namespace padtrim::answers {
+
+// A value with where and when it comes from.
+struct Labelled {
+    std::string label;
+    record::WallTime at;
+    double value = 0.0;
+};
+struct LabelledShare {
+    std::string label;
+    record::WallTime at;
+    statistics::Counted rejected;
+};
+
+[[nodiscard]] PlaceControl chart_of(const std::vector<Labelled>& values, const ControlWish& wish);
+[[nodiscard]] PlaceControl chart_of_shares(const std::vector<LabelledShare>& lots);
+
+}  // namespace padtrim::answers

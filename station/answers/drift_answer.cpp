@@ -1,0 +1,310 @@
+#include "station/answers/drift_answer.hpp"
+
+#include <algorithm>
+#include <map>
+#include <tuple>
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+#include <fmt/format.h>
+
+#include "db/quality/names.hpp"
+#include "station/answers/figures.hpp"
+#include "station/answers/printable.hpp"
+
+namespace padtrim::answers {
+namespace {
+
+using DriftObject = boost::json::object;
+constexpr std::size_t drift_checks = 1000;
+
+std::vector<MeanPoint> lot_means(const PlaceSeries& series,
+                                 const std::vector<ledger::RunSummary>& runs) {
+    std::vector<record::LotId> order;
+    std::vector<statistics::Moments> sums;
+    std::vector<MeanPoint> points;
+    for (const auto& value : series.values) {
+        const auto& run = runs[value.run];
+        const auto at = std::find(order.begin(), order.end(), run.lot);
+        const auto place = static_cast<std::size_t>(at - order.begin());
+        if (at == order.end()) {
+            order.push_back(run.lot);
+            sums.emplace_back();
+            points.push_back({printable(run.lot_name, 40), run.started});
+        }
+        sums[place].add(value.value);
+    }
+    for (std::size_t i = 0; i < points.size(); ++i) {
+        points[i].units = sums[i].count();
+        points[i].mean = sums[i].mean().value();
+        const auto deviation = sums[i].standard_deviation();
+        if (deviation)
+            points[i].standard = *deviation / std::sqrt(static_cast<double>(points[i].units));
+    }
+    return points;
+}
+
+// Values of one standard in one nest on one chart, oldest first.
+struct StandardSeries {
+    std::vector<double> baseline, recent;
+};
+using ByStandard = std::map<std::pair<std::string, std::uint16_t>, StandardSeries>;
+
+bool same_place(const record::ChartPlace& chart, const ledger::CheckPlace& place) {
+    return chart.check == place.check && chart.key == place.key && chart.channel == place.channel &&
+           chart.frequency == place.frequency;
+}
+
+// The baseline's last check ends it for all standards.
+std::optional<StationDrift> station_drift(const std::vector<record::ShiftCheck>& oldest_first,
+                                          const PlaceDrift& product, double risk) {
+    ByStandard series;
+    StationDrift drift;
+    for (std::size_t i = 0; i < oldest_first.size(); ++i) {
+        const auto& check = oldest_first[i];
+        const bool learning = i < check.baseline;
+        if (learning) drift.since = check.at;
+        for (const auto& point : check.points) {
+            if (!same_place(point.place, product.place)) continue;
+            auto& one = series[{point.place.serial, point.place.nest}];
+            (learning ? one.baseline : one.recent).push_back(point.value);
+        }
+    }
+    if (series.empty()) return std::nullopt;
+    for (const auto& [standard, values] : series) {
+        const std::string name =
+            printable(standard.first, 40) + " in nest " + std::to_string(standard.second);
+        auto change = quality::change_of(name, values.baseline, values.recent);
+        if (change)
+            drift.standards.push_back(std::move(*change));
+        else
+            drift.flaw = change.error();
+    }
+    const auto shared = quality::shared_change(drift.standards, risk);
+    if (!shared) {
+        if (!drift.flaw) drift.flaw = shared.error();
+        return drift;
+    }
+    drift.shared = *shared;
+    std::vector<double> before, after;
+    for (const auto& point : product.points)
+        (point.at <= drift.since ? before : after).push_back(point.mean);
+    const auto change = quality::change_of("product", before, after);
+    if (!change) return drift;
+    if (const auto own = quality::product_change(*change, *shared, risk)) drift.product = *own;
+    return drift;
+}
+
+int importance(const PlaceDrift& place) {
+    const bool drifts = place.finding && place.finding->kind != quality::Drift::not_distinguishable;
+    const bool station = place.station && place.station->shared &&
+                         place.station->shared->whose != quality::Whose::not_distinguishable;
+    return (drifts ? 2 : 0) + (station ? 1 : 0);
+}
+
+std::string step_words(const PlaceDrift& place) {
+    const auto& step = place.finding->step;
+    return fmt::format("a step of {:.4g} at lot {}", step.size(), place.points[step.at].label);
+}
+
+std::string finding_words(const PlaceDrift& place) {
+    if (place.flaw == statistics::Flaw::too_few_points) return "too few lots to tell: 8 are needed";
+    if (place.flaw) return std::string(statistics::text_of(*place.flaw));
+    switch (place.finding->kind) {
+        case quality::Drift::step:
+            return step_words(place);
+        case quality::Drift::trend:
+            return fmt::format("a trend of {:.3g} a lot", place.finding->trend.slope);
+        case quality::Drift::step_or_trend:
+            return step_words(place) +
+                   fmt::format(", or a trend of {:.3g} a lot", place.finding->trend.slope);
+        default:
+            return "no drift that could be told";
+    }
+}
+
+std::string station_words(const PlaceDrift& place) {
+    if (!place.station) return "no check standard";
+    if (!place.station->shared) return "too few standards or checks";
+    const auto& shared = *place.station->shared;
+    std::string words = fmt::format("{} ({:.3g} +- {:.2g})", quality::name_of(shared.whose),
+                                    shared.value, shared.standard);
+    if (shared.apart) words += ": " + printable(*shared.apart, 60);
+    if (place.station->product && place.station->product->distinguishable)
+        words += fmt::format("; product beyond it {:.3g}", place.station->product->value);
+    return words;
+}
+
+Chart chart_of_place(const PlaceDrift& place, const language::PlanPtr& plan) {
+    Chart chart;
+    const std::string words = words_of(place.place, plan);
+    const std::string unit = place.place.measure == "1" ? "" : place.place.measure;
+    chart.id = id_of("drift " + words);
+    chart.title = words + ", " + std::string(record::name_of(place.place.stage)) + ", by lot";
+    chart.sentence = "Means with their standard uncertainty: " + finding_words(place) + ".";
+    chart.x = {"lot", "", Scale::order, {}};
+    chart.y = {place.place.check, unit};
+    chart.table = {chart.title,
+                   {{"lot", "", false},
+                    {"begun", "", false},
+                    {"units", "", true},
+                    {"mean", unit, true},
+                    {"standard uncertainty", unit, true}},
+                   {}};
+    Series means{"mean of a lot", Shape::intervals};
+    for (std::size_t i = 0; i < place.points.size(); ++i) {
+        const auto& point = place.points[i];
+        chart.x.names.push_back(point.label);
+        means.dots.push_back({static_cast<double>(i), point.mean, point.mean - point.standard,
+                              point.mean + point.standard});
+        chart.table.rows.push_back({point.label, iso_8601(point.at), count_cell(point.units),
+                                    number_cell(point.mean), number_cell(point.standard, 2)});
+    }
+    chart.series.push_back(std::move(means));
+    if (!place.finding || place.points.empty()) return chart;
+    const auto kind = place.finding->kind;
+    const auto last = static_cast<double>(place.points.size() - 1);
+    if (kind == quality::Drift::step || kind == quality::Drift::step_or_trend) {
+        const auto& step = place.finding->step;
+        const auto at = static_cast<double>(step.at);
+        chart.series.push_back({"levels of a step",
+                                Shape::line,
+                                Stroke::dashed,
+                                {{0.0, step.before},
+                                 {at - 0.5, step.before},
+                                 {at - 0.5, step.after},
+                                 {last, step.after}}});
+    }
+    return chart;
+}
+
+Json change_json(const quality::ChangeOf& change) {
+    return DriftObject{{"standard", text(change.name)},
+                       {"change", number(change.value)},
+                       {"standard_uncertainty", number(change.standard)},
+                       {"degrees_of_freedom", number(change.degrees)}};
+}
+
+Json station_json(const StationDrift& drift) {
+    boost::json::array standards;
+    for (const auto& change : drift.standards) standards.push_back(change_json(change));
+    DriftObject json{{"since", iso_8601(drift.since)}, {"standards", std::move(standards)}};
+    if (drift.shared) {
+        json["whose"] = quality::name_of(drift.shared->whose);
+        json["consistent"] = drift.shared->consistent;
+        json["change"] = number(drift.shared->value);
+        json["standard_uncertainty"] = number(drift.shared->standard);
+        json["significance"] = number(drift.shared->significance);
+        json["consistency"] = number(drift.shared->consistency);
+        json["apart"] = drift.shared->apart ? text(*drift.shared->apart) : Json(nullptr);
+    }
+    if (drift.product)
+        json["product"] = DriftObject{{"change", number(drift.product->value)},
+                                      {"standard_uncertainty", number(drift.product->standard)},
+                                      {"significance", number(drift.product->significance)},
+                                      {"distinguishable", drift.product->distinguishable}};
+    if (drift.flaw) json["flaw"] = statistics::text_of(*drift.flaw);
+    return json;
+}
+
+Json finding_json(const PlaceDrift& place) {
+    if (!place.finding) return nullptr;
+    const auto& finding = *place.finding;
+    return DriftObject{
+        {"kind", quality::name_of(finding.kind)},
+        {"step", DriftObject{{"lot", text(place.points[finding.step.at].label)},
+                             {"before", number(finding.step.before)},
+                             {"after", number(finding.step.after)},
+                             {"standard_uncertainty", number(finding.step.standard)},
+                             {"significance", number(finding.step.significance)}}},
+        {"trend", DriftObject{{"slope_a_lot", number(finding.trend.slope)},
+                              {"standard_uncertainty", number(finding.trend.standard)},
+                              {"significance", number(finding.trend.significance)}}}};
+}
+
+}  // namespace
+
+journal::Stored<DriftAnswer> drift_answer(ledger::Reader& reader, const ValueWish& wish,
+                                          double risk) {
+    const auto series = value_series(reader, wish);
+    if (!series) return series.error();
+    DriftAnswer answer;
+    answer.risk = risk;
+    answer.plan = series->plan;
+    if (!series->runs.empty()) answer.station = series->runs.back().station;
+    auto checks = reader.shift_checks(answer.station, "", drift_checks);
+    if (!checks) return checks.error();
+    std::reverse(checks->begin(), checks->end());
+    for (const auto& one : series->places) {
+        PlaceDrift place{one.place, lot_means(one, series->runs), {}, {}, {}};
+        std::vector<double> means;
+        for (const auto& point : place.points) means.push_back(point.mean);
+        const auto finding = quality::drift_of(means, risk);
+        if (finding)
+            place.finding = *finding;
+        else
+            place.flaw = finding.error();
+        place.station = station_drift(*checks, place, risk);
+        answer.places.push_back(std::move(place));
+    }
+    std::stable_sort(answer.places.begin(), answer.places.end(),
+                     [](const auto& a, const auto& b) { return importance(a) > importance(b); });
+    return answer;
+}
+
+Json to_json(const DriftAnswer& answer) {
+    boost::json::array places;
+    for (const auto& place : answer.places) {
+        boost::json::array points;
+        for (const auto& point : place.points)
+            points.push_back(DriftObject{{"lot", text(point.label)},
+                                         {"at", iso_8601(point.at)},
+                                         {"units", point.units},
+                                         {"mean", number(point.mean)},
+                                         {"standard_uncertainty", number(point.standard)}});
+        places.push_back(DriftObject{
+            {"step", text(place.place.step)},
+            {"check", text(place.place.check)},
+            {"key", text(place.place.key)},
+            {"channel", place.place.channel},
+            {"frequency", place.place.frequency},
+            {"stage", record::name_of(place.place.stage)},
+            {"unit", text(place.place.measure)},
+            {"lots", std::move(points)},
+            {"finding", finding_json(place)},
+            {"flaw", place.flaw ? Json(statistics::text_of(*place.flaw)) : Json(nullptr)},
+            {"station", place.station ? station_json(*place.station) : Json(nullptr)}});
+    }
+    return DriftObject{{"risk", number(answer.risk)},
+                       {"station", text(answer.station)},
+                       {"places", std::move(places)}};
+}
+
+Sheet sheet_of(const DriftAnswer& answer, std::size_t charts) {
+    Sheet sheet;
+    sheet.title = "Drift of product and station";
+    sheet.sentences.push_back(
+        fmt::format("Means of lots, each unit by its first try; a step or a trend is told at a "
+                    "risk of {:g}. What check standards of station {} share is the station's.",
+                    answer.risk, printable(answer.station, 40)));
+    Table table{"",
+                {{"check", "", false},
+                 {"where", "", false},
+                 {"lots", "", true},
+                 {"product", "", false},
+                 {"station, by its check standards", "", false}},
+                {}};
+    for (const auto& place : answer.places)
+        table.rows.push_back({place.place.check, where_of(place.place, answer.plan),
+                              count_cell(place.points.size()), finding_words(place),
+                              station_words(place)});
+    if (answer.places.empty()) sheet.sentences.emplace_back("No stored value answers to that.");
+    sheet.tables.push_back(std::move(table));
+    for (const auto& place : answer.places) {
+        if (sheet.charts.size() == charts) break;
+        sheet.charts.push_back(chart_of_place(place, answer.plan));
+    }
+    return sheet;
+}
+
+}  // namespace padtrim::answers

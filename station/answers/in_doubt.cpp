@@ -1,0 +1,275 @@
+#include "station/answers/in_doubt.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+#include <fmt/format.h>
+
+#include "recipes/language/load.hpp"
+#include "station/answers/figures.hpp"
+#include "station/answers/printable.hpp"
+#include "station/answers/readiness.hpp"
+#include "station/answers/trace_answer.hpp"
+#include "station/metrology/conformity.hpp"
+
+namespace padtrim::answers {
+namespace {
+
+using DoubtObject = boost::json::object;
+using record::Verdict;
+
+constexpr std::size_t doubt_checks = 1000;
+
+bool concerns(const PossibleError& error, const ledger::CheckValue& value, std::uint16_t nest) {
+    return error.nest == nest && error.check == value.check && error.key == value.key &&
+           error.channel == value.channel && error.frequency == value.frequency;
+}
+
+Verdict without_error(const ledger::CheckValue& value, double error,
+                      const language::Recipe& recipe) {
+    metrology::Limits limits;
+    limits.low = value.low;
+    limits.high = value.high;
+    const double degrees = std::isnan(value.degrees_of_freedom)
+                               ? std::numeric_limits<double>::infinity()
+                               : value.degrees_of_freedom;
+    return metrology::decide_check(language::doubt_of(value.check),
+                                   {value.value - error, value.standard_uncertainty, degrees},
+                                   value.coverage_factor, limits,
+                                   metrology::rule_of_one_look(recipe, value.step, value.check))
+        .verdict;
+}
+
+std::string change_words(const ledger::CheckValue& value, double error, Verdict now) {
+    return fmt::format("{}{}: {:.6g} less {:.3g} is {:.6g} {}, {} instead of {}", value.check,
+                       value.key.empty() ? "" : " of key " + value.key, value.value, error,
+                       value.value - error, answers::allowed(value.low, value.high),
+                       record::name_of(now), record::name_of(value.verdict));
+}
+
+class Doubter {
+  public:
+    Doubter(ledger::Reader& reader, const std::vector<PossibleError>& errors)
+        : reader_(reader), errors_(errors) {}
+
+    journal::Stored<DoubtfulUnit> doubt(const ledger::RunSummary& run) {
+        DoubtfulUnit unit{run, false, ""};
+        const auto plan = plan_of(run);
+        if (!plan) return plan.error();
+        if (!*plan) {
+            unit.what = "its plan cannot be read any more";
+            return unit;
+        }
+        for (const auto stage : {record::Stage::as_found, record::Stage::as_left}) {
+            const auto values = reader_.check_values({run.run}, {}, stage);
+            if (!values) return values.error();
+            for (const auto& value : *values) consider(unit, value, **plan);
+        }
+        return unit;
+    }
+
+  private:
+    void consider(DoubtfulUnit& unit, const ledger::CheckValue& value,
+                  const language::Plan& plan) const {
+        if (unit.would_change || (!value.low && !value.high)) return;
+        for (const auto& error : errors_) {
+            if (!concerns(error, value, unit.run.nest)) continue;
+            const Verdict now = without_error(value, error.value, plan.recipe);
+            if (now == value.verdict) continue;
+            unit.would_change = true;
+            unit.what = change_words(value, error.value, now);
+            return;
+        }
+    }
+    journal::Stored<language::PlanPtr> plan_of(const ledger::RunSummary& run) {
+        auto& plan = plans_[run.plan_hash];
+        if (plan) return plan;
+        const auto stored = reader_.stored_run(run.run);
+        if (!stored) return stored.error();
+        if (*stored) plan = language::read_plan((*stored)->plan_text).plan;
+        return plan;
+    }
+
+    ledger::Reader& reader_;
+    const std::vector<PossibleError>& errors_;
+    std::map<std::string, language::PlanPtr> plans_;
+};
+
+// The newest check that blocked, and the good one before it.
+void find_checks(InDoubt& answer, const std::vector<record::ShiftCheck>& newest_first) {
+    for (const auto& check : newest_first) {
+        const bool good = check.decision == record::CheckDecision::ready;
+        if (!answer.blocking) {
+            if (good) continue;
+            answer.blocking = check;
+            answer.still_blocked = &check == &newest_first.front();
+        } else if (good) {
+            answer.last_good = check.at;
+            return;
+        }
+    }
+}
+
+std::string error_place(const PossibleError& error) {
+    return fmt::format("nest {}, {}{}", error.nest, printable(error.check, 40),
+                       error.key.empty() ? "" : ", key " + printable(error.key, 40));
+}
+
+Table errors_table(const InDoubt& answer) {
+    Table table{"How far the check standards stood from their centres",
+                {{"where", "", false},
+                 {"channel", "", true},
+                 {"frequency", "", true},
+                 {"possible error", "", true},
+                 {"unit", "", false},
+                 {"standards", "", true},
+                 {"", "", false}},
+                {}};
+    for (const auto& error : answer.errors)
+        table.rows.push_back(
+            {error_place(error),
+             error.channel < 0 ? TableCell("-")
+                               : count_cell(static_cast<std::uint64_t>(error.channel)),
+             error.frequency < 0 ? TableCell("-")
+                                 : count_cell(static_cast<std::uint64_t>(error.frequency)),
+             number_cell(error.value, 3), error.measure, count_cell(error.standards),
+             error.beyond ? "beyond its limits" : ""});
+    return table;
+}
+
+Table doubtful_table(const InDoubt& answer) {
+    std::vector<ledger::RunSummary> runs;
+    for (const auto& unit : answer.units) runs.push_back(unit.run);
+    Table table = runs_table(runs);
+    table.title = "Units in doubt";
+    table.columns.insert(table.columns.begin(), {"verdict would change", "", false});
+    table.columns.push_back({"why", "", false});
+    for (std::size_t i = 0; i < answer.units.size(); ++i) {
+        table.rows[i].insert(table.rows[i].begin(),
+                             TableCell(answer.units[i].would_change ? "YES" : "no"));
+        table.rows[i].emplace_back(answer.units[i].what);
+    }
+    return table;
+}
+
+}  // namespace
+
+std::size_t InDoubt::would_change() const {
+    return static_cast<std::size_t>(std::count_if(
+        units.begin(), units.end(), [](const DoubtfulUnit& unit) { return unit.would_change; }));
+}
+
+std::vector<PossibleError> possible_errors(const record::ShiftCheck& check) {
+    using Place = std::tuple<std::uint16_t, std::string, std::string, int, int>;
+    std::map<Place, PossibleError> by_place;
+    for (const auto& point : check.points) {
+        if (point.state == record::ChartState::learning) continue;
+        const auto& at = point.place;
+        auto& error = by_place[{at.nest, at.check, at.key, at.channel, at.frequency}];
+        error.nest = at.nest;
+        error.check = at.check;
+        error.key = at.key;
+        error.channel = at.channel;
+        error.frequency = at.frequency;
+        error.measure = point.unit;
+        error.value += point.value - point.centre;
+        ++error.standards;
+        error.beyond = error.beyond || point.state == record::ChartState::beyond;
+    }
+    std::vector<PossibleError> errors;
+    for (auto& [place, error] : by_place) {
+        error.value /= static_cast<double>(error.standards);
+        errors.push_back(std::move(error));
+    }
+    std::stable_sort(errors.begin(), errors.end(),
+                     [](const auto& a, const auto& b) { return a.beyond > b.beyond; });
+    return errors;
+}
+
+journal::Stored<InDoubt> units_in_doubt(ledger::Reader& reader, const std::string& station,
+                                        const std::string& fixture) {
+    InDoubt answer;
+    answer.station = station;
+    answer.fixture = fixture;
+    const auto checks = reader.shift_checks(station, fixture, doubt_checks);
+    if (!checks) return checks.error();
+    find_checks(answer, *checks);
+    if (!answer.blocking) return answer;
+    answer.errors = possible_errors(*answer.blocking);
+    ledger::RunFilter filter;
+    filter.station = station;
+    filter.since = answer.last_good;
+    filter.until = answer.blocking->at;
+    auto runs = reader.runs(filter);
+    if (!runs) return runs.error();
+    Doubter doubter(reader, answer.errors);
+    for (const auto& run : *runs) {
+        if (run.fixture != answer.blocking->fixture) continue;
+        auto unit = doubter.doubt(run);
+        if (!unit) return unit.error();
+        answer.units.push_back(std::move(*unit));
+    }
+    std::stable_sort(answer.units.begin(), answer.units.end(),
+                     [](const auto& a, const auto& b) { return a.would_change > b.would_change; });
+    return answer;
+}
+
+Json to_json(const InDoubt& answer) {
+    boost::json::array errors, units;
+    for (const auto& error : answer.errors)
+        errors.push_back(DoubtObject{{"nest", error.nest},
+                                     {"check", text(error.check)},
+                                     {"key", text(error.key)},
+                                     {"channel", error.channel},
+                                     {"frequency", error.frequency},
+                                     {"value", number(error.value)},
+                                     {"unit", text(error.measure)},
+                                     {"standards", error.standards},
+                                     {"beyond", error.beyond}});
+    for (const auto& unit : answer.units)
+        units.push_back(DoubtObject{{"run", unit.run.run},
+                                    {"serial", text(unit.run.serial)},
+                                    {"lot", text(unit.run.lot_name)},
+                                    {"nest", unit.run.nest},
+                                    {"began", iso_8601(unit.run.started)},
+                                    {"verdict", record::name_of(unit.run.verdict)},
+                                    {"disposition", record::name_of(unit.run.disposition)},
+                                    {"would_change", unit.would_change},
+                                    {"what", text(unit.what)}});
+    return DoubtObject{
+        {"station", text(answer.station)},
+        {"blocking_check", answer.blocking ? to_json(*answer.blocking) : Json(nullptr)},
+        {"last_good", answer.last_good ? Json(iso_8601(*answer.last_good)) : Json(nullptr)},
+        {"still_blocked", answer.still_blocked},
+        {"would_change", answer.would_change()},
+        {"possible_errors", std::move(errors)},
+        {"units", std::move(units)}};
+}
+
+Sheet sheet_of(const InDoubt& answer) {
+    Sheet sheet;
+    sheet.title = "Units in doubt, station " + printable(answer.station, 40);
+    if (!answer.blocking) {
+        sheet.sentences.emplace_back("No shift check has found this station wrong.");
+        return sheet;
+    }
+    sheet.sentences.push_back("The check at " + iso_8601(answer.blocking->at) +
+                              " blocked the station: " + printable(answer.blocking->cause, 400));
+    sheet.sentences.push_back(
+        (answer.last_good ? "The last good check before it was at " + iso_8601(*answer.last_good)
+                          : std::string("There was no good check before it")) +
+        "; " + counted(answer.units.size(), "run") + " since, of which " +
+        std::to_string(answer.would_change()) +
+        " would get another verdict. A challenge unit that passed leaves all of them in doubt.");
+    if (answer.still_blocked)
+        sheet.sentences.push_back("The station is blocked still: " +
+                                  printable(answer.blocking->next_step, 300));
+    sheet.tables = {doubtful_table(answer), errors_table(answer)};
+    return sheet;
+}
+
+}  // namespace padtrim::answers

@@ -1,0 +1,322 @@
+// Draws padtrim's chart descriptions (station/answers/chart.hpp) as a drawing office would: ink on
+// paper, line types that carry the meaning, colour that only adds. One global, `padtrimDrawing`,
+// with drawChart(element, chart), drawPanel(element, figure) and drawTape(element, tape); needs the chart library's global.
+(function (global) {
+  "use strict";
+
+  const ink = "#16202b", faint = "#9aa0a6", live = "#0072B2", stop = "#D55E00";
+  const font = 'system-ui, "DejaVu Sans", sans-serif';
+  const strokes = { continuous: "solid", dashed: [7, 4], dotted: [1.5, 3] };
+  // Line types of technical drawings: chain for centres, dashes for what the process does,
+  // continuous and heavy for what the recipe allows.
+  const limitStroke = {
+    specification: { type: "solid", width: 1.8, color: ink },
+    control: { type: [7, 4], width: 1.1, color: ink },
+    centre: { type: [12, 3, 2, 3], width: 0.9, color: ink },
+  };
+
+  const digits = (value) => Number(value.toPrecision(5)).toString();
+  const titled = (axis) => axis.title + (axis.unit ? ", " + axis.unit : "");
+  const valueText = (axis) => (value) => (axis.share ? String(Math.round(1000 * value) / 10) : digits(value));
+  // Names of a few causes are longer than their places.
+  const slanted = (axis) => axis.scale === "order" && axis.names.length <= 14 && axis.names.join("").length > 70;
+
+  function axisOption(axis, small, upright) {
+    const option = {
+      name: small ? "" : titled(axis),
+      nameLocation: "middle",
+      nameGap: upright ? 52 : 28,
+      nameTextStyle: { color: ink, fontFamily: font, fontSize: 12 },
+      axisLine: { show: true, onZero: false, lineStyle: { color: ink, width: 1 } },
+      axisTick: { show: !small, inside: true, lineStyle: { color: ink } },
+      axisLabel: { show: !small, color: ink, fontFamily: font, fontSize: 11, hideOverlap: true },
+      splitLine: { show: !small && upright, lineStyle: { color: faint, width: 0.4 } },
+    };
+    if (axis.scale === "moment") return Object.assign(option, { type: "time" });
+    Object.assign(option, { type: "value", scale: true });
+    if (axis.low !== null) option.min = axis.low;
+    if (axis.high !== null) option.max = axis.high;
+    if (axis.scale === "order") {
+      option.interval = Math.max(1, Math.ceil(axis.names.length / 14));
+      option.axisLabel.formatter = (place) =>
+        Number.isInteger(place) && axis.names[place] !== undefined ? axis.names[place] : "";
+      if (slanted(axis)) Object.assign(option.axisLabel, { rotate: 22, hideOverlap: false, overflow: "truncate", width: 120, fontSize: 10 });
+      // Marks stand on whole places.
+      option.min = -1;
+      option.max = axis.names.length;
+    } else {
+      option.axisLabel.formatter = valueText(axis);
+    }
+    return option;
+  }
+
+  // What the library would leave out when it scales: intervals, and limits that are not far away.
+  function reach(chart, right) {
+    const values = [];
+    for (const series of chart.series) {
+      if (series.right !== right) continue;
+      for (const dot of series.dots) {
+        for (const value of [dot.y, dot.low, dot.high]) {
+          if (typeof value === "number") values.push(value);
+        }
+      }
+    }
+    const low = Math.min(...values), high = Math.max(...values), room = 3 * (high - low) || 1;
+    if (!right) {
+      for (const limit of chart.limits) {
+        if (!limit.of_x && limit.value > low - room && limit.value < high + room) values.push(limit.value);
+      }
+    }
+    return values;
+  }
+
+  function yOption(chart, axis, right, small) {
+    const option = axisOption(axis, small, true);
+    const values = reach(chart, right);
+    if (!values.length) return option;
+    for (const end of [axis.low, axis.high]) if (end !== null) values.push(end);
+    const low = Math.min(...values), high = Math.max(...values);
+    const room = (high - low) * 0.08 || Math.abs(high) * 0.05 || 1;
+    const whole = chart.series.every((one) => one.right !== right || (one.shape === "bars" && one.dots.every((dot) => Number.isInteger(dot.y))));
+    // About five steps of 1, 2 or 5, and ends that stand on one.
+    const rough = (high - low + 2 * room) / 5, ten = Math.pow(10, Math.floor(Math.log10(rough)));
+    const round = [1, 2, 5, 10].map((one) => one * ten).find((one) => one >= rough * 0.999);
+    const step = whole ? Math.max(1, round) : round;
+    option.interval = step;
+    // What is never below 0 is not drawn as if it could be.
+    const floor = low >= 0 ? Math.max(0, low - room) : low - room;
+    if (axis.low === null) option.min = Math.floor(floor / step) * step;
+    if (axis.high === null) option.max = Math.ceil((high + room * 0.5) / step) * step;
+    return option;
+  }
+
+  function seriesOptions(series, small) {
+    const where = { yAxisIndex: series.right ? 1 : 0, animation: false, name: series.name, silent: small };
+    const points = series.dots.map((dot) => [dot.x, dot.y]);
+    const line = { color: series.stroke === "continuous" ? ink : live, type: strokes[series.stroke], width: small ? 0.9 : 1.2 };
+    const mark = {
+      type: "scatter", symbol: "circle", symbolSize: small ? 2.5 : 6, data: points,
+      itemStyle: { color: "#fff", borderColor: ink, borderWidth: small ? 0.8 : 1.2 },
+    };
+    switch (series.shape) {
+      case "points":
+        return [Object.assign({}, where, mark)];
+      case "bars":
+        return [Object.assign({}, where, {
+          type: "bar", data: points, barCategoryGap: "0%", barWidth: series.dots.length < 2 ? 30 : undefined, barMaxWidth: 60,
+          itemStyle: {
+            color: "#fff", borderColor: ink, borderWidth: small ? 0.6 : 1,
+            decal: small ? undefined : { symbol: "rect", color: ink, dashArrayX: [1, 0], dashArrayY: [0.8, 5], rotation: Math.PI / 4 },
+          },
+        })];
+      case "intervals": {
+        const lines = [];
+        for (const dot of series.dots) {
+          if (typeof dot.low === "number") lines.push([dot.x, dot.low], [dot.x, dot.high], [dot.x, null]);
+        }
+        return [
+          Object.assign({}, where, { type: "line", data: lines, symbol: "rect", symbolSize: small ? [3, 0.6] : [8, 1], itemStyle: { color: ink }, lineStyle: line, connectNulls: false, silent: true }),
+          Object.assign({}, where, mark),
+        ];
+      }
+      default:
+        return [Object.assign({}, where, {
+          type: "line", data: points, lineStyle: line, itemStyle: { color: ink, borderColor: ink },
+          step: series.shape === "steps" ? "middle" : false,
+          symbol: "circle", symbolSize: 3, showSymbol: !small && series.shape === "line" && points.length <= 150,
+        })];
+    }
+  }
+
+  // Points that a rule struck out, numbered as in the list beside the chart.
+  function remarked(chart, small) {
+    const data = [];
+    let number = 0;
+    for (const series of chart.series) {
+      for (const dot of series.dots) {
+        if (!dot.remark) continue;
+        number += 1;
+        data.push({ value: [dot.x, dot.y], number, remark: dot.remark });
+      }
+    }
+    if (!data.length) return [];
+    return [{
+      type: "scatter", name: "remarks", data, animation: false, z: 5, silent: small,
+      symbol: "path://M-10,-8L-8,-10L0,-2L8,-10L10,-8L2,0L10,8L8,10L0,2L-8,10L-10,8L-2,0Z",
+      symbolSize: small ? 5 : 11, itemStyle: { color: stop },
+      label: { show: !small && data.length <= 30, position: "top", color: ink, fontFamily: font, fontSize: 11, fontWeight: 600, formatter: (entry) => String(entry.data.number) },
+    }];
+  }
+
+  function limitLines(chart, small) {
+    const data = chart.limits.map((limit) => Object.assign(
+      limit.of_x ? { xAxis: limit.value } : { yAxis: limit.value },
+      {
+        lineStyle: limitStroke[limit.kind],
+        label: {
+          show: !small, position: "end", color: ink, fontFamily: font, fontSize: 10.5,
+          formatter: () => limit.name + " " + valueText(limit.of_x ? chart.x : chart.y)(limit.value),
+        },
+      }));
+    if (!data.length) return [];
+    return [{ type: "line", name: "limits", data: [], animation: false, silent: true,
+      markLine: { symbol: "none", silent: true, animation: false, data } }];
+  }
+
+  function optionsOf(chart, small) {
+    const x = axisOption(chart.x, small, false);
+    // Upright limits belong to the picture where they are near.
+    if (chart.x.scale === "number") {
+      const xs = [];
+      for (const series of chart.series) for (const dot of series.dots) xs.push(dot.x);
+      const low = Math.min(...xs), high = Math.max(...xs), room = 3 * (high - low) || 1;
+      for (const limit of chart.limits) {
+        if (limit.of_x && limit.value > low - room && limit.value < high + room) xs.push(limit.value);
+      }
+      if (xs.length) {
+        const margin = 0.06 * (Math.max(...xs) - Math.min(...xs)) || 1;
+        if (chart.x.low === null) x.min = Math.min(...xs) - margin;
+        if (chart.x.high === null) x.max = Math.max(...xs) + margin;
+        x.axisLabel.showMinLabel = x.axisLabel.showMaxLabel = false;
+      }
+    }
+    const y = [yOption(chart, chart.y, false, small)];
+    if (chart.right) y.push(Object.assign(yOption(chart, chart.right, true, small), { splitLine: { show: false } }));
+    const named = chart.series.length > 1 && !small;
+    return {
+      animation: false, useUTC: true, backgroundColor: "transparent", textStyle: { fontFamily: font, color: ink },
+      aria: { enabled: true, decal: { show: false }, label: { description: chart.title + ". " + chart.sentence } },
+      grid: small ? { left: 2, right: 2, top: 2, bottom: 2 } : { left: 76, right: chart.right ? 70 : chart.limits.some((limit) => !limit.of_x) ? 104 : 18, top: named ? 34 : 20, bottom: slanted(chart.x) ? 68 : chart.x.title ? 46 : 28 },
+      legend: named ? { top: 0, left: 70, itemHeight: 8, textStyle: { fontFamily: font, fontSize: 11, color: ink }, data: [...new Set(chart.series.map((one) => one.name))] } : undefined,
+      tooltip: small ? undefined : {
+        trigger: "item", confine: true, renderMode: "richText",
+        formatter: (entry) => {
+          if (!Array.isArray(entry.value)) return "";
+          const place = chart.x.scale === "order" ? chart.x.names[entry.value[0]]
+            : chart.x.scale === "moment" ? new Date(entry.value[0]).toISOString().slice(0, 16) : digits(entry.value[0]);
+          return place + ": " + valueText(chart.y)(entry.value[1]) + (entry.data && entry.data.remark ? "\n" + entry.data.remark : "");
+        },
+      },
+      xAxis: x, yAxis: y,
+      series: chart.series.flatMap((one) => seriesOptions(one, small)).concat(remarked(chart, small), limitLines(chart, small)),
+    };
+  }
+
+  function drawChart(element, chart, small) {
+    const drawn = global.echarts.init(element, null, { renderer: "svg" });
+    drawn.setOption(optionsOf(chart, Boolean(small)));
+    return drawn;
+  }
+
+  function svg(name, attributes, words) {
+    const element = document.createElementNS("http://www.w3.org/2000/svg", name);
+    for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+    if (words !== undefined) element.textContent = words;
+    return element;
+  }
+
+  // Hatching grows denser with the tone, so that it prints in black and white.
+  let patterns = 0;
+  function hatch(root, tone) {
+    const id = "hatch-" + (patterns += 1), pitch = 15 - 12 * Math.min(1, Math.max(0, tone));
+    const pattern = svg("pattern", { id, width: pitch, height: pitch, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" });
+    pattern.append(svg("line", { x1: 0, y1: 0, x2: 0, y2: pitch, stroke: ink, "stroke-width": 1.1, opacity: 0.55 }));
+    root.append(pattern);
+    return "url(#" + id + ")";
+  }
+
+  // Room that a place has until its neighbour in the same row or column.
+  function room(figure, place) {
+    let width = figure.width, height = figure.height;
+    for (const other of figure.places) {
+      if (other === place) continue;
+      const dx = Math.abs(other.x - place.x), dy = Math.abs(other.y - place.y);
+      if (dy < (other.height + place.height) / 2 && dx > 0) width = Math.min(width, dx);
+      if (dx < (other.width + place.width) / 2 && dy > 0) height = Math.min(height, dy);
+    }
+    return { width, height };
+  }
+
+  function drawPanel(element, figure) {
+    const width = element.clientWidth || 690, margin = 6;
+    const scale = (width - 2 * margin) / figure.width;
+    const height = figure.height * scale + 2 * margin;
+    element.style.position = "relative";
+    element.style.height = height + "px";
+    const root = svg("svg", { width, height, viewBox: "0 0 " + width + " " + height, role: "img", "aria-label": figure.title });
+    root.append(svg("rect", { x: margin, y: margin, width: figure.width * scale, height: figure.height * scale, rx: 10, fill: "none", stroke: ink, "stroke-width": 2.4 }));
+    element.append(root);
+    for (const place of figure.places) {
+      const x = margin + place.x * scale, y = margin + (figure.height - place.y) * scale;
+      const w = place.width * scale, h = place.height * scale, group = svg("g", {});
+      if (place.detail) group.append(svg("title", {}, place.detail));
+      const look = { fill: "none", stroke: ink, "stroke-width": 1.4, "stroke-dasharray": { continuous: "", dashed: "7 4", dotted: "1.5 3" }[place.outline] };
+      const shape = (more) => place.round ? svg("ellipse", Object.assign({ cx: x, cy: y, rx: w / 2, ry: h / 2 }, more))
+        : svg("rect", Object.assign({ x: x - w / 2, y: y - h / 2, width: w, height: h, rx: 3 }, more));
+      if (place.chart === null) {
+        if (place.tone > 0) group.append(shape({ fill: hatch(root, place.tone) }));
+        group.append(shape(look));
+        const size = Math.max(9, Math.min(13, w / 4));
+        group.append(svg("text", { x, y: y + size * 0.36, "font-size": size, "font-weight": 600, "text-anchor": "middle", fill: ink, stroke: "#fff", "stroke-width": 3, "paint-order": "stroke" }, place.value));
+        group.append(svg("text", { x, y: y - h / 2 - 5, "font-size": 11, "text-anchor": "middle", fill: ink }, place.key));
+        root.append(group);
+        continue;
+      }
+      const free = room(figure, place);
+      const wide = Math.max(w, 0.92 * Math.min(free.width * scale, 240)), tall = Math.max(h, Math.min(0.94 * free.height * scale - 34, 130));
+      root.append(group);
+      group.append(svg("rect", { x: x - wide / 2, y: y - tall / 2, width: wide, height: tall, fill: "none", stroke: place.outline === "continuous" ? faint : ink, "stroke-width": 0.8, "stroke-dasharray": look["stroke-dasharray"] }));
+      group.append(svg("text", { x: x - wide / 2, y: y - tall / 2 - 4, "font-size": 11, fill: ink }, place.key));
+      group.append(svg("text", { x: x + wide / 2, y: y + tall / 2 + 13, "font-size": 11, "font-weight": 600, "text-anchor": "end", fill: ink }, place.value));
+      const hole = document.createElement("div");
+      Object.assign(hole.style, { position: "absolute", left: x - wide / 2 + "px", top: y - tall / 2 + "px", width: wide + "px", height: tall + "px" });
+      element.append(hole);
+      drawChart(hole, figure.charts[place.chart], true);
+    }
+  }
+
+  // One unit of a tape: a stroke whose line type is the verdict, as in the drawings of nests.
+  function markOf(mark, x, y, tall) {
+    const group = svg("g", {});
+    const stroke = (y1, y2, more) => group.append(svg("line", Object.assign({ x1: x, x2: x, y1, y2, stroke: ink, "stroke-width": 2.2 }, more)));
+    switch (mark) {
+      case "pass": stroke(y, y + tall, {}); break;
+      case "fail":
+        stroke(y, y + tall * 0.3, { stroke: stop });
+        stroke(y + tall * 0.7, y + tall, { stroke: stop });
+        group.append(svg("path", { d: `M${x - 3},${y + tall / 2 - 3}l6,6m0,-6l-6,6`, stroke: stop, "stroke-width": 1.4 }));
+        break;
+      case "inconclusive": stroke(y, y + tall, { "stroke-dasharray": "5 3" }); break;
+      case "no verdict": stroke(y, y + tall, { "stroke-dasharray": "1.5 3" }); break;
+      case "quarantined":
+        for (let dy = 0; dy < tall - 3; dy += 4) group.append(svg("path", { d: `M${x - 3},${y + dy + 4}l6,-4`, stroke: ink, "stroke-width": 1.2 }));
+        break;
+      default: stroke(y + tall * 0.4, y + tall * 0.6, { stroke: faint });
+    }
+    return group;
+  }
+
+  function drawTape(element, tape) {
+    const width = element.clientWidth || 690, pitch = 9, gap = 8, tall = 22, line = 30;
+    const groups = Math.max(1, Math.floor((width + gap) / (10 * pitch + gap))), a_line = 10 * groups;
+    const kinds = [...new Set(tape.units.map((unit) => unit.mark))];
+    const rows = Math.ceil(tape.units.length / a_line), height = rows * line + 26;
+    const root = svg("svg", { width, height, viewBox: "0 0 " + width + " " + height, role: "img", "aria-label": tape.title });
+    tape.units.forEach((unit, place) => {
+      const column = place % a_line, x = 6 + column * pitch + Math.floor(column / 10) * gap;
+      const drawn = markOf(unit.mark, x, 2 + Math.floor(place / a_line) * line, tall);
+      drawn.append(svg("title", {}, unit.serial + ": " + unit.mark));
+      root.append(drawn);
+    });
+    let x = 6;
+    for (const kind of kinds) {
+      const many = tape.units.filter((unit) => unit.mark === kind).length, words = many + " " + kind;
+      root.append(markOf(kind, x, rows * line + 4, 16));
+      root.append(svg("text", { x: x + 10, y: rows * line + 17, "font-size": 12, fill: ink }, words));
+      x += 26 + 7.5 * words.length;
+    }
+    element.append(root);
+  }
+
+  global.padtrimDrawing = { drawChart, drawPanel, drawTape, optionsOf };
+})(globalThis);

@@ -1,0 +1,112 @@
+// The quality team's commands as plain values. Part of the command line (command_line.hpp).
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace CLI {
+class App;
+}
+
+namespace padtrim::cli {
+
+enum class Face { text, json, csv };
+
+// The part of the records that a question goes over, in words as typed, and how it is answered.
+struct QualityWords {
+    std::string records;
+    std::string since, until;  // ISO 8601; "": no bound
+    std::optional<std::string> lot, station, product, recipe, recipe_revision, fixture;
+    std::optional<std::string> check, key, step;
+    std::optional<int> channel, frequency;
+    std::optional<std::uint16_t> nest;
+    bool measure_only = false, drafts = false;
+    bool json = false, csv = false;
+    [[nodiscard]] Face face() const { return json ? Face::json : csv ? Face::csv : Face::text; }
+};
+
+struct YieldCommand {
+    QualityWords of;
+    std::string by = "lot";
+    std::vector<std::string> compare;  // none, or two names
+};
+
+struct CapabilityCommand {
+    QualityWords of;
+    bool as_left = false;
+    std::size_t charts = 3;
+};
+
+struct ChartCommand {
+    QualityWords of;
+    bool as_left = false;
+    std::string kind = "individuals";
+    std::vector<std::string> rules;  // none: the usual four
+    std::size_t size = 5, baseline = 0, charts = 2;
+    double lambda = 0.1, width = 2.814;  // weighted
+    double slack = 0.5, decision = 5.0;  // sums, in sigmas
+};
+
+struct DriftCommand {
+    QualityWords of;
+    bool as_left = false;
+    double risk = 0.01;
+    std::size_t charts = 3;
+};
+
+struct GaugeCommand {
+    QualityWords of;
+    bool as_left = false;
+    std::string appraisers = "nest";  // or station, operator
+    std::optional<double> reference;  // type 1: of the one unit
+    double calibration = 0.0;         // standard uncertainty of the reference
+    bool type_1 = false;
+};
+
+struct TraceCommand {
+    QualityWords of;
+    std::optional<std::string> serial;
+    std::optional<std::uint16_t> relay;
+};
+
+struct InDoubtCommand {
+    std::string records, station, fixture;
+    std::size_t charts = 1;
+    bool json = false, csv = false;
+};
+
+struct LotCommand {
+    std::string records, lot;
+    bool json = false, csv = false;
+};
+
+struct ExportCommand {
+    QualityWords of;
+    std::string what = "units";  // units, checks, lines or readings
+    std::string out;             // "": stdout
+    bool as_left = false;
+};
+
+struct ReportCommand {
+    QualityWords of;
+    std::string out, who;
+};
+
+struct QualityCommands {
+    YieldCommand yield;
+    CapabilityCommand capability;
+    ChartCommand chart;
+    DriftCommand drift;
+    GaugeCommand gauge;
+    TraceCommand trace;
+    InDoubtCommand in_doubt;
+    LotCommand lot;
+    ExportCommand exports;
+    ReportCommand report;
+};
+
+void add_quality_commands(CLI::App& app, QualityCommands& commands);
+
+}  // namespace padtrim::cli

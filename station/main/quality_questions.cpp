@@ -1,0 +1,285 @@
+#include "station/main/quality_questions.hpp"
+
+#include <cstdio>
+#include <fstream>
+#include <variant>
+
+#include "fixtures/serial/clocks.hpp"
+#include "station/answers/capability_answer.hpp"
+#include "station/answers/control_answer.hpp"
+#include "station/answers/drift_answer.hpp"
+#include "station/answers/export_rows.hpp"
+#include "station/answers/gauge_answer.hpp"
+#include "station/answers/in_doubt.hpp"
+#include "station/answers/lot_sheet.hpp"
+#include "station/answers/printable.hpp"
+#include "station/answers/quality_report.hpp"
+#include "station/answers/times.hpp"
+#include "station/answers/trace_answer.hpp"
+#include "station/answers/yield_answer.hpp"
+#include "station/cli/plot.hpp"
+#include "station/main/author_questions.hpp"
+#include "station/main/output.hpp"
+#include "station/report/page.hpp"
+
+namespace padtrim {
+namespace {
+
+using cli::Face;
+
+// What was typed, or what is wrong with it.
+struct Wished {
+    answers::QualityWish wish;
+    std::unique_ptr<ledger::Reader> reader;
+    GivesUp trouble{cli::done, ""};
+    [[nodiscard]] bool good() const { return trouble.exit_code == cli::done; }
+};
+
+GivesUp trouble_of(const journal::StoreFault& fault) {
+    const bool held = fault.kind == journal::StoreFaultKind::locked;
+    return {held ? cli::station_fault : cli::bad_input, fault.what};
+}
+
+// "" or the time that is none.
+std::string wrong_time(const cli::QualityWords& words, answers::QualityWish& wish) {
+    if (!words.since.empty()) wish.since = answers::moment_of(words.since);
+    if (!words.until.empty()) wish.until = answers::end_of(words.until);
+    if (!words.since.empty() && !wish.since) return words.since;
+    if (!words.until.empty() && !wish.until) return words.until;
+    return "";
+}
+
+Wished wished(const cli::QualityWords& words) {
+    Wished made;
+    auto& wish = made.wish;
+    const std::string wrong = wrong_time(words, wish);
+    if (!wrong.empty()) {
+        made.trouble = {cli::bad_input, "'" + answers::printable(wrong, 60) +
+                                            "' is no time. Write 2026-03-31, or "
+                                            "2026-03-31T08:15 (UTC)."};
+        return made;
+    }
+    wish.lot = words.lot;
+    wish.station = words.station;
+    wish.product = words.product;
+    wish.recipe = words.recipe;
+    wish.recipe_revision = words.recipe_revision;
+    wish.fixture = words.fixture;
+    wish.check = words.check;
+    wish.key = words.key;
+    wish.step = words.step;
+    wish.channel = words.channel;
+    wish.frequency = words.frequency;
+    wish.nest = words.nest;
+    wish.measure_only = words.measure_only;
+    wish.drafts = words.drafts;
+    auto reader = ledger::Reader::open(words.records);
+    if (!reader) {
+        made.trouble = trouble_of(reader.error());
+        return made;
+    }
+    made.reader = std::move(*reader);
+    if (!words.lot) return made;
+    const auto lot = made.reader->lot(*words.lot);
+    if (!lot) {
+        made.trouble = trouble_of(lot.error());
+    } else if (!*lot) {
+        made.trouble = {cli::bad_input, "No lot '" + answers::printable(*words.lot, 60) + "' in " +
+                                            words.records +
+                                            ". padtrim yield without --lot lists them."};
+    } else {
+        // Whoever names a lot means it.
+        wish.measure_only = wish.measure_only || (*lot)->measure_only;
+        wish.drafts = wish.drafts || (*lot)->permission.kind == record::PermissionKind::draft;
+    }
+    return made;
+}
+
+record::Stage stage_of(bool as_left) {
+    return as_left ? record::Stage::as_left : record::Stage::as_found;
+}
+
+void print_csv(const answers::Sheet& sheet) {
+    if (sheet.tables.empty()) return;
+    const std::string csv = answers::csv_of(sheet.tables.front());
+    std::fwrite(csv.data(), 1, csv.size(), stdout);
+}
+
+void print(const answers::Sheet& sheet, Face face) {
+    if (face == Face::csv)
+        print_csv(sheet);
+    else
+        print_lines(cli::sheet_text(sheet, paper_of_stdout()));
+}
+
+// The answer's own numbers as JSON; its sheet otherwise.
+template <class Answer, class... Charts>
+int show(const journal::Stored<Answer>& answer, Face face, Charts... charts) {
+    if (!answer) return complain(trouble_of(answer.error()));
+    if (face == Face::json)
+        print_line(answers::text_of(answers::to_json(*answer)));
+    else
+        print(answers::sheet_of(*answer, charts...), face);
+    return cli::done;
+}
+
+quality::RuleSet rules_of(const std::vector<std::string>& typed) {
+    quality::RuleSet rules;
+    for (const auto& name : typed)
+        if (const auto rule = answers::run_rule_of(name)) rules.insert(*rule);
+    return rules;
+}
+
+}  // namespace
+
+int answer(const cli::YieldCommand& command) {
+    const auto asked = wished(command.of);
+    if (!asked.good()) return complain(asked.trouble);
+    std::optional<std::pair<std::string, std::string>> compare;
+    if (command.compare.size() == 2) compare = {command.compare.front(), command.compare.back()};
+    const auto by = answers::yield_grouping_of(command.by).value_or(ledger::RollupBy::lot);
+    const auto yields = answers::yield_answer(*asked.reader, asked.wish, by, compare);
+    if (yields && !yields->problem.empty()) return complain({cli::bad_input, yields->problem});
+    if (yields && yields->groups.empty() && command.of.face() == Face::text) {
+        print_line(std::string("No finished unit answers to that. ") +
+                   (command.of.measure_only
+                        ? "Only lots that were only measured were asked for."
+                        : "Lots that were only measured are told with --measure-only, drafts with "
+                          "--drafts."));
+        return cli::done;
+    }
+    return show(yields, command.of.face());
+}
+
+int answer(const cli::CapabilityCommand& command) {
+    const auto asked = wished(command.of);
+    if (!asked.good()) return complain(asked.trouble);
+    return show(answers::capability_answer(*asked.reader, asked.wish, stage_of(command.as_left)),
+                command.of.face(), command.charts);
+}
+
+int answer(const cli::ChartCommand& command) {
+    const auto asked = wished(command.of);
+    if (!asked.good()) return complain(asked.trouble);
+    answers::ControlWish wish;
+    wish.values = answers::values_of(asked.wish, stage_of(command.as_left));
+    wish.kind = answers::control_kind_of(command.kind).value_or(wish.kind);
+    if (!command.rules.empty()) wish.rules = rules_of(command.rules);
+    wish.size = command.size;
+    wish.baseline = command.baseline;
+    wish.weighted = {command.lambda, command.width};
+    wish.sums.k = command.slack;
+    wish.sums.h = command.decision;
+    const auto charts = answers::control_answer(*asked.reader, wish);
+    if (charts && command.of.csv && !charts->places.empty()) {
+        // The table of a chart is its points.
+        const auto sheet = answers::sheet_of(*charts, 1);
+        if (!sheet.charts.empty()) {
+            const std::string csv = answers::csv_of(sheet.charts.front().table);
+            std::fwrite(csv.data(), 1, csv.size(), stdout);
+            return cli::done;
+        }
+    }
+    return show(charts, command.of.face(), command.charts);
+}
+
+int answer(const cli::DriftCommand& command) {
+    const auto asked = wished(command.of);
+    if (!asked.good()) return complain(asked.trouble);
+    const auto wish = answers::values_of(asked.wish, stage_of(command.as_left));
+    return show(answers::drift_answer(*asked.reader, wish, command.risk), command.of.face(),
+                command.charts);
+}
+
+int answer(const cli::GaugeCommand& command) {
+    const auto asked = wished(command.of);
+    if (!asked.good()) return complain(asked.trouble);
+    answers::GaugeWish wish;
+    wish.values = answers::values_of(asked.wish, stage_of(command.as_left));
+    wish.values.runs.measure_only = true;
+    wish.values.runs.released = false;  // nothing is written to units, whatever the plan's standing
+    wish.values.tries = answers::WhichTries::every;
+    wish.appraisers = command.appraisers == "station" ? answers::Appraisers::stations
+                                                      : answers::Appraisers::nests;
+    wish.type_1 = command.type_1;
+    wish.reference = command.reference;
+    wish.calibration = command.calibration;
+    return show(answers::gauge_answer(*asked.reader, wish), command.of.face());
+}
+
+int answer(const cli::TraceCommand& command) {
+    const auto asked = wished(command.of);
+    if (!asked.good()) return complain(asked.trouble);
+    if (!command.serial)
+        return show(answers::touched_units(*asked.reader, {asked.wish, command.relay}),
+                    command.of.face());
+    const auto trace = answers::unit_trace(*asked.reader, *command.serial);
+    if (trace && trace->history.runs.empty())
+        return complain({cli::bad_input, "No unit '" + answers::printable(*command.serial, 60) +
+                                             "' in " + command.of.records +
+                                             ". Check the serial; padtrim yield lists the lots."});
+    return show(trace, command.of.face());
+}
+
+int answer(const cli::InDoubtCommand& command) {
+    const auto reader = ledger::Reader::open(command.records);
+    if (!reader) return complain(trouble_of(reader.error()));
+    const Face face = command.json ? Face::json : command.csv ? Face::csv : Face::text;
+    const auto doubt = answers::units_in_doubt(**reader, command.station, command.fixture);
+    const int code = show(doubt, face);
+    return code == cli::done && doubt->would_change() > 0 ? int{cli::some_did_not_pass} : code;
+}
+
+int answer(const cli::LotCommand& command) {
+    const auto reader = ledger::Reader::open(command.records);
+    if (!reader) return complain(trouble_of(reader.error()));
+    const auto report = answers::lot_report(**reader, command.lot);
+    if (!report) return complain(trouble_of(report.error()));
+    if (!*report)
+        return complain({cli::bad_input, "No lot '" + answers::printable(command.lot, 60) +
+                                             "' in " + command.records +
+                                             ". padtrim yield lists them."});
+    if (command.json)
+        print_line(answers::text_of(answers::to_json(**report)));
+    else if (command.csv)
+        print_csv(answers::sheet_of(**report));
+    else
+        print_lines(cli::summary_text(**report, {command.records, ""}, paper_of_stdout()));
+    return answers::balanced((*report)->lot.count) ? cli::done : cli::station_fault;
+}
+
+int answer(const cli::ExportCommand& command) {
+    const auto asked = wished(command.of);
+    if (!asked.good()) return complain(asked.trouble);
+    std::FILE* out = command.out.empty() ? stdout : std::fopen(command.out.c_str(), "wb");
+    if (out == nullptr)
+        return complain({cli::bad_input, command.out + " cannot be written. Is there the folder?"});
+    const auto exported = answers::export_rows(
+        *asked.reader, asked.wish, answers::export_of(command.what).value(),
+        stage_of(command.as_left),
+        command.of.json ? answers::ExportAs::json_lines : answers::ExportAs::csv,
+        [&](const std::string& text) { std::fwrite(text.data(), 1, text.size(), out); });
+    if (out == stdout) return exported ? int{cli::done} : complain(trouble_of(exported.error()));
+    const bool written = std::ferror(out) == 0;
+    if (std::fclose(out) != 0 || !written)
+        return complain({cli::station_fault, command.out + " is not whole: is the disk full?"});
+    return exported ? int{cli::done} : complain(trouble_of(exported.error()));
+}
+
+int answer(const cli::ReportCommand& command) {
+    const auto asked = wished(command.of);
+    if (!asked.good()) return complain(asked.trouble);
+    const answers::ReportWish wish{asked.wish, command.who, serial::SystemWallClock().now()};
+    const auto report = answers::quality_report(*asked.reader, wish);
+    if (!report) return complain(trouble_of(report.error()));
+    const std::string wrong = write_whole(command.out, report::page_of(*report));
+    if (!wrong.empty()) return complain({cli::station_fault, wrong});
+    if (command.of.json)
+        print_line(answers::text_of(answers::to_json(*report)));
+    else
+        print_line(command.out + ": " + std::to_string(report->sheets.size()) +
+                   " sheets; print it from a browser.");
+    return cli::done;
+}
+
+}  // namespace padtrim

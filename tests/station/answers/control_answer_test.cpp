@@ -1,0 +1,148 @@
+#include "station/answers/control_answer.hpp"
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+#include <gtest/gtest.h>
+
+#include "tests/station/answers/quality_ledger.hpp"
+
+namespace padtrim::answers {
+namespace {
+
+using quality::RunRule;
+
+// NIST/SEMATECH e-Handbook 6.3.2.2, flow rates of ten batches.
+const std::vector<double> flow_rates = {49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1};
+
+test_support::QualityLedger& with_values(test_support::QualityLedger& ledger,
+                                         const std::vector<double>& values) {
+    ledger.lot("L-1");
+    for (std::size_t i = 0; i < values.size(); ++i)
+        ledger.unit({"U" + std::to_string(i + 1),
+                     {{"gain", values[i]}},
+                     1,
+                     record::Verdict::pass,
+                     10 + 10 * static_cast<std::int64_t>(i)});
+    return ledger;
+}
+
+// The handbook prints 50.81, 45.8159 and 55.8041 with d2 rounded to 1.128; exact d2 makes
+// 45.81759 and 55.80241.
+TEST(ControlAnswer, DrawsThePublishedLimitsOfSingleValues) {
+    test_support::QualityLedger ledger;
+    const auto answer = control_answer(with_values(ledger, flow_rates).reader(), {}).value();
+    ASSERT_EQ(answer.places.size(), 1u);
+    const auto& line = answer.places[0].lines.at(0);
+    EXPECT_NEAR(line.centre, 50.81, 1e-12);
+    EXPECT_NEAR(line.points[0].low, 45.8175883199, 1e-9);
+    EXPECT_NEAR(line.points[0].high, 55.8024116801, 1e-9);
+    EXPECT_EQ(line.points.size(), 10u);
+    const auto& ranges = answer.places[0].lines.at(1);
+    EXPECT_EQ(ranges.points.size(), 9u);
+    EXPECT_NEAR(ranges.points[0].high, 6.13382104844, 5e-6);  // exact D4 (the handbook has none)
+}
+
+// Limits alone: 1 / 0.0026998 = 370.4 points; with the other three rules 91.75 (Champ and Woodall,
+// Technometrics 29 (1987) 393).
+TEST(ControlAnswer, SaysHowOftenItsRulesCallAFalseAlarm) {
+    test_support::QualityLedger ledger;
+    with_values(ledger, flow_rates);
+    ControlWish wish;
+    EXPECT_NEAR(*control_answer(ledger.reader(), wish)->places[0].run_length, 91.75, 0.01);
+    wish.rules = {RunRule::beyond_limits};
+    EXPECT_NEAR(*control_answer(ledger.reader(), wish)->places[0].run_length, 370.4, 0.05);
+    wish.rules = {RunRule::six_steady};
+    EXPECT_FALSE(control_answer(ledger.reader(), wish)->places[0].run_length)
+        << "no closed answer for this one";
+}
+
+TEST(ControlAnswer, NamesTheUnitAndTheRuleWhereOneSignals) {
+    test_support::QualityLedger ledger;
+    auto values = flow_rates;
+    values.push_back(70.0);
+    ControlWish wish;
+    wish.baseline = 10;
+    const auto answer = control_answer(with_values(ledger, values).reader(), wish).value();
+    const auto& points = answer.places[0].lines[0].points;
+    EXPECT_NE(points.back().signal.find("beyond 3 sigma"), std::string::npos);
+    EXPECT_NEAR(points.back().high, 55.8024116801, 1e-9) << "the new value moves no limit";
+    const auto sheet = sheet_of(answer);
+    bool told = false;
+    for (const auto& dot : sheet.charts.at(0).series.at(0).dots)
+        told = told || dot.remark.find("U11") == 0;
+    EXPECT_TRUE(told);
+    EXPECT_EQ(sheet.charts[0].table.rows.size(), 11u);
+    EXPECT_EQ(sheet.charts[0].limits.size(), 3u);
+}
+
+TEST(ControlAnswer, TakesMeansOfWholeSubgroupsOnly) {
+    test_support::QualityLedger ledger;
+    ControlWish wish;
+    wish.kind = ControlKind::means_and_ranges;
+    wish.size = 3;
+    const auto answer = control_answer(with_values(ledger, flow_rates).reader(), wish).value();
+    const auto& lines = answer.places[0].lines;
+    ASSERT_EQ(lines[0].points.size(), 3u) << "the tenth value is left over";
+    EXPECT_NEAR(lines[0].points[0].value, (49.6 + 47.6 + 49.9) / 3.0, 1e-12);
+    // ISO 7870-2: mean +- A2 Rbar, A2 = 1.023 for three (1.0231 exactly computed).
+    const double mean_range = (2.3 + 3.5 + 1.2) / 3.0;
+    EXPECT_NEAR(lines[0].points[0].high - lines[0].centre, 1.023 * mean_range, 1e-3);
+}
+
+TEST(ControlAnswer, RemembersInWeightedMeansAndSums) {
+    test_support::QualityLedger ledger;
+    std::vector<double> values = flow_rates;
+    for (int i = 0; i < 12; ++i) values.push_back(54.0);  // a small lasting shift
+    with_values(ledger, values);
+    for (const auto kind : {ControlKind::weighted, ControlKind::sums}) {
+        ControlWish wish;
+        wish.kind = kind;
+        wish.baseline = 10;
+        const auto answer = control_answer(ledger.reader(), wish).value();
+        EXPECT_GT(answer.places[0].signals(), 0u) << name_of(kind);
+        EXPECT_GT(*answer.places[0].run_length, 100.0) << name_of(kind);
+        EXPECT_TRUE(answer.rules.empty()) << "run rules are of the other charts";
+    }
+}
+
+TEST(ControlAnswer, ChartsTheShareOfRejectedUnitsALotAPoint) {
+    test_support::QualityLedger ledger;
+    for (int lot = 0; lot < 6; ++lot) {
+        ledger.lot("L-" + std::to_string(lot));
+        for (int i = 0; i < 20; ++i)
+            ledger.unit({"U" + std::to_string(i),
+                         {{"gain", 1.0}},
+                         1,
+                         i < (lot == 5 ? 15 : 1) ? record::Verdict::fail : record::Verdict::pass,
+                         1000 * lot + i});
+    }
+    ControlWish wish;
+    wish.kind = ControlKind::share;
+    const auto answer = control_answer(ledger.reader(), wish).value();
+    const auto& line = answer.places.at(0).lines.at(0);
+    ASSERT_EQ(line.points.size(), 6u);
+    EXPECT_NEAR(line.centre, 20.0 / 120.0, 1e-12);
+    EXPECT_EQ(line.points[5].label, "L-5");
+    EXPECT_FALSE(line.points[5].signal.empty());
+    EXPECT_TRUE(line.points[0].signal.empty());
+}
+
+TEST(ControlAnswer, NamesTheFlawWhereThereIsNoChart) {
+    test_support::QualityLedger ledger;
+    const auto answer = control_answer(with_values(ledger, {1.0}).reader(), {}).value();
+    EXPECT_TRUE(answer.places.at(0).flaw);
+    EXPECT_TRUE(sheet_of(answer).charts.empty());
+    ControlWish unknown;
+    unknown.values.check = "no such";
+    EXPECT_TRUE(control_answer(ledger.reader(), unknown)->places.empty());
+}
+
+TEST(ControlAnswer, KnowsItsKindsAndRulesByTheirTypedNames) {
+    for (const auto& name : control_kind_names()) EXPECT_EQ(name_of(*control_kind_of(name)), name);
+    for (const auto& name : run_rule_names()) EXPECT_EQ(typed_name_of(*run_rule_of(name)), name);
+    EXPECT_FALSE(control_kind_of("moon"));
+    EXPECT_FALSE(run_rule_of("moon"));
+}
+
+}  // namespace
+}  // namespace padtrim::answers

@@ -1,0 +1,115 @@
+#include "station/answers/in_doubt.hpp"
+
+#include <boost/json/object.hpp>
+#include <gtest/gtest.h>
+
+#include "recipes/language/load.hpp"
+#include "tests/station/answers/bench_ledger.hpp"
+#include "tests/station/answers/quality_ledger.hpp"
+
+namespace padtrim::answers {
+namespace {
+
+using record::ChartState;
+using record::CheckDecision;
+
+record::ShiftCheck check_at(std::int64_t second, CheckDecision decision, double error) {
+    record::ShiftCheck check;
+    check.station = "S1";
+    check.fixture = "F1";
+    check.at = support::at_second(second);
+    check.decision = decision;
+    check.baseline = 4;
+    check.cause = decision == CheckDecision::blocked ? "Gain is off." : "";
+    check.next_step = "Find out why.";
+    for (const char* serial : {"STD-1", "STD-2"}) {
+        record::ChartPoint point;
+        point.place = {serial, 1, "gain and offset", "gain", "K1", 0, 0};
+        point.centre = 500.0;
+        point.sigma = 0.1;
+        point.low = 499.0;
+        point.high = 501.0;
+        // 2 apart, so that their mean is the error.
+        point.value = 500.0 + error + (serial[4] == '1' ? -1.0 : 1.0);
+        point.state = decision == CheckDecision::blocked ? ChartState::beyond : ChartState::within;
+        point.unit = "counts/pF";
+        check.points.push_back(point);
+    }
+    return check;
+}
+
+class Doubted : public ::testing::Test {
+  protected:
+    void SetUp() override {
+        const auto plan = test_support::hob_plan();
+        ledger.lot("L-1", false, language::plan_text(*plan));
+        // Limits 380 to 420; the station read 4 too much.
+        unit("early", 418.0, 100);
+        unit("edge", 383.0, 300);
+        unit("middle", 400.0, 310);
+        unit("late", 383.0, 900);
+    }
+    void unit(const std::string& serial, double gain, std::int64_t second, std::uint16_t nest = 1) {
+        ledger.unit({serial,
+                     {{"gain", gain, record::Stage::as_found, "K1", 380.0, 420.0}},
+                     nest,
+                     record::Verdict::pass,
+                     second});
+    }
+    InDoubt doubt() { return units_in_doubt(ledger.reader(), "S1", "").value(); }
+    test_support::QualityLedger ledger;
+};
+
+TEST_F(Doubted, AreThoseBetweenTheLastGoodCheckAndTheOneThatBlocked) {
+    ledger.shift_check(check_at(200, CheckDecision::ready, 0.0));
+    ledger.shift_check(check_at(500, CheckDecision::blocked, 4.0));
+    const auto answer = doubt();
+    ASSERT_EQ(answer.units.size(), 2u) << "neither before the good check nor after the bad one";
+    EXPECT_TRUE(answer.still_blocked);
+    ASSERT_EQ(answer.errors.size(), 1u);
+    EXPECT_NEAR(answer.errors[0].value, 4.0, 1e-12) << "the mean of both standards";
+    EXPECT_EQ(answer.errors[0].standards, 2u);
+    // 383 less 4 is below 380; 400 less 4 is far inside.
+    EXPECT_EQ(answer.would_change(), 1u);
+    EXPECT_EQ(answer.units[0].run.serial, "edge");
+    EXPECT_NE(answer.units[0].what.find("instead of pass"), std::string::npos)
+        << answer.units[0].what;
+    EXPECT_EQ(answer.units[1].run.serial, "middle");
+}
+
+TEST_F(Doubted, StayInDoubtWhenTheStationIsReadyAgain) {
+    ledger.shift_check(check_at(200, CheckDecision::ready, 0.0));
+    ledger.shift_check(check_at(500, CheckDecision::blocked, 4.0));
+    ledger.shift_check(check_at(600, CheckDecision::ready, 0.0));
+    const auto answer = doubt();
+    EXPECT_FALSE(answer.still_blocked);
+    EXPECT_EQ(answer.units.size(), 2u);
+}
+
+TEST_F(Doubted, AreAllWhereNoCheckWasEverGood) {
+    ledger.shift_check(check_at(500, CheckDecision::blocked, 4.0));
+    const auto answer = doubt();
+    EXPECT_FALSE(answer.last_good);
+    EXPECT_EQ(answer.units.size(), 3u);
+    EXPECT_EQ(to_json(answer).at("units").as_array().size(), 3u);
+}
+
+TEST_F(Doubted, AreNotMeasuredInAnotherNestByTheSameError) {
+    unit("other nest", 383.0, 320, 2);
+    ledger.shift_check(check_at(200, CheckDecision::ready, 0.0));
+    ledger.shift_check(check_at(500, CheckDecision::blocked, 4.0));
+    const auto answer = doubt();
+    EXPECT_EQ(answer.units.size(), 3u);
+    EXPECT_EQ(answer.would_change(), 1u);
+}
+
+TEST_F(Doubted, AreNoneWhileEveryCheckIsGood) {
+    ledger.shift_check(check_at(200, CheckDecision::ready, 0.0));
+    const auto answer = doubt();
+    EXPECT_FALSE(answer.blocking);
+    EXPECT_TRUE(answer.units.empty());
+    EXPECT_NE(sheet_of(answer).sentences.at(0).find("No shift check has found"), std::string::npos);
+}
+
+}  // namespace
+}  // namespace padtrim::answers
