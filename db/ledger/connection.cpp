@@ -38,8 +38,9 @@ void fill(SQLite::Database& database) {
 }
 
 Stored<Connection> checked_writer(const std::string& path) {
+    // One thread at a time, as for readers: SQLite need not lock for every column.
     auto database = std::make_unique<SQLite::Database>(
-        path, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, busy_ms);
+        path, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE | SQLITE_OPEN_NOMUTEX, busy_ms);
     if (sqlite3_db_readonly(database->getHandle(), "main") == 1) return read_only(path);
     demand_durability(*database);
     const Stored<void> migrated = migrate(*database, embedded_migrations(), path);
@@ -53,7 +54,6 @@ Stored<Connection> checked_writer(const std::string& path) {
 }
 
 Stored<Connection> checked_reader(const std::string& path, const std::string& address, int flags) {
-    // A Reader belongs to one thread at a time, so that SQLite need not lock for every column.
     auto database = std::make_unique<SQLite::Database>(
         address, SQLite::OPEN_READONLY | SQLITE_OPEN_NOMUTEX | flags, busy_ms);
     const Stored<int> version = schema_version(*database, path);

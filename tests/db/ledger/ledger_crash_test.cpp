@@ -133,6 +133,8 @@ TEST(LedgerCrash, LeavesAFinishedUnitWholeOrNotAtAll) {
     EXPECT_LE(chain.ahead, 1);
     auto reader = std::move(Reader::open(path).value());
     const auto lot = reader->lot("L-1").value().value();
+    const LotReconciliation sums = reader->reconcile(lot.lot).value();
+    EXPECT_EQ(sums.counted, sums.kept) << "the rollups hold what the runs do";
     std::size_t whole = 0;
     for (const TapeMark& mark : reader->tape(lot.lot).value()) {
         if (!mark.ended) continue;

@@ -6,6 +6,7 @@
 
 #include "db/ledger/migrations.hpp"
 #include "db/ledger/rollup_reader.hpp"
+#include "db/ledger/verify_records.hpp"
 #include "tests/db/ledger/open_ledger.hpp"
 #include "tests/db/ledger/random_lots.hpp"
 
@@ -103,6 +104,10 @@ TEST_F(Rollups, OfALedgerOfBeforeThemAreFilledWhenItIsOpened) {
     }
     EXPECT_FALSE(Reader::open(old_path)) << "a reader cannot read an older schema";
     ASSERT_TRUE(Ledger::open(old_path, context_.get_executor(), Writing::inline_calls));
+    const ChainReport chain = verify_records(old_path).value();
+    EXPECT_TRUE(chain.sound());
+    EXPECT_EQ(chain.before, std::ssize(rollup_rows(path_, "SELECT run FROM run_end")));
+    EXPECT_EQ(chain.runs, 0) << "the chain begins here, and says so";
     // Shift hours were not kept then, so that only what does not name shifts is the same.
     auto old = std::move(Reader::open(old_path).value());
     for (const RollupBy by : {RollupBy::everything, RollupBy::lot, RollupBy::nest}) {
