@@ -315,6 +315,7 @@ Sheet sheet_of(const CapabilityAnswer& answer, std::size_t charts) {
                               ", Ppk of all values (ISO 22514-2); worst first.");
     if (answer.places.empty()) {
         sheet.sentences.emplace_back("No check with a limit has values for that.");
+        sheet.tables.push_back(table_of(answer));
         return sheet;
     }
     for (const auto& check : checks_on_keys(answer))

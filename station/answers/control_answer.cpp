@@ -11,6 +11,7 @@
 #include "db/quality/names.hpp"
 #include "station/answers/control_points.hpp"
 #include "station/answers/figures.hpp"
+#include "station/answers/panel_figures.hpp"
 #include "station/answers/printable.hpp"
 
 namespace padtrim::answers {
@@ -76,8 +77,10 @@ journal::Stored<void> fill_values(ledger::Reader& reader, const ControlWish& wis
                                   ControlAnswer& answer) {
     const auto series = value_series(reader, wish.values);
     if (!series) return series.error();
+    answer.plan = series->plan;
     for (const auto& one : series->places) {
         auto place = chart_of(labelled(one, *series), wish);
+        place.place = one.place;
         place.words = words_of(one.place, series->plan) + ", " +
                       std::string(record::name_of(one.place.stage));
         if (place.measure.empty())
@@ -178,6 +181,47 @@ std::vector<Chart> charts_of(const PlaceControl& place) {
         charts.push_back(std::move(chart));
     }
     return charts;
+}
+
+// Checks on keys, those with most signals first.
+std::vector<std::string> charted_checks(const ControlAnswer& answer) {
+    std::vector<std::string> checks;
+    for (const auto& place : answer.places)
+        if (!place.place.key.empty() && !place.lines.empty() &&
+            std::find(checks.begin(), checks.end(), place.place.check) == checks.end())
+            checks.push_back(place.place.check);
+    return checks;
+}
+
+// Small multiples: of each key the channel and frequency with most signals.
+PanelFigure panel_of_charts(const ControlAnswer& answer, const std::string& check) {
+    auto figure = panel_of(answer.plan, id_of("charts of " + check),
+                           "Charts of " + check + ", each at its key");
+    figure.sentence =
+        "Of each key the channel and frequency with most signals. Broken frame: a rule signals. "
+        "Dotted: no chart.";
+    figure.table = {
+        check,
+        {{"key", "", false}, {"what", "", false}, {"points", "", true}, {"signals", "", true}},
+        {}};
+    for (auto& place : figure.places) place.outline = Stroke::dotted;
+    for (const auto& each : answer.places) {
+        if (each.place.check != check || each.lines.empty()) continue;
+        PanelPlace* place = place_of(figure, each.place.key);
+        if (place == nullptr || place->chart) continue;  // the most striking comes first
+        auto charts = charts_of(each);
+        if (charts.empty()) continue;
+        charts.front().table = {};  // the large charts have theirs
+        place->chart = figure.charts.size();
+        place->outline = each.signals() > 0 ? Stroke::dashed : Stroke::continuous;
+        place->value = each.signals() > 0 ? "\u2573 " + std::to_string(each.signals()) : "steady";
+        place->detail = each.words;
+        figure.charts.push_back(std::move(charts.front()));
+        figure.table.rows.push_back({place->key, each.words,
+                                     count_cell(each.lines.front().points.size()),
+                                     count_cell(each.signals())});
+    }
+    return figure;
 }
 
 Json line_json(const ControlLine& line) {
@@ -296,6 +340,9 @@ Sheet sheet_of(const ControlAnswer& answer, std::size_t charts) {
     }
     if (answer.places.empty()) sheet.sentences.emplace_back("No stored value answers to that.");
     sheet.tables.push_back(std::move(table));
+    if (answer.plan)
+        for (const auto& check : charted_checks(answer))
+            sheet.panels.push_back(panel_of_charts(answer, check));
     for (const auto& place : answer.places) {
         if (charts-- == 0) break;
         if (place.lines.empty() || place.lines.front().points.empty()) continue;

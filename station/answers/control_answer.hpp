@@ -59,9 +59,10 @@ struct ControlLine {
     std::vector<ControlPoint> points;
 };
 struct PlaceControl {
-    std::string words;    // what is charted
-    std::string measure;  // its unit
-    bool share = false;   // values are shares of 1
+    ledger::CheckPlace place;  // of values; empty for shares
+    std::string words;         // what is charted
+    std::string measure;       // its unit
+    bool share = false;        // values are shares of 1
     std::vector<ControlLine> lines;
     std::optional<double> run_length;  // points until a false alarm, in the mean
     std::optional<statistics::Flaw> flaw;
@@ -71,6 +72,7 @@ struct ControlAnswer {
     ControlKind kind = ControlKind::individuals;
     std::vector<std::string> rules;  // in words, those that apply to this kind
     std::size_t baseline = 0;
+    language::PlanPtr plan;            // for the panel's geometry; null for shares
     std::vector<PlaceControl> places;  // most signals first
 };
 
@@ -78,7 +80,8 @@ struct ControlAnswer {
                                                             const ControlWish& wish);
 
 [[nodiscard]] Json to_json(const ControlAnswer& answer);
-// Charts of so many places.
+// Charts of so many places; and of each check on keys the panel, each key's place with its own
+// small chart.
 [[nodiscard]] Sheet sheet_of(const ControlAnswer& answer, std::size_t charts = 4);
 
 }  // namespace padtrim::answers

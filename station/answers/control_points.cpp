@@ -69,7 +69,16 @@ PlaceControl with_rules(PlaceControl place, double sigma, const ControlWish& wis
     return place;
 }
 
+// What mostly stays as it was is no measured quantity but a report or a small count: its chart
+// would signal all the time.
+bool hardly_ever_differs(const std::vector<Labelled>& ranges) {
+    const auto still = std::count_if(ranges.begin(), ranges.end(),
+                                     [](const Labelled& range) { return range.value == 0.0; });
+    return 2 * static_cast<std::size_t>(still) > ranges.size();
+}
+
 PlaceControl individuals(const std::vector<Labelled>& values, const ControlWish& wish) {
+    if (hardly_ever_differs(moving_ranges(values))) return flawed(Flaw::not_positive);
     const auto pair = quality::individuals_and_range_chart(numbers_of(values, wish.baseline));
     if (!pair) return flawed(pair.error());
     PlaceControl place;

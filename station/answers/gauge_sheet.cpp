@@ -239,6 +239,7 @@ Sheet sheet_of(const GaugeAnswer& answer) {
     if (answer.places.empty()) {
         sheet.sentences.emplace_back(
             "No value answers to that. Gauge studies are made of lots run with --measure-only.");
+        sheet.tables.push_back(answer.wish.type_1 ? type_1_table(answer) : crossed_table(answer));
         return sheet;
     }
     if (answer.wish.type_1) {

@@ -255,6 +255,7 @@ Sheet sheet_of(const InDoubt& answer) {
     sheet.title = "Units in doubt, station " + printable(answer.station, 40);
     if (!answer.blocking) {
         sheet.sentences.emplace_back("No shift check has found this station wrong.");
+        sheet.tables.push_back(doubtful_table(answer));
         return sheet;
     }
     sheet.sentences.push_back("The check at " + iso_8601(answer.blocking->at) +

@@ -375,6 +375,7 @@ Sheet sheet_of(const YieldAnswer& answer) {
     sheet.title = "Yield";
     if (answer.groups.empty()) {
         sheet.sentences.emplace_back("No finished unit answers to that.");
+        sheet.tables.push_back(yield_table(answer));
         return sheet;
     }
     if (answer.comparison) sheet.sentences.push_back(comparison_sentence(*answer.comparison));

@@ -39,6 +39,12 @@ std::string for_script(const Json& json) {
     return safe;
 }
 
+// Its table stands in the page already.
+answers::Chart without_table(answers::Chart chart) {
+    chart.table = {};
+    return chart;
+}
+
 class Writer {
   public:
     std::string page(const answers::Report& report) {
@@ -80,6 +86,7 @@ class Writer {
     }
 
     void add(const answers::Table& table) {
+        if (table.rows.empty()) return;
         text_ += table.columns.size() > most_columns ? "<table class=\"wide\">" : "<table>";
         if (!table.title.empty()) text_ += "<caption>" + escaped(table.title) + "</caption>";
         text_ += "<thead><tr>";
@@ -118,7 +125,7 @@ class Writer {
 
     void add(const answers::Chart& chart) {
         text_ += "<figure id=\"" + escaped(chart.id) + "\"><h3>" + escaped(chart.title) + "</h3>\n";
-        place_of("chart", to_json(chart));
+        place_of("chart", to_json(without_table(chart)));
         text_ += "<figcaption><p>" + escaped(chart.sentence) + "</p>\n";
         add_remarks(chart);
         folded(chart.table);
@@ -147,7 +154,8 @@ class Writer {
         place_of("panel", to_json(figure));
         text_ += "<figcaption><p>" + escaped(figure.sentence) + "</p>\n";
         folded(figure.table);
-        for (const auto& chart : figure.charts) folded_of(chart);
+        for (const auto& chart : figure.charts)
+            if (!chart.table.rows.empty()) folded_of(chart);
         text_ += "</figcaption></figure>\n";
     }
 

@@ -1,6 +1,9 @@
-"""Reports in headless Chromium. Closes with "N passed, N failed"."""
+"""Reports in headless Chromium, and every question asked of the same records. Closes with "N passed, N failed"."""
 
+import csv
 import html.parser
+import io
+import json
 import os
 import re
 import signal
@@ -69,7 +72,7 @@ class Figures(html.parser.HTMLParser):
             self.figures.append({"id": values.get("id"), "svg": 0, "table": 0, "marks": 0})
         if self.inside and tag in ("svg", "table"):
             self.figures[-1][tag] += 1
-        if self.inside and tag in ("path", "rect", "ellipse"):
+        if self.inside and tag in ("path", "rect", "ellipse", "line"):
             self.figures[-1]["marks"] += 1
 
     def handle_endtag(self, tag):
@@ -95,12 +98,50 @@ def report(folder, name, *part):
     check(f"report {name}: every sheet is printed", pages >= figures.sheets, f"{pages} pages")
 
 
+def questions(folder):
+    """Every question, as text, as JSON and as CSV, and the file's own upkeep."""
+    records = ["--records", f"{folder}/r.sqlite"]
+    part = [*records, "--drafts"]
+    for words in (["yield", "--by", "nest"], ["yield", "--by", "shift-of-day", "--compare", "x", "y"],
+                  ["capability", "--check", "gain"], ["capability", "--as-left"], ["chart", "--check", "gain"],
+                  ["chart", "--kind", "share"], ["chart", "--kind", "weighted", "--key", "timer"],
+                  ["drift", "--check", "offset"], ["gauge", "--check", "gain"], ["trace", "--relay", "17"],
+                  ["trace", "HOB8-00001"], ["export", "checks"]):
+        wanted = 2 if "--compare" in words else 0
+        for face in ([], ["--json"], ["--csv"]):
+            code, out, err = padtrim(*words, *part, *face)
+            good = code == wanted and (wanted or out)
+            if good and face == ["--json"] and not wanted:
+                for line in out.splitlines()[:3]:
+                    json.loads(line)
+            if good and face == ["--csv"] and not wanted:
+                rows = list(csv.reader(io.StringIO(out, newline="")))
+                good = len({len(row) for row in rows}) <= 1
+            check(" ".join(words + face), good, err or out[:200])
+    for words, wanted in ((["in-doubt", "--station", "station"], 0), (["lot", "L-1"], 0), (["lot", "none"], 2),
+                          (["verify-records"], 0), (["rollups", "rebuild"], 0),
+                          (["shifts", "05:00", "13:00", "21:00", "--station", "station", "--who", "M", "--why", "summer"], 0),
+                          (["shifts", "25:00", "--station", "station", "--who", "M", "--why", "x"], 2),
+                          (["downtime", "--begin", "--reason", "glass", "--station", "station", "--who", "M"], 0),
+                          (["downtime", "--end", "--station", "station", "--who", "M"], 0),
+                          (["downtime", "--station", "station"], 0),
+                          (["backup", "--to", f"{folder}/copy.sqlite"], 0), (["retire"], 0),
+                          (["retire", "--older-than", "1", "--who", "M"], 2),
+                          (["restore", f"{folder}/copy.sqlite"], 0), (["verify-records"], None)):
+        code, out, err = padtrim(*words, *records)
+        check(" ".join(words).replace(folder, "..."), code == wanted or (wanted is None and code in (0, 1)), err or out)
+    before, after = (padtrim("yield", *part, "--json")[1] for _ in range(2))
+    check("a restored copy answers as before", before == after and json.loads(before)["whole"]["count"]["units"] == 16,
+          before[:200])
+
+
 def main():
     with tempfile.TemporaryDirectory() as folder:
         lot(folder, "L-1", "5")
         lot(folder, "L-2", "6")
         report(folder, "lot", "--lot", "L-1")
         report(folder, "period")
+        questions(folder)
         code, out, err = padtrim("report", "--records", f"{folder}/r.sqlite", "--lot", "none", "--out", f"{folder}/x.html")
         check("a lot that is not there makes no page", code == 2 and not os.path.exists(f"{folder}/x.html"), err)
     print(f"{passed} passed, {failed} failed")

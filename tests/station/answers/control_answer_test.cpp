@@ -4,6 +4,8 @@
 #include <boost/json/object.hpp>
 #include <gtest/gtest.h>
 
+#include "recipes/language/load.hpp"
+#include "tests/station/answers/bench_ledger.hpp"
 #include "tests/station/answers/quality_ledger.hpp"
 
 namespace padtrim::answers {
@@ -75,6 +77,36 @@ TEST(ControlAnswer, NamesTheUnitAndTheRuleWhereOneSignals) {
     EXPECT_EQ(sheet.charts[0].limits.size(), 3u);
 }
 
+TEST(ControlAnswer, StandsAtItsKeyOnThePanel) {
+    test_support::QualityLedger ledger;
+    const auto plan = test_support::hob_plan();
+    ledger.lot("L-1", false, language::plan_text(*plan));
+    for (int i = 0; i < 12; ++i)
+        ledger.unit({"U" + std::to_string(i),
+                     {{"gain", 400.0 + i % 3, record::Stage::as_found, "timer"},
+                      {"gain", i == 11 ? 900.0 : 400.0 + i % 3, record::Stage::as_found, "lock"},
+                      {"noise", 1.0 + i % 2, record::Stage::as_found, ""}},
+                     1,
+                     record::Verdict::pass,
+                     10 + i});
+    const auto sheet = sheet_of(control_answer(ledger.reader(), {}).value());
+    ASSERT_EQ(sheet.panels.size(), 1u) << "noise is of no key here";
+    const auto& figure = sheet.panels[0];
+    EXPECT_EQ(figure.places.size(), plan->map.keys.size());
+    EXPECT_EQ(figure.charts.size(), 2u);
+    for (const auto& place : figure.places) {
+        const bool charted = place.key == "timer" || place.key == "lock";
+        EXPECT_EQ(place.chart.has_value(), charted) << place.key;
+        if (place.key == "lock") {
+            EXPECT_EQ(place.outline, Stroke::dashed);
+        }
+        if (!charted) {
+            EXPECT_EQ(place.outline, Stroke::dotted);
+        }
+    }
+    EXPECT_EQ(figure.table.rows.at(0).at(0).text, "lock") << "most signals first";
+}
+
 TEST(ControlAnswer, TakesMeansOfWholeSubgroupsOnly) {
     test_support::QualityLedger ledger;
     ControlWish wish;
@@ -125,6 +157,15 @@ TEST(ControlAnswer, ChartsTheShareOfRejectedUnitsALotAPoint) {
     EXPECT_EQ(line.points[5].label, "L-5");
     EXPECT_FALSE(line.points[5].signal.empty());
     EXPECT_TRUE(line.points[0].signal.empty());
+}
+
+TEST(ControlAnswer, DrawsNoChartOfWhatHardlyEverDiffers) {
+    test_support::QualityLedger ledger;
+    std::vector<double> reports(40, 1.0);
+    reports[17] = 0.0;
+    const auto answer = control_answer(with_values(ledger, reports).reader(), {}).value();
+    EXPECT_EQ(answer.places.at(0).flaw, statistics::Flaw::not_positive);
+    EXPECT_EQ(answer.places[0].signals(), 0u);
 }
 
 TEST(ControlAnswer, NamesTheFlawWhereThereIsNoChart) {
