@@ -117,11 +117,14 @@ void check_words_apart(Document& document, const Finger& finger) {
 void check_stopping(Document& document, const Finger& finger) {
     check_line(document, "stop", finger.stop);
     check_line(document, "resume", finger.resume);
-    if (finger.stop.empty() == finger.resume.empty() || !document.sound("finger")) return;
-    document.complain(finger.stop.empty() ? "finger.resume" : "finger.stop",
-                      finger.stop.empty() ? "nothing stops what this would resume"
+    check_line(document, "discard", finger.discard);
+    const bool ends = !finger.resume.empty() || !finger.discard.empty();
+    if (finger.stop.empty() != ends || !document.sound("finger")) return;
+    const char* const end = finger.discard.empty() ? "finger.resume" : "finger.discard";
+    document.complain(finger.stop.empty() ? end : "finger.stop",
+                      finger.stop.empty() ? "nothing begins the hold that this line ends"
                                           : "nothing ends the hold that this line begins",
-                      "Write both stop and resume, or neither.");
+                      "Write stop together with resume or discard, or none of them.");
 }
 
 void check_touch_zone(Document& document, const Finger& finger) {

@@ -36,6 +36,14 @@ void check_fit(Document& document, std::size_t index, std::vector<std::string> n
             "Name at least 4 references of different size.");
 }
 
+void check_settling(Document& document, std::size_t index, const GainOffsetStep& step) {
+    if (step.settling.limited() && step.scans < fewest_scans_to_settle)
+        document.complain(item_path("step", index, "limits.settling"),
+                          std::to_string(step.scans) +
+                              " scans at a state have no two halves that could be compared",
+                          "Take at least 4 scans at each state, or leave the limit out.");
+}
+
 void check_keys_once(Document& document, std::size_t index, std::vector<std::string> names) {
     std::sort(names.begin(), names.end());
     const auto twice = std::adjacent_find(names.begin(), names.end());
@@ -183,6 +191,8 @@ struct CheckBody {
         check_fit(document, index, step.references);
         check_reachable(document, index, "gain", step.gain);
         check_reachable(document, index, "non_linearity", step.non_linearity);
+        check_reachable(document, index, "settling", step.settling);
+        check_settling(document, index, step);
     }
     void operator()(const NoiseStep& step) const {
         check_reachable(document, index, "noise", step.noise);

@@ -137,6 +137,11 @@ void describe_finger(Fields& f, Finger& finger, const LineSettings& common) {
     if (f.present("resume", !finger.resume.empty()))
         f.text(may("resume", "line after which it takes motion again, the rest of the way first"),
                finger.resume);
+    if (f.present("discard", !finger.discard.empty()))
+        f.text(may("discard",
+                   "line that throws the rest of a stopped way away and ends the hold, so that "
+                   "nothing but homing moves after it"),
+               finger.discard);
     f.add(may("settle", "the finger is steady this long after it stands"), finger.settle,
           between(0, 10000));
 }

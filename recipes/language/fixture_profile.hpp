@@ -174,8 +174,9 @@ struct Finger {
     std::string standing = "STILL";   // group 4 when it stands
     std::string alarm = "TRIPPED.*";  // unasked: the controller stopped by itself
     std::string home = "G28";
-    std::string stop;    // feed hold: ends motion where it is; "" when there is none
-    std::string resume;  // takes motion again, the rest of the stopped way first
+    std::string stop;     // feed hold: ends motion where it is; "" when there is none
+    std::string resume;   // takes motion again, the rest of the stopped way first
+    std::string discard;  // throws the rest of the stopped way away instead; "" when there is none
     std::chrono::milliseconds settle{20};
     friend bool operator==(const Finger&, const Finger&) = default;
 };

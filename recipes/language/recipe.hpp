@@ -46,12 +46,14 @@ struct ContactStep {
 };
 
 // Gain and offset per channel and frequency over the references, bracketed by open readings.
+inline constexpr unsigned fewest_scans_to_settle = 4;  // two halves that can be compared
 struct GainOffsetStep {
     std::vector<std::string> references;  // four or more, in switching order
     unsigned scans = 16;                  // at each state
     Interval<CountsPerPicofarad> gain;
     Interval<Counts> offset;
     Interval<Percent> non_linearity;  // of span
+    Interval<Counts> settling{};      // within a state
     friend bool operator==(const GainOffsetStep&, const GainOffsetStep&) = default;
 };
 

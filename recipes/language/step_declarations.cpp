@@ -53,7 +53,12 @@ StepDeclaration gain_offset() {
                &GainOffsetStep::offset)
         .limit({"non-linearity", "non_linearity", "", Claim::traceable, per_line,
                 "largest departure from the best straight line, of span", false, Ends::upper},
-               &GainOffsetStep::non_linearity);
+               &GainOffsetStep::non_linearity)
+        .limit({"settling", "settling", "", Claim::indication, per_line,
+                "largest change, of all states, from a state's first half of scans to its second: "
+                "contacts that had not settled, or a filter of the product that is on",
+                false, Ends::upper},
+               &GainOffsetStep::settling);
 }
 
 StepDeclaration noise() {

@@ -69,25 +69,38 @@ bool opens_with(const std::string& text, std::string_view key) {
     return false;
 }
 
+void warn(Desk& desk, const std::string& text, const std::string& path, const std::string& key,
+          const std::string& what, const std::string& mend) {
+    document::Document read(path, text);
+    read.complain(key, what, mend);
+    for (auto& diagnostic : read.diagnostics())
+        desk.check.warnings.push_back(std::move(diagnostic));
+}
+
 // At the day that has passed, so that an editor shows it there.
 void warn_of_due_references(Desk& desk, const std::string& text, const std::string& path,
                             const language::FixtureProfile& fixture) {
-    const std::string due = recalibration_due(fixture.equipment, *desk.now);
-    if (due.empty()) return;
-    document::Document read(path, text);
-    read.complain(
-        "equipment.recalibration_due",
-        "the references were due for recalibration on " + fixture.equipment.recalibration_due,
-        "Have them characterised (padtrim reference measure); production is refused "
-        "until then.");
-    for (auto& diagnostic : read.diagnostics())
-        desk.check.warnings.push_back(std::move(diagnostic));
+    if (recalibration_due(fixture.equipment, *desk.now).empty()) return;
+    warn(desk, text, path, "equipment.recalibration_due",
+         "the references were due for recalibration on " + fixture.equipment.recalibration_due,
+         "Have them characterised (padtrim reference measure); production is refused until then.");
+}
+
+void warn_of_a_finger_without_stop(Desk& desk, const std::string& text, const std::string& path,
+                                   const language::FixtureProfile& fixture) {
+    if (!fixture.finger || !fixture.finger->stop.empty()) return;
+    warn(desk, text, path, "finger",
+         "without a stop line nothing but the fixture's hardware ends a way that was begun",
+         "Add stop, with discard or resume, if the controller has such lines; padtrim teach wants "
+         "them.");
 }
 
 void look_at_fixture(Desk& desk, const std::string& text, const std::string& path) {
     const auto read = language::read_fixture_profile(text, path);
     file_away(desk, desk.fixtures, path, read);
-    if (read.value && desk.now) warn_of_due_references(desk, text, path, *read.value);
+    if (!read.value) return;
+    if (desk.now) warn_of_due_references(desk, text, path, *read.value);
+    warn_of_a_finger_without_stop(desk, text, path, *read.value);
 }
 
 void look_at(Desk& desk, const std::string& path) {

@@ -29,7 +29,7 @@ struct DocumentsCheck {
     std::vector<CheckedPlan> plans;
     std::vector<std::string> alone;  // recipes without a map and a profile of their product
     std::vector<document::Diagnostic> diagnostics;
-    std::vector<document::Diagnostic> warnings;  // good, but not for ever: references that are due
+    std::vector<document::Diagnostic> warnings;  // good, but with something to know
     [[nodiscard]] bool good() const { return diagnostics.empty(); }
 };
 

@@ -2,6 +2,7 @@
 
 #include <CLI/CLI.hpp>
 
+#include "station/cli/station_wish.hpp"
 #include "station/cli/validators.hpp"
 
 namespace padtrim::cli {
@@ -224,8 +225,10 @@ constexpr const char* reference_help =
     "Caution: this presses the contact pins down by itself, nest after nest. Pinch: hands out of "
     "the "
     "fixture while it is\nenabled. No unit is powered and the dummy finger is not moved, but the "
-    "adapter carries the meter's test voltage.\nStopping commands is not stopping motion; software "
-    "is never the safety function.\n"
+    "adapter carries the meter's test voltage.\nTake power away by hardware before you reach in. "
+    "Stopping commands is not stopping motion; software is never the\nsafety function: guard, "
+    "emergency stop and enabling device have to work without it. Local codes and licensed "
+    "practice\ncome first.\n"
     "\n"
     "Exit codes: 0 done, 1 a step changed by more than uncertainties and chance allow, 2 bad "
     "input, "
@@ -239,7 +242,7 @@ void add_reference(CLI::App& app, ReferenceCommand& reference) {
     command->add_option("--fixture", reference.fixture, "fixture profile (TOML) with a [meter]")
         ->required()
         ->type_name("FILE");
-    reference.ports = "/dev/serial/by-id";
+    reference.ports = usual_ports;
     command->add_option("--ports", reference.ports, "where the profile's port names are found")
         ->type_name("DIR")
         ->capture_default_str();

@@ -40,7 +40,7 @@ void add_shift_check(CLI::App& app, ShiftCheckCommand& check) {
     command->add_option("--fixture", of.fixture, "fixture profile (TOML) with a [shift_check]")
         ->type_name("FILE");
     command->add_option("--unit", of.unit, "register map of the product (TOML)")->type_name("FILE");
-    of.ports = "/dev/serial/by-id";
+    of.ports = usual_ports;
     command->add_option("--ports", of.ports, "where the profile's port names are found")
         ->type_name("DIR")
         ->capture_default_str();

@@ -133,7 +133,7 @@ void add_station_options(CLI::App& command, StationWish& of) {
     command.add_option("--unit", of.unit, "register map of the product (TOML)")
         ->required()
         ->type_name("FILE");
-    of.ports = "/dev/serial/by-id";
+    of.ports = usual_ports;
     command.add_option("--ports", of.ports, "where the profile's port names are found")
         ->type_name("DIR")
         ->capture_default_str();

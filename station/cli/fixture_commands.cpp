@@ -19,14 +19,15 @@ constexpr const char* ports_help =
     "instruments say their identity, the motion controller its greeting and place, and\nwith "
     "--unit each unit its identity. Nothing is switched and nothing moves; a unit without power "
     "does not answer.\nOpening a port may reset a device behind it: a motion controller then "
-    "homes before its next move. No other program\nmay hold the ports meanwhile.\n"
+    "homes before its next move; stay clear of the\nfixture. No other program may hold the ports "
+    "meanwhile.\n"
     "\n"
     "Exit codes: 0 done, 2 bad input, 3 a device that the profile declares did not answer.";
 
 void add_ports(CLI::App& app, PortsCommand& ports) {
     CLI::App* command =
         app.add_subcommand("ports", "serial ports with stable names, and what answers on them");
-    ports.ports = "/dev/serial/by-id";
+    ports.ports = usual_ports;
     command->add_option("--ports", ports.ports, "where the profile's port names are found")
         ->type_name("DIR")
         ->capture_default_str();
@@ -53,12 +54,18 @@ const std::string teach_help =
         "largest, each edge halved to 0.5 mm, the middle taken; then along Y, and along X again. "
         "Sideways it goes at\nthe safe height only, and never beyond the profile's travel.\n"
         "Lines that are typed (each also says that you are still there; Enter alone does):\n"
-        "  clear              nobody's hands are near: the finger may move. Also after a stop\n"
-        "  x 1.5, y -2, z 5   a step in mm, 10 at most\n"
+        "  clear              nobody's hands are near: the finger may move. Also after a stop; the "
+        "finger homes then\n"
+        "  x 1.5, y -2, z 5   a step in mm, 10 at most; sideways over the safe height and back "
+        "down\n"
         "  find KEY [here]    the key's centre, from its place in the profile or from the "
         "finger's\n"
-        "  all                every key in turn\n"
-        "  where, stop, write, quit\n"
+        "  all                every button in turn; sliders, wheels and proximity keys are left "
+        "out\n"
+        "  where              where the finger stands\n"
+        "  stop               ends motion by words; what was typed before it is forgotten\n"
+        "  write              says how well the keys agree, writes the profile, ends\n"
+        "  quit               ends without writing\n"
         "When nothing is typed for --lease seconds, an input opens or you type stop, a finger on "
         "its way is told to stop, and\nnothing moves until somebody types clear.\n"
         "\n") +
@@ -78,7 +85,7 @@ void add_teach(CLI::App& app, TeachCommand& teach) {
     command->add_option("--nest", teach.nest, "number of the nest")
         ->type_name("N")
         ->capture_default_str();
-    teach.ports = "/dev/serial/by-id";
+    teach.ports = usual_ports;
     command->add_option("--ports", teach.ports, "where the profile's port names are found")
         ->type_name("DIR")
         ->capture_default_str();

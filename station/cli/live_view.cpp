@@ -156,9 +156,11 @@ std::vector<std::string> footer(const answers::StationStatus& status, std::size_
     if (status.measure_only) where += " · measure only";
     if (status.draft) where += " · DRAFT";
     lines.push_back(fit(where));
-    lines.push_back(styled(fit("Moving finger: hands clear. The guard protects you, this screen "
-                               "does not."),
-                           {Ink::hand, false}, colours));
+    constexpr const char* caution =
+        "Caution: moving finger, live units; hands out of the fixture. Stopping commands is not "
+        "stopping motion, and this screen is no safety function.";
+    for (const auto& line : wrapped(caution, width, 2))
+        lines.push_back(styled(line, {Ink::hand, false}, colours));
     lines.push_back(
         styled(fit(status.stopping ? "No more units are loaded. Ctrl-C again aborts the running "
                                      "ones."

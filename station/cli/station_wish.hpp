@@ -3,6 +3,8 @@
 
 #include <string>
 
+#include "station/answers/cautions.hpp"
+
 namespace padtrim::cli {
 
 struct LogWish {
@@ -18,15 +20,12 @@ struct StationWish {
     std::string station;
 };
 
+// By adapter: names that follow it from socket to socket.
+inline constexpr const char* usual_ports = "/dev/serial/by-id";
+
 inline constexpr const char* exit_codes =
     "Exit codes: 0 done, 1 some units did not pass, 2 bad input, 3 station or fixture fault.";
 
-inline constexpr const char* cautions =
-    "Caution: this moves the dummy finger and puts power on units, by itself. Pinch and impact: "
-    "keep hands out of\nthe fixture while it is enabled. Stopping commands is not stopping motion. "
-    "Take power away by hardware before\nyou reach in. Software is never the safety function: "
-    "guard, emergency stop and enabling device have to work\nwithout it. A button on a screen is "
-    "no "
-    "hold-to-run device. Local codes and licensed practice come first.";
+using answers::cautions;
 
 }  // namespace padtrim::cli

@@ -1,5 +1,6 @@
 #include "station/cli/teach_texts.hpp"
 
+#include <cctype>
 #include <charconv>
 #include <cmath>
 
@@ -46,9 +47,18 @@ TeachLine search_of(std::string key) {
     return line;
 }
 
+std::string lower(std::string text) {
+    for (char& letter : text)
+        letter = static_cast<char>(std::tolower(static_cast<unsigned char>(letter)));
+    return text;
+}
+
 }  // namespace
 
-TeachLine read_teach_line(const std::string& line) {
+TeachLine read_teach_line(const std::string& typed) {
+    std::string line = typed;
+    const bool key = lower(line).starts_with("find ");  // names of keys have their own case
+    if (!key) line = lower(line);
     static const std::vector<std::pair<std::string, TeachAct>> words = {
         {"", TeachAct::nothing}, {"clear", TeachAct::clear}, {"stop", TeachAct::stop},
         {"all", TeachAct::all},  {"where", TeachAct::where}, {"write", TeachAct::write},
@@ -58,10 +68,33 @@ TeachLine read_teach_line(const std::string& line) {
     const std::size_t blank = line.find(' ');
     if (blank == std::string::npos) return {};
     const std::string word = line.substr(0, blank);
-    const std::string rest = line.substr(line.find_first_not_of(' ', blank));
-    if (word == "find") return search_of(rest);
+    std::string rest;  // single blanks within, as keys' names have
+    for (const char letter : line.substr(line.find_first_not_of(' ', blank)))
+        if (letter != ' ' || rest.back() != ' ') rest += letter;
+    if (key) return search_of(rest);
     if (word == "x" || word == "y" || word == "z") return step_of(word.front(), rest);
     return {};
+}
+
+std::string waits_text(bool discards) {
+    return std::string(
+               "Nothing moves until somebody types clear. If the finger lost its place it "
+               "then ") +
+           (discards ? "" : "drives the rest of the way it was stopped on and ") +
+           "homes over its whole travel.";
+}
+
+std::string no_word_text(const std::string& line) {
+    return "\"" + answers::printable(line, 60) +
+           "\" is no word of this session. There are: x MM, y MM, z MM, find KEY [here], all, "
+           "where, clear, stop, write, quit.";
+}
+
+std::string left_out_text(const language::Key& key) {
+    return answers::printable(key.name, 40) +
+           (key.kind == language::KeyKind::wheel
+                ? ": left out; a wheel's centre is not found by its counts."
+                : ": left out, since it is no single button; type find and its name to try.");
 }
 
 std::string centre_text(const std::string& key, const metrology::FoundCentre& found,

@@ -8,6 +8,7 @@
 #include <boost/json/value.hpp>
 
 #include "fixtures/port/devices.hpp"
+#include "recipes/language/register_map.hpp"
 #include "station/cli/report_texts.hpp"
 #include "station/metrology/centre_search.hpp"
 
@@ -15,7 +16,7 @@ namespace padtrim::cli {
 
 // Before anything moves.
 inline constexpr const char* teach_begins =
-    "Type clear and Enter when nobody's hands are near and the guard is closed; anything else ends "
+    "Type clear and Enter when nobody's hands are near and the guard is closed; another word ends "
     "this. Then keep\na hand on the emergency stop. Type stop and Enter to stop the finger by "
     "words.";
 
@@ -27,6 +28,13 @@ struct TeachLine {
     bool here = false;  // from where the finger stands
 };
 [[nodiscard]] TeachLine read_teach_line(const std::string& line);
+
+// After anything that stopped the finger. `discards`: the controller throws away what is left of a
+// stopped way.
+[[nodiscard]] std::string waits_text(bool discards);
+[[nodiscard]] std::string no_word_text(const std::string& line);
+// Of a key that "all" does not search.
+[[nodiscard]] std::string left_out_text(const language::Key& key);
 
 struct TaughtNest {
     std::uint16_t nest = 1;

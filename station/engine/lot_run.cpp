@@ -14,6 +14,7 @@
 #include "station/engine/deadline.hpp"
 #include "station/engine/lot.hpp"
 #include "station/engine/nest_run.hpp"
+#include "station/engine/right_fixture.hpp"
 #include "station/engine/settlement.hpp"
 
 namespace padtrim::engine {
@@ -21,17 +22,6 @@ namespace padtrim::engine {
 namespace asio = boost::asio;
 
 namespace {
-
-port::Fault another_fixture(const language::FixtureProfile& fixture, std::uint32_t number) {
-    const std::string seen =
-        number == 0
-            ? "No fixture is plugged in, or one without a number"
-            : "The fixture that is plugged in says that it is number " + std::to_string(number);
-    return {port::FaultKind::wrong_device, port::Blame::fixture, "fixture",
-            seen + "; \"" + fixture.fixture + "\" is number " +
-                std::to_string(fixture.identity->number) +
-                ". Nothing was moved. Plug in the right one, or use the profile of this one."};
-}
 
 record::FaultNote bug_note() {
     return {"", "unexpected_reply", "padtrim",
@@ -47,7 +37,6 @@ struct LotRun::State {
         : lot(std::move(parts), std::move(plan), std::move(options), std::move(sink),
               std::move(ask), std::move(point)) {}
 
-    Act<void> right_fixture();
     Act<void> settle();
     port::Task<LotOutcome> carry_out();
     port::Task<void> light_out();
@@ -76,7 +65,10 @@ LotRun::~LotRun() = default;
 
 asio::awaitable<LotOutcome> LotRun::run() {
     State& state = *state_;
-    auto right = co_await state.right_fixture();
+    // A person has begun it; a shift check's lots are begun together.
+    port::Interlock* const interlock = state.lot.parts.interlock;
+    if (interlock != nullptr && !state.lot.options.shift_check) interlock->reset();
+    auto right = co_await right_fixture(*state.lot.parts.relays, state.lot.plan->fixture);
     state.note_fault(right);
     LotOutcome outcome = state.outcome();
     if (right)
@@ -128,20 +120,6 @@ port::Task<void> LotRun::State::light_out() {
     co_await lit->async_wait(asio::redirect_error(asio::use_awaitable, ignored));
 }
 
-// Before anything moves: another fixture has other wiring.
-Act<void> LotRun::State::right_fixture() {
-    const auto& identity = lot.plan->fixture.identity;
-    if (!identity) co_return port::Outcome<void>();
-    std::uint32_t number = 0;
-    for (std::size_t bit = 0; bit < identity->inputs.size(); ++bit) {
-        auto closed = co_await lot.parts.relays->input(identity->inputs[bit]);
-        if (!closed) co_return closed.error();
-        if (*closed) number |= 1U << bit;
-    }
-    if (number != identity->number) co_return another_fixture(lot.plan->fixture, number);
-    co_return port::Outcome<void>();
-}
-
 void LotRun::abort_unit(std::uint16_t nest) {
     for (auto& run : state_->nests)
         if (run->number() == nest) run->abort();
@@ -179,13 +157,20 @@ Act<void> LotRun::State::all_relays_open() {
 }
 
 // A stop may have left the finger on a panel, where it would falsify counts and be in a handler's
-// way; and nothing is loaded under an open guard.
+// way; and nothing is loaded under an open guard. A finger that lost its place homes here, where a
+// person has begun something, and nowhere else.
 Act<void> LotRun::State::start_safe() {
     auto open = co_await all_relays_open();
-    if (!open || lot.parts.finger == nullptr) co_return open;
+    if (!open) co_return open;
     if (lot.parts.interlock != nullptr) {
         auto closed = co_await lot.parts.interlock->closed();
         if (!closed) co_return closed.error();
+    }
+    if (lot.parts.finger == nullptr) co_return open;
+    auto at = co_await lot.parts.finger->position();
+    if (!at) {
+        auto homed = co_await lot.parts.finger->home();
+        if (!homed) co_return homed.error();
     }
     auto lifted = co_await lot.parts.finger->lift();
     co_return lifted;

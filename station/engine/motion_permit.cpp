@@ -13,9 +13,17 @@ MotionPermit::MotionPermit(port::Clock& clock, std::unique_ptr<port::Interlock> 
     withdraw("Nobody has said yet that the finger may move.");
 }
 
-void MotionPermit::grant() {
+Task<Outcome<void>> MotionPermit::grant() {
     withdrawn_.reset();
+    ends_ = clock_.now();  // granted when the interlock has answered
+    if (interlock_ != nullptr) {
+        interlock_->reset();
+        Outcome<void> closed = co_await interlock_->closed();
+        if (!closed && !withdrawn_) withdrawn_ = closed.error();
+    }
+    if (withdrawn_) co_return *withdrawn_;
     ends_ = clock_.now() + lease_;
+    co_return Outcome<void>();
 }
 
 bool MotionPermit::granted() const {

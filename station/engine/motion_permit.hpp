@@ -26,8 +26,10 @@ class MotionPermit final : public port::Interlock {
     // `interlock` may be null. Nothing is granted yet.
     MotionPermit(port::Clock& clock, std::unique_ptr<port::Interlock> interlock,
                  std::chrono::milliseconds lease);
-    // A person says that it is safe: the lease begins, and what withdrew it is forgotten.
-    void grant();
+    // A person says that it is safe: where the interlock agrees the lease begins, and what withdrew
+    // it before is forgotten. Faults: those of the interlock; interlock_open, too, where somebody
+    // withdraws while it is asked.
+    [[nodiscard]] port::Task<port::Outcome<void>> grant();
     // The person is still there. Does not bring a lease back that is over.
     void renew();
     // `why` is a sentence.

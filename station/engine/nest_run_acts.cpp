@@ -76,8 +76,28 @@ Act<Loading> NestRun::ask_person() {
         loading.present = label.has_value();
         if (label) loading.label = std::move(*label);
     }
+    if (loading.present) {
+        auto shut = co_await guard_shut();
+        if (!shut) co_return shut.error();
+        loading.present = !lot_.loading_stopped();
+    }
     if (!loading.present) give_back_claim();
     co_return loading;
+}
+
+// The person who laid the unit in had the guard open.
+Act<void> NestRun::guard_shut() {
+    constexpr std::chrono::milliseconds look_again(100);
+    bool told = false;
+    while (lot_.parts.interlock != nullptr && !lot_.loading_stopped()) {
+        auto now = co_await lot_.parts.interlock->look();
+        if (now) break;
+        if (now.error().kind != port::FaultKind::interlock_open) co_return now.error();
+        if (!told) lot_.tell(NestWaiting{nest_.number, now.error().what});
+        told = true;
+        co_await lot_.parts.clock->sleep_for(look_again);
+    }
+    co_return port::Outcome<void>();
 }
 
 void NestRun::give_back_claim() {
@@ -178,9 +198,12 @@ bool NestRun::all_passed(std::size_t from) const {
                        [](auto& end) { return !end || *end == record::Verdict::pass; });
 }
 
-// A unit that fell silent because the fixture took its supply is not to blame.
+// A unit that fell silent because the fixture took its supply is not to blame. A guard that was
+// opened while nothing moved ends the step as well: hands were in the fixture.
 Act<void> NestRun::step_through() {
     auto ran = co_await run_step(stand_, write_back_, *step());
+    auto allowed = co_await stand_.permitted();
+    if (!allowed) co_return allowed.error();
     if (ran) {
         auto stands = co_await stand_.still_stands();
         co_return stands;

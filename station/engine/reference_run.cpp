@@ -2,6 +2,8 @@
 
 #include <utility>
 
+#include "station/engine/right_fixture.hpp"
+
 namespace padtrim::engine {
 
 using language::FixtureProfile;
@@ -16,6 +18,12 @@ using Readings = std::vector<TipReadings>;
 Act<void> turn(const ReferenceRun& run, std::uint16_t coil, bool closed) {
     const std::vector<port::CoilState> one{{coil, closed}};
     co_return co_await run.relays->set(one);
+}
+
+Act<void> permitted(const ReferenceRun& run) {
+    if (run.interlock == nullptr) co_return port::Outcome<void>();
+    auto closed = co_await run.interlock->closed();
+    co_return closed;
 }
 
 Act<Impedance> read(const ReferenceRun& run) {
@@ -88,15 +96,15 @@ Act<Readings> read_nest(const ReferenceRun& run, std::size_t place) {
     const Nest& nest = run.profile->nests[place];
     auto tips = co_await prepare(run, place);
     if (!tips) co_return tips.error();
-    if (run.interlock != nullptr) {
-        auto safe = co_await run.interlock->closed();
-        if (!safe) co_return safe.error();
-    }
+    auto safe = co_await permitted(run);
+    if (!safe) co_return safe.error();
     auto pressed = co_await turn(run, nest.connect_coil, true);
     if (!pressed) co_return pressed.error();
     const std::size_t all = run.profile->nests.size() * tips->size();
     for (TipReadings& tip : *tips) {
         if (run.progress) run.progress(place * tips->size() + tip.channel, all);
+        auto shut = co_await permitted(run);
+        if (!shut) co_return shut.error();
         const auto coil =
             static_cast<std::uint16_t>(run.profile->meter->tip_coil(place, tip.channel));
         auto on = co_await turn(run, coil, true);
@@ -124,6 +132,9 @@ Act<Readings> read_nests(const ReferenceRun& run) {
 }  // namespace
 
 Act<Readings> read_tips(ReferenceRun run) {
+    if (run.interlock != nullptr) run.interlock->reset();
+    auto right = co_await right_fixture(*run.relays, *run.profile);
+    if (!right) co_return right.error();
     auto open = co_await run.relays->open_all();
     if (!open) co_return open.error();
     auto all = co_await read_nests(run);

@@ -15,6 +15,7 @@ ShiftRun::ShiftRun(Parts parts, language::PlanPtr plan, LotOptions options, Even
 ShiftRun::~ShiftRun() = default;
 
 boost::asio::awaitable<ShiftOutcome> ShiftRun::run() {
+    if (parts_.interlock != nullptr) parts_.interlock->reset();
     for (const NestParts& nest : parts_.nests) {
         co_await run_nest(nest);
         if (outcome_.station_fault || stopped_) break;

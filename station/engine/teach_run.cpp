@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "station/engine/loader.hpp"
+#include "station/engine/right_fixture.hpp"
 #include "station/engine/workstand.hpp"
 
 namespace padtrim::engine {
@@ -94,6 +95,7 @@ struct TeachRun::State {
     const language::Finger& finger;
     port::Turns turns;
     Workstand stand;
+    bool begun = false, given_up = false;
 };
 
 TeachRun::TeachRun(const Parts& parts, const language::Plan& plan, TeachWish wish,
@@ -131,6 +133,12 @@ Act<void> TeachRun::begin() {
         auto allowed = co_await own.parts.interlock->closed();
         if (!allowed) co_return allowed.error();
     }
+    auto fixture = co_await right_fixture(*own.parts.relays, own.plan.fixture);
+    if (!fixture) co_return fixture.error();
+    own.begun = true;
+    // What a killed program left closed: pins, a target in front of the finger.
+    auto open = co_await own.parts.relays->open_all();
+    if (!open) co_return open.error();
     own.stand.begin();
     auto loaded = co_await own.load();
     if (!loaded) co_return loaded.error();
@@ -158,6 +166,8 @@ Act<Position> TeachRun::jog(Position by) {
     for (const Millimetre along : {by.x, by.y, by.z})
         if (!(std::abs(along.value()) <= most_jog.value()))
             co_return refused("A step is 10 mm at most along each axis.");
+    auto allowed = co_await own.stand.permitted();
+    if (!allowed) co_return allowed.error();
     auto at = co_await own.parts.finger->position();
     if (!at) co_return at.error();
     const Position to{at->x + by.x, at->y + by.y, at->z + by.z};
@@ -166,6 +176,10 @@ Act<Position> TeachRun::jog(Position by) {
             "The finger would end below the panel's surface as the profile states it "
             "(surface_height). It was not moved.");
     auto there = co_await own.parts.finger->go(to);
+    if (!there && there.error().kind == port::FaultKind::out_of_travel)
+        co_return port::Fault{port::FaultKind::out_of_travel, port::Blame::fixture, "dummy finger",
+                              "The step would leave the finger's travel (travel_x, travel_y, "
+                              "travel_z). It was not made."};
     if (!there) co_return there.error();
     auto stands = co_await own.parts.finger->position();
     co_return stands;
@@ -189,6 +203,7 @@ Act<FoundCentre> TeachRun::State::search(const Key& key, Spot start) {
     wanted.least = certain * std::sqrt(2.0) * without->standard;
     CentreSearch centre(wanted);
     while (const auto spot = centre.next()) {
+        if (given_up) co_return refused("The search for key " + key.name + " was given up.");
         auto with = co_await look(key, *spot, wish.height);
         if (!with) co_return with.error();
         // A finger takes from what crosses between two lines, and adds to a line of its own.
@@ -212,6 +227,7 @@ Act<FoundCentre> TeachRun::find(std::string name, std::optional<Spot> start) {
     if (key->kind == language::KeyKind::wheel)
         co_return refused("Key " + name +
                           " is a wheel, whose counts have a ring of edges. Teach another key.");
+    if (own.given_up) co_return refused("The session ends; nothing is searched any more.");
     auto stands = co_await own.stand.still_stands();
     if (!stands) co_return stands.error();
     const Spot from = start.value_or(Spot{own.nest.origin_x + key->x, own.nest.origin_y + key->y});
@@ -219,7 +235,21 @@ Act<FoundCentre> TeachRun::find(std::string name, std::optional<Spot> start) {
     co_return found;
 }
 
+void TeachRun::give_up() {
+    state_->given_up = true;
+}
+
+Act<void> TeachRun::home() {
+    State& own = *state_;
+    auto at = co_await own.parts.finger->position();
+    if (at) co_return port::Outcome<void>();
+    auto homed = co_await own.parts.finger->home();
+    co_return homed;
+}
+
+// The coils of another fixture are not switched: they do something else there.
 Act<void> TeachRun::end() {
+    if (!state_->begun) co_return port::Outcome<void>();
     auto safe = co_await state_->stand.make_safe();
     co_return safe;
 }

@@ -2,12 +2,12 @@
 //
 //   begin() -> jog() and find() in any order -> end()
 //
-// begin() loads a unit where the fixture has a handler, powers it without pins, freezes its
-// firmware in test mode, homes the finger and lifts it. find() holds the finger at the wished
-// height over places around the key and looks at the counts there (metrology/centre_search.hpp);
-// between two places it rises to the safe height, as every sideways way does. Nothing is written to
-// the unit. end() is the way out of whatever state that is: finger lifted unless motion is not
-// permitted, supply off.
+// begin() makes sure of the fixture, opens all relays, loads a unit where the fixture has a
+// handler, powers it without pins, freezes its firmware in test mode, homes the finger and lifts
+// it. find() holds the finger at the wished height over places around the key and looks at the
+// counts there (metrology/centre_search.hpp); between two places it rises to the safe height, as
+// every sideways way does. Nothing is written to the unit. end() is the way out of whatever state
+// that is: finger lifted unless motion is not permitted, supply off.
 //
 // CAUTION: this moves the finger and puts power on a unit. Every act that moves asks the interlock
 // of `parts` (a MotionPermit in production) before and during motion and ends with its fault.
@@ -50,14 +50,19 @@ class TeachRun {
     TeachRun& operator=(const TeachRun&) = delete;
 
     [[nodiscard]] Act<void> begin();
+    // Over its whole travel, when it lost its place; else nothing moves.
+    [[nodiscard]] Act<void> home();
     // By so much from where it stands; sideways over the safe height, and back down. Refused: more
-    // than most_jog along an axis, and ends below the profile's surface.
+    // than most_jog along an axis, and ends below the profile's surface. position_lost where the
+    // finger does not know its place.
     [[nodiscard]] Act<port::Position> jog(port::Position by);
     [[nodiscard]] Act<port::Position> where();
     // From this place of the finger's coordinates, or from where the profile has the key. Faults
     // besides the devices': refused, with what is wrong with the search.
     [[nodiscard]] Act<metrology::FoundCentre> find(std::string key,
                                                    std::optional<metrology::Spot> start);
+    // A search that runs ends before its next look, and later ones do not begin.
+    void give_up();
     [[nodiscard]] Act<void> end();
 
   private:

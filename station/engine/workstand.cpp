@@ -19,6 +19,8 @@ using namespace std::chrono_literals;
 constexpr std::chrono::milliseconds lift_limit = 20s;
 // A product filters and debounces before it reports: give it this long. Common practice, no source.
 constexpr std::chrono::milliseconds report_pause = 10ms;
+// Of the place that a controller tells.
+constexpr Millimetre standing_tolerance(0.01);
 
 port::Reading for_port(record::Reading reading) {
     return reading == record::Reading::raw ? port::Reading::raw : port::Reading::corrected;
@@ -284,24 +286,39 @@ Act<void> Workstand::finger_away() {
     co_return lifted;
 }
 
+// A finger that does not know its place is not moved: it would home, and nobody has looked.
 Act<void> Workstand::lift_unless_open() {
-    if (parts_.interlock != nullptr) {
-        auto closed = co_await parts_.interlock->closed();
-        if (!closed) co_return closed.error();  // no motion is commanded until a person resets
-    }
+    auto at = co_await parts_.finger->position();
+    if (at && at->z >= plan_.fixture.finger->safe_height - standing_tolerance)
+        co_return port::Outcome<void>();
+    auto allowed = co_await permitted();
+    if (!allowed) co_return allowed.error();  // no motion is commanded until a person begins anew
+    if (!at) co_return at.error();
     auto lifted = co_await parts_.finger->lift();
     co_return lifted;
 }
 
-Act<void> Workstand::insist(SafeAct act, std::chrono::milliseconds limit, std::string what) {
+Act<void> Workstand::permitted() {
+    if (parts_.interlock == nullptr) co_return port::Outcome<void>();
+    auto closed = co_await parts_.interlock->closed();
+    co_return closed;
+}
+
+Act<void> Workstand::insist(SafeAct act, std::chrono::milliseconds limit, std::string what,
+                            std::string left) {
     what += " in nest " + std::to_string(nest_.number);
     auto done = co_await within(*parts_.clock, limit, (this->*act)(), what);
-    if (!done && done.error().kind != port::FaultKind::interlock_open) {
+    const bool a_person_must = !done && (done.error().kind == port::FaultKind::interlock_open ||
+                                         done.error().kind == port::FaultKind::position_lost);
+    if (!done && !a_person_must) {
         log(LogLevel::warning, done.error().what + " Trying once more.");
         done = co_await within(*parts_.clock, limit, (this->*act)(), what);
     }
-    if (!done) log(LogLevel::error, done.error().what);
-    co_return done;
+    if (done) co_return done;
+    port::Fault fault = done.error();
+    fault.what += left;
+    log(LogLevel::error, fault.what);
+    co_return fault;
 }
 
 Act<void> Workstand::release_all() {
@@ -312,15 +329,26 @@ Act<void> Workstand::supply_off() {
 }
 
 Act<void> Workstand::make_safe() {
-    auto open = co_await insist(&Workstand::release_all, relay_limit, "Opening the references");
+    const std::string nest = std::to_string(nest_.number);
+    auto open = co_await insist(&Workstand::release_all, relay_limit, "Opening the references",
+                                " The pins of nest " + nest + " may still be on.");
     if (finger_turn_.held()) {
-        auto up = co_await insist(&Workstand::lift_unless_open, lift_limit, "Lifting the finger");
+        auto up = co_await insist(&Workstand::lift_unless_open, lift_limit, "Lifting the finger",
+                                  " The finger may still stand low over nest " + nest + ".");
         if (open && !up) open = up;
-        auto bare = co_await insist(&Workstand::take_off, relay_limit, "Swinging the target off");
-        if (open && !bare) open = bare;
+        // Not under a finger that may be low.
+        if (up) {
+            auto bare =
+                co_await insist(&Workstand::take_off, relay_limit, "Swinging the target off",
+                                " A target may still be in front of the finger.");
+            if (open && !bare) open = bare;
+        }
         finger_turn_.give_back();
     }
-    auto off = co_await insist(&Workstand::supply_off, relay_limit, "Switching off the supply");
+    auto off = co_await insist(&Workstand::supply_off, relay_limit, "Switching off the supply",
+                               " The unit in nest " + nest +
+                                   " may still be live: switch its supply off by hand before "
+                                   "anybody touches it.");
     closed_.clear();
     situation_ = {};
     supplied_ = false;

@@ -61,6 +61,8 @@ class Workstand {
     // mode, which one that restarted, or another unit, does not have.
     [[nodiscard]] Act<void> still_stands();
     [[nodiscard]] Act<void> relays_stand();
+    // Whether anything may move; the interlock's fault when not.
+    [[nodiscard]] Act<void> permitted();
     [[nodiscard]] Act<void> open_references();
     // Opens what was in and switches this one in; channels empty: on every channel.
     [[nodiscard]] Act<void> switch_in(std::string reference, std::vector<std::uint16_t> channels);
@@ -80,6 +82,9 @@ class Workstand {
     // Asks the person, for so long; nothing is an answer too. False when nobody can be asked.
     [[nodiscard]] Act<bool> ask(std::string step, std::string text, std::string picture,
                                 std::chrono::milliseconds patience);
+    // Waits for a guard that the person opened, and homes a finger of this nest that lost its
+    // place.
+    [[nodiscard]] Act<void> after_hands();
     // What stands for the answer to a question that nobody was there to answer.
     void note_answer(std::string step, std::string text, std::optional<bool> yes);
     // So many requests in a row, and the unit's own reading of its supply.
@@ -128,12 +133,16 @@ class Workstand {
     [[nodiscard]] Act<void> set_one(std::uint16_t coil, bool closed);
     using SafeAct = Act<void> (Workstand::*)();
     // Within its own time, and once more if it fails: a lost answer must not leave a unit live.
-    [[nodiscard]] Act<void> insist(SafeAct act, std::chrono::milliseconds limit, std::string what);
+    // `left` is what a person has to know when it failed.
+    [[nodiscard]] Act<void> insist(SafeAct act, std::chrono::milliseconds limit, std::string what,
+                                   std::string left);
     [[nodiscard]] Act<void> release_all();
     [[nodiscard]] Act<void> supply_off();
     [[nodiscard]] Act<void> lift_unless_open();
     [[nodiscard]] Act<void> take_off();
     [[nodiscard]] port::Position place_of(language::PanelPlace place, Millimetre height) const;
+    // The interlock is looked at meanwhile.
+    [[nodiscard]] Act<void> pause_on_the_way(std::chrono::milliseconds pause);
     [[nodiscard]] Act<record::Sighting> look_at(std::string step, record::FingerPose pose,
                                                 std::int64_t finger_at_us);
     void log(LogLevel level, const std::string& line) const;

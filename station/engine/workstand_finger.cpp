@@ -11,6 +11,8 @@ using namespace std::chrono_literals;
 
 // A look at finger and product costs three exchanges; on links that take no time it costs this.
 constexpr std::chrono::milliseconds least_pause = 1ms;
+// A moving finger is not left alone for longer. Common practice, no source.
+constexpr std::chrono::milliseconds longest_blind = 50ms;
 // A swinging arm, common practice, no source.
 constexpr std::chrono::milliseconds swing_time = 500ms;
 
@@ -112,8 +114,20 @@ Act<void> Workstand::glide(std::string step, Way way) {
         const port::Instant now = parts_.clock->now();
         if (tracked->still && !ends) ends = now + way.linger;
         if (ends && (now >= *ends || felt)) co_return port::Outcome<void>();
-        co_await parts_.clock->sleep_for(std::max(way.pause, least_pause));
+        auto paused = co_await pause_on_the_way(std::max(way.pause, least_pause));
+        if (!paused) co_return paused.error();
     }
+}
+
+Act<void> Workstand::pause_on_the_way(std::chrono::milliseconds pause) {
+    while (pause > longest_blind) {
+        co_await parts_.clock->sleep_for(longest_blind);
+        pause -= longest_blind;
+        auto tracked = co_await parts_.finger->track();
+        if (!tracked) co_return tracked.error();
+    }
+    co_await parts_.clock->sleep_for(pause);
+    co_return port::Outcome<void>();
 }
 
 Act<void> Workstand::put_on(std::string target) {

@@ -1,6 +1,7 @@
 #include "station/main/attended.hpp"
 
 #include <algorithm>
+#include <cstdio>
 
 #include <boost/asio/detached.hpp>
 #include <unistd.h>
@@ -20,6 +21,7 @@ Attended::Attended(asio::io_context& context, const cli::RunCommand& command,
       answers_(::isatty(STDIN_FILENO) == 1),
       by_hand_(std::any_of(plan->fixture.nests.begin(), plan->fixture.nests.end(),
                            [](const auto& nest) { return !nest.advance_coil; })),
+      live_(wants_live_view(command)),
       interruptions_(
           context.get_executor(),
           [this, stop = std::move(stop)] {
@@ -46,6 +48,7 @@ engine::AskForUnit Attended::ask() {
 }
 
 void Attended::begin(const std::vector<std::string>& remarks) {
+    if (!live_) std::fprintf(stderr, "%s\n", cli::cautions);  // a live view has a line of its own
     for (const auto& remark : remarks)
         if (!remark.empty()) progress_->remark(remark);
     asio::co_spawn(context_, keep_drawing(progress_, clock_), asio::detached);

@@ -59,6 +59,7 @@ class Attended {
     PersonAtHand person_;
     const bool answers_;
     const bool by_hand_;
+    const bool live_;
     Interruptions interruptions_;
     boost::asio::cancellation_signal typing_;
     std::exception_ptr failure_;

@@ -244,13 +244,15 @@ asio::awaitable<engine::LotOutcome> Daemon::carry_out_check(std::string person) 
     check.at = wall_clock_.now();
     check.station = wish_.station;
     check.who = std::move(person);
-    status_.ended =
+    std::string decided =
         "The shift check says " + std::string(record::name_of(check.decision)) + ". " + check.cause;
     const auto kept = co_await ledger_.keep_shift_check(std::move(check));
     if (!kept) {
         ended.station_fault = true;
         ended.reason = kept.error().what;
+        decided = "The shift check decides nothing, since it could not be kept. " + ended.reason;
     }
+    status_.ended = std::move(decided);
     log_.info(status_.ended);
     co_return ended;
 }

@@ -1,5 +1,6 @@
 #include "station/main/follow_daemon.hpp"
 
+#include <cstdio>
 #include <exception>
 #include <filesystem>
 
@@ -105,6 +106,7 @@ class Follower {
     }
 
     void begin() {
+        if (!wants_live_view(command_)) std::fprintf(stderr, "%s\n", cli::cautions);
         progress_ = progress_of(command_, plan_);
         progress_->remark("Handed to the daemon of station " + daemon_.station + " on port " +
                           std::to_string(daemon_.port) + ".");

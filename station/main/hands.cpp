@@ -10,6 +10,8 @@
 #include <boost/asio/use_awaitable.hpp>
 #include <unistd.h>
 
+#include "station/main/typed_lines.hpp"
+
 namespace padtrim {
 
 namespace asio = boost::asio;
@@ -65,7 +67,7 @@ asio::awaitable<void> read_lines(int descriptor, Hands& hands, PersonAtHand& per
     const auto executor = co_await asio::this_coro::executor;
     asio::posix::stream_descriptor input(executor);
     boost::system::error_code error;
-    input.assign(::dup(descriptor), error);
+    input.assign(own_descriptor(descriptor), error);
     std::string buffer;
     while (!error) {
         const std::size_t length =

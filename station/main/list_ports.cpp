@@ -15,6 +15,7 @@
 #include "station/cli/port_texts.hpp"
 #include "station/main/output.hpp"
 #include "station/main/station_parts.hpp"
+#include "station/main/wishes.hpp"
 
 namespace padtrim {
 namespace {
@@ -72,7 +73,11 @@ int list_ports(const cli::PortsCommand& command) {
     const bool failed = std::any_of(heard.begin(), heard.end(), [](const auto& answer) {
         return answer.heard == port::Heard::failed;
     });
-    return failed ? cli::station_fault : cli::done;
+    const auto missing = missing_ports(command.ports);
+    // The usual folder is not there as long as no adapter is plugged in.
+    const bool wrong = missing && command.ports != cli::usual_ports;
+    if (wrong) complain(*missing);
+    return failed || wrong ? cli::station_fault : cli::done;
 }
 
 }  // namespace padtrim

@@ -2,7 +2,6 @@
 
 #include <chrono>
 #include <cstdio>
-#include <filesystem>
 
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/io_context.hpp>
@@ -26,7 +25,6 @@ namespace padtrim {
 namespace {
 
 namespace asio = boost::asio;
-namespace fs = std::filesystem;
 using Readings = port::Outcome<std::vector<metrology::TipReadings>>;
 
 std::string date_of(std::chrono::sys_days day) {
@@ -51,11 +49,9 @@ std::string wrong_with(const cli::ReferenceCommand& command, const std::string& 
     if (!command.adapter_laid)
         return "This presses the contact pins down. Lay the adapter into every nest, connect the "
                "meter, keep hands away, and say so with --adapter-laid.";
-    if (command.out.empty() && !command.write)
-        return "Say where the new profile goes: --out FILE, or --write for its own place.";
-    std::error_code error;
-    if (!command.out.empty() && fs::exists(command.out, error))
-        return command.out + " is there already; --out makes a new file.";
+    if (const auto problem = wrong_with_target(command.out, command.write, command.fixture);
+        !problem.empty())
+        return problem;
     if (const auto problem = answers::wrong_with_name("certificate", command.certificate);
         !problem.empty())
         return problem;

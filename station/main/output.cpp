@@ -4,7 +4,6 @@
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
-#include <fstream>
 
 #include <unistd.h>
 
@@ -12,6 +11,18 @@
 #include "station/cli/screen.hpp"
 
 namespace padtrim {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+fs::path real_place(const std::string& path) {
+    std::error_code error;
+    const fs::path real = fs::is_symlink(path, error) ? fs::canonical(path, error) : fs::path();
+    return error || real.empty() ? fs::path(path) : real;
+}
+
+}  // namespace
 
 void print_line(const std::string& line) {
     std::fputs(line.c_str(), stdout);
@@ -55,18 +66,45 @@ int complain(const GivesUp& trouble) {
     return trouble.exit_code;
 }
 
+std::string wrong_with_target(const std::string& out, bool write, const std::string& own) {
+    std::error_code error;
+    if (!write && out.empty())
+        return "Say where the new profile goes: --out FILE, or --write for its own place.";
+    if (!write && fs::exists(out, error)) return out + " is there already; --out makes a new file.";
+    const fs::path place = write ? real_place(own) : fs::path(out);
+    const fs::path folder = fs::absolute(place, error).parent_path();
+    if (!fs::is_directory(folder, error))
+        return "There is no folder " + folder.string() + " for " + out + ". Make it first.";
+    if (::access(folder.c_str(), W_OK) != 0)
+        return "Nothing may be written into " + folder.string() + ". Give --out another place.";
+    const auto permissions = fs::status(place, error).permissions();
+    if (write && (permissions & fs::perms::owner_write) == fs::perms::none)
+        return own + " may not be written. Give --out a new file.";
+    return "";
+}
+
 // Beside the place first, so that a full disk leaves what was there.
 std::string write_whole(const std::string& path, const std::string& text) {
-    namespace fs = std::filesystem;
-    const std::string beside = path + ".new";
-    std::ofstream file(beside, std::ios::binary);
-    file << text;
-    file.close();
+    const fs::path real = real_place(path);
+    std::string beside = real.string() + ".XXXXXX";
+    const int file = ::mkstemp(beside.data());
     std::error_code error;
-    if (file) fs::rename(beside, path, error);
-    if (file && !error) return "";
+    bool kept = file >= 0;
+    for (std::size_t at = 0; kept && at < text.size();) {
+        const ssize_t put = ::write(file, text.data() + at, text.size() - at);
+        kept = put > 0;
+        at += kept ? static_cast<std::size_t>(put) : 0;
+    }
+    kept = kept && ::fsync(file) == 0;
+    if (file >= 0) ::close(file);
+    const auto before = fs::status(real, error);
+    constexpr auto usual = fs::perms{0644};
+    if (kept) fs::permissions(beside, fs::exists(before) ? before.permissions() : usual, error);
+    error.clear();
+    if (kept) fs::rename(beside, real, error);
+    if (kept && !error) return "";
     std::error_code ignored;
-    fs::remove(beside, ignored);
+    if (file >= 0) fs::remove(beside, ignored);
     return path + " cannot be written. Is the disk full, or the folder read-only?";
 }
 

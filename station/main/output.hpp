@@ -23,7 +23,12 @@ void print_lines(const std::vector<std::string>& lines);
 // What a driver warns of, to stderr; the rest of its log is dropped.
 void warn_of(drivers::LogLevel level, const std::string& line);
 int complain(const GivesUp& trouble);  // to stderr; the exit code
-// The whole file, or nothing: "" or what is wrong, as a sentence.
+// Where a changed document shall go, `--out FILE` or `--write` for its `own` place: "" or what is
+// wrong with it, as a sentence. To ask before anything moves.
+[[nodiscard]] std::string wrong_with_target(const std::string& out, bool write,
+                                            const std::string& own);
+// The whole file, or nothing: "" or what is wrong, as a sentence. A file that is there keeps its
+// permissions, and a symbolic link to it stays one.
 [[nodiscard]] std::string write_whole(const std::string& path, const std::string& text);
 // Width and colours of stdout.
 [[nodiscard]] cli::Paper paper_of_stdout();

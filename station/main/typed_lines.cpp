@@ -1,10 +1,12 @@
 #include "station/main/typed_lines.hpp"
 
+#include <algorithm>
 #include <utility>
 
 #include <boost/asio/read_until.hpp>
 #include <boost/asio/redirect_error.hpp>
 #include <boost/asio/use_awaitable.hpp>
+#include <fcntl.h>
 #include <unistd.h>
 
 namespace padtrim {
@@ -23,16 +25,23 @@ std::string bare(const std::string& line) {
 
 }  // namespace
 
+int own_descriptor(int descriptor) {
+    const std::string path = "/proc/self/fd/" + std::to_string(descriptor);
+    const int opened = ::open(path.c_str(), O_RDONLY | O_NOCTTY | O_CLOEXEC);
+    return opened >= 0 ? opened : ::dup(descriptor);
+}
+
 TypedLines::TypedLines(asio::any_io_executor executor,
-                       std::function<bool(const std::string&)> heard)
+                       std::function<bool(const std::string&)> heard, std::function<void()> gone)
     : heard_(std::move(heard)),
+      gone_(std::move(gone)),
       input_(executor),
       woken_(
           std::make_shared<asio::steady_timer>(executor, asio::steady_timer::time_point::max())) {}
 
 asio::awaitable<void> TypedLines::read(int descriptor) {
     boost::system::error_code error;
-    input_.assign(::dup(descriptor), error);
+    input_.assign(own_descriptor(descriptor), error);
     std::string buffer;
     while (!error && !closed_) {
         const std::size_t length =
@@ -45,6 +54,7 @@ asio::awaitable<void> TypedLines::read(int descriptor) {
         lines_.push_back(line);
         woken_->cancel();
     }
+    if (!closed_) gone_();
     close();
 }
 
@@ -57,6 +67,12 @@ asio::awaitable<std::optional<std::string>> TypedLines::next() {
     std::string line = std::move(lines_.front());
     lines_.pop_front();
     co_return line;
+}
+
+void TypedLines::forget_all_but(const std::string& line) {
+    const bool stays = std::find(lines_.begin(), lines_.end(), line) != lines_.end();
+    lines_.clear();
+    if (stays) lines_.push_back(line);
 }
 
 void TypedLines::close() {

@@ -16,12 +16,17 @@
 
 namespace padtrim {
 
+// To be read without waiting, which would stay with the terminal if it were shared: a shell's next
+// program would find it so.
+[[nodiscard]] int own_descriptor(int descriptor);
+
 class TypedLines {
   public:
     // `heard` is told of each line as it comes, before anybody gets it from next(); lines of which
     // it says true are taken, and next() does not give them.
-    TypedLines(boost::asio::any_io_executor executor,
-               std::function<bool(const std::string&)> heard);
+    // `gone` is told when the descriptor ends by itself.
+    TypedLines(boost::asio::any_io_executor executor, std::function<bool(const std::string&)> heard,
+               std::function<void()> gone);
     // Reads until the descriptor's end or close(); a descriptor that is no terminal and no pipe has
     // ended already.
     [[nodiscard]] boost::asio::awaitable<void> read(int descriptor);
@@ -30,9 +35,12 @@ class TypedLines {
     void close();
     // Throws away what was typed and not yet given.
     void forget() { lines_.clear(); }
+    // The same, but an end that was asked for stays asked for.
+    void forget_all_but(const std::string& line);
 
   private:
     std::function<bool(const std::string&)> heard_;
+    std::function<void()> gone_;
     boost::asio::posix::stream_descriptor input_;
     std::shared_ptr<boost::asio::steady_timer>
         woken_;  // never runs out: cancelling it wakes next()

@@ -10,6 +10,8 @@ namespace {
 
 // Far above what any key takes; a curve that never settles must not move a finger for ever.
 constexpr unsigned most_looks = 200;
+// A second way that ends further from the first has found nothing. Common practice, no source.
+constexpr double most_of_width = 0.25;
 // Below the reach by less than this counts as within it.
 constexpr double rounding = 1e-9;
 
@@ -120,13 +122,18 @@ void CentreSearch::finish(double low, double high) {
     }
     const Millimetre before = at_.x;
     at_.x = middle;
-    found_.width_x = width;
     if (way_ == Way::first_x) {
+        found_.width_x = width;
         way_ = Way::y;
         return decide();
     }
     found_.repeat = middle - before;
     found_.centre = at_;
+    if (std::abs(found_.repeat.value()) > most_of_width * std::min(width, found_.width_x).value())
+        return fail("two ways along X end " + in_mm(std::abs(found_.repeat.value())) +
+                    " apart: what was seen is noise, or the key looks different on its two sides. "
+                    "Hold the finger nearer, or teach another key.");
+    found_.width_x = width;
     way_ = Way::none;
 }
 

@@ -6,8 +6,9 @@
 //
 // The middle of two edges needs no model of the electrode or of the finger, only that the response
 // looks alike on both sides, as that of a key with two straight sides does; a peak would be flat
-// and drowned in noise. The second way along X tells how well places repeat. Pure: it says where to
-// look, and is told what was seen.
+// and drowned in noise. The second way along X tells how well places repeat; one that ends further
+// from the first than a quarter of the width has seen noise. Pure: it says where to look, and is
+// told what was seen.
 #pragma once
 
 #include <map>

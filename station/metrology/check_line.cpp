@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "station/metrology/line_readings.hpp"
+#include "station/metrology/settling.hpp"
 #include "station/metrology/step_checks.hpp"
 
 namespace padtrim::metrology {
@@ -58,6 +59,30 @@ void add_line_checks(const Case& unit, const std::string& step, const FittedChan
               limits_of_magnitude(body.non_linearity));
 }
 
+void add_settling_checks(const Case& unit, const std::string& step,
+                         const language::GainOffsetStep& body, Findings& findings) {
+    if (!body.settling.limited()) return;
+    const auto settling = settling_of(unit, step);
+    for (std::size_t i = 0; i < unit.series(); ++i) {
+        const std::size_t channel = i / unit.frequencies();
+        CheckPlace place{step,
+                         "settling",
+                         "counts",
+                         Traceability::indication,
+                         record::Stage::as_found,
+                         static_cast<int>(channel),
+                         static_cast<int>(i % unit.frequencies()),
+                         unit.key_of(channel)};
+        if (!settling[i])
+            add_unjudged(
+                findings, std::move(place),
+                "Whether the contacts of " + unit.place_of(channel) + " had settled was not read.");
+        else
+            add_check(findings, unit, std::move(place), *settling[i],
+                      limits_of_magnitude(body.settling));
+    }
+}
+
 bool wants_checks(const language::GainOffsetStep& body) {
     return body.gain.limited() || body.offset.limited() || body.non_linearity.limited();
 }
@@ -92,6 +117,7 @@ void check_step(const Case& unit, const std::string& step, const language::GainO
                       fitted.channel, fitted.frequency, unit.key_of(channel)},
                      "No line for " + unit.place_of(channel) + ": " + fitted.problem.what + ".");
     }
+    add_settling_checks(unit, step, body, findings);
 }
 
 }  // namespace padtrim::metrology

@@ -8,6 +8,7 @@
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 
+#include "station/answers/cautions.hpp"
 #include "station/answers/json.hpp"
 #include "station/answers/panel_sheet.hpp"
 #include "station/answers/plan_forecast.hpp"
@@ -38,8 +39,10 @@ std::optional<Integer> whole(std::string_view text) {
 Response said(const Decision& decision, std::uint64_t after) {
     switch (decision.outcome) {
         case Outcome::accepted:
-            return json(
-                202, Object{{"accepted", true}, {"sentence", decision.sentence}, {"after", after}});
+            return json(202, Object{{"accepted", true},
+                                    {"sentence", decision.sentence},
+                                    {"after", after},
+                                    {"caution", answers::caution_line()}});
         case Outcome::refused:
             return problem(409, decision.sentence, decision.mend);
         case Outcome::unknown:

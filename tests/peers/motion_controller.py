@@ -11,6 +11,7 @@ Its other lines are a dialect of its own:
   answers  WHERE                    with x=1.000 y=2.000 z=3.000 resting (or going)
   obeys    SIT                      holds the way that it is on
            WALK                     goes on with it
+           FORGET                   throws the rest of it away; has to home afterwards
 
   motion_controller.py --world FILE --travel X,Y,Z [--homing-speed MM_S] [--drives-stay-on]
 With --drives-stay-on guard and emergency stop do not cut the drives: only words stop the finger.
@@ -149,6 +150,11 @@ class Stage:
             if not self.held:
                 raise Refused("nothing is held")
             self.held = False
+            return "TAKEN"
+        if text == "FORGET":
+            if not self.held:
+                raise Refused("nothing is held")
+            self.ways, self.passed, self.held, self.referenced = [], 0.0, False, False
             return "TAKEN"
         self.block(*words_of(text))
         return "TAKEN"

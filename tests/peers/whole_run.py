@@ -4,7 +4,7 @@ and a motion controller in Python's standard library, a unit in C on libmodbus, 
 memory (world.py). Prints "N passed, N failed".
 
   whole_run.py [BUILD_FOLDER]      (build/release when left out)
-Needs padtrim and peer_unit there. The lots run beside one another.
+Needs padtrim, peer_unit and motion_words there. The lots run beside one another.
 """
 
 import concurrent.futures
@@ -16,6 +16,7 @@ import tempfile
 import time
 import tomllib
 
+import interpreter
 import world
 
 HERE = os.path.dirname(os.path.abspath(__file__))
@@ -149,16 +150,19 @@ class Teaching:
                 text = text.replace(before, after, 1)
             with open(wrong, "w", encoding="utf-8") as file:
                 file.write(text)
+            keyboard, terminal = os.openpty()  # a person's words come from a terminal
             program = subprocess.Popen(
                 [os.path.join(BUILD, "padtrim"), "teach", "--fixture", wrong, "--unit", UNIT,
-                 "--ports", peers.ports, "--out", taught], stdin=subprocess.PIPE,
+                 "--ports", peers.ports, "--out", taught], stdin=terminal,
                 stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+            os.write(keyboard, b"clear\nfind lock\nwrite\n")
             try:
-                self.out, self.complaint = program.communicate(
-                    "clear\nfind lock\nwrite\n", timeout=60)
+                self.out, self.complaint = program.communicate(timeout=60)
             finally:
                 program.kill()
                 self.stored = peers.stop()
+                os.close(keyboard)
+                os.close(terminal)
             self.code = program.returncode
             nest = read_toml(taught)["nest"][0] if os.path.exists(taught) else {}
             self.origin = [number(nest.get(name, "0 mm")) for name in ("origin_x", "origin_y")]
@@ -258,6 +262,7 @@ def stage_itself(checks):
                     ("G1 X+5. (a way) Y.5 F6000", "TAKEN"), ("G20 G91 X1 F600", "TAKEN"),
                     ("X1 (open", "SORRY comment not closed"), ("Q1", "SORRY Q is not known here"),
                     ("X1e3", "SORRY E is not known here"), ("WALK", "SORRY nothing is held"),
+                    ("FORGET", "SORRY nothing is held"),
                     ("SIT", "TAKEN"), ("X1", "SORRY held"), ("WALK", "TAKEN")):
                 said = say(line)
                 checks.that(f"the stage answers {line!r}", said == answer, said)
@@ -268,6 +273,9 @@ def stage_itself(checks):
             # 5 mm, then an inch further.
             checks.that("the stage stands where it was sent",
                         said == "x=30.400 y=0.500 z=60.000 resting", said)
+            for line, answer in (("SIT", "TAKEN"), ("FORGET", "TAKEN"), ("X1", "SORRY not homed")):
+                said = say(line)
+                checks.that(f"the stage answers {line!r}", said == answer, said)
         peers.stop()
 
 
@@ -292,6 +300,7 @@ def main():
                     (good_unit, Units()), (bad_gain, off), (guard_opened, Units(), open_guard),
                     (by_words_alone, Units(), open_guard, ["--drives-stay-on"]))]
         stage_itself(checks)
+        interpreter.check(checks, BUILD)
         for judge, lot in lots:
             judge(checks, lot.result())
     print(f"{time.monotonic() - began:.1f} s")

@@ -75,6 +75,7 @@ Finger demo_finger() {
     finger.kind = "brass disc";
     finger.stop = "STOP";
     finger.resume = "GO ON";
+    finger.discard = "DROP";
     finger.diameter = Millimetre(8.0);
     finger.travel_x = Millimetre(1000.0);
     finger.travel_y = Millimetre(200.0);

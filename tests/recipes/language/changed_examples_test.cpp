@@ -70,7 +70,7 @@ TEST(ChangedExamples, SendATargetBeyondTheFingersTravelAcrossThePanel) {
 TEST(ChangedExamples, LetAThickTargetStrikeThePanelOnItsWay) {
     EXPECT_EQ(
         of_door(Part::fixture, "thickness = \"5 mm\"", "thickness = \"35 mm\""),
-        "fixture:63: in front of the finger at its safe height, \"plate 40\" would strike the "
+        "fixture:64: in front of the finger at its safe height, \"plate 40\" would strike the "
         "panel or pass less than 1 mm above it\n");
 }
 

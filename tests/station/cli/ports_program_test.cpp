@@ -37,6 +37,8 @@ TEST_F(PortsProgram, ListsTheNamesAndWhatAnswered) {
 TEST_F(PortsProgram, SaysOfEachDeviceThatItsPortIsMissing) {
     EXPECT_EQ(ask(), 3);
     EXPECT_THAT(said, HasSubstr("relay board on relays: no answer. There is no port " + ports));
+    EXPECT_EQ(run({"ports", "--ports", folder.file("nowhere")}), 3);
+    EXPECT_THAT(complained, HasSubstr("There is no folder of ports"));
 }
 
 TEST_F(PortsProgram, AsksNothingWithoutAProfile) {

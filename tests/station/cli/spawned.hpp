@@ -54,6 +54,13 @@ class Spawned {
         }
         return true;
     }
+    // The same of stderr.
+    bool until_complaint(const std::string& text,
+                         std::chrono::seconds patience = std::chrono::seconds(60)) {
+        while (said_[1].find(text) == std::string::npos)
+            if (!read_some(patience)) return said_[1].find(text) != std::string::npos;
+        return true;
+    }
     // The exit code; -1 when it does not end in time, 128 + n when signal n killed it.
     int wait(std::chrono::seconds patience = std::chrono::seconds(120)) {
         while (read_some(patience)) {

@@ -1,15 +1,16 @@
 // `padtrim teach` beside a virtual bench on pseudo-terminals, each in a process of its own; what a
-// person types comes through a named pipe.
+// person types comes through a pseudo-terminal, too.
+#include <csignal>
 #include <filesystem>
+#include <functional>
 
-#include <fcntl.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
 #include "recipes/language/load.hpp"
 #include "tests/station/cli/line_program.hpp"
+#include "tests/support/pseudo_terminal.hpp"
 
 namespace padtrim {
 namespace {
@@ -21,33 +22,33 @@ using ::testing::Not;
 
 class TeachProgram : public test_support::LineProgram {
   protected:
-    void SetUp() override {
-        ASSERT_EQ(::mkfifo(typed_.c_str(), 0600), 0);
-        keyboard_ = ::open(typed_.c_str(), O_RDWR | O_CLOEXEC);
-        ASSERT_GE(keyboard_, 0);
-    }
-    void TearDown() override { ::close(keyboard_); }
     // The bench has the shipped profile; the one that is taught is off by 1.8 and -1.2 mm.
-    void start(const std::string& more = "") {
+    void start(const std::string& more = "", const std::function<void()>& first = {}) {
         start_bench();
+        if (first) first();
         profile_with("origin_x = \"20 mm\"", "origin_x = \"21.8 mm\"  # by ruler");
         profile_with("origin_y = \"40 mm\"", "origin_y = \"38.8 mm\"");
-        teach_ = std::make_unique<Spawned>(
-            Words{"/bin/sh", "-c",
-                  "exec " + program + " teach --fixture " + profile + " --unit " + unit +
-                      " --ports " + ports + " --out " + out_ + " " + more + " < " + typed_});
+        teach_ = std::make_unique<Spawned>(Words{
+            "/bin/sh", "-c",
+            "exec " + program + " teach --fixture " + profile + " --unit " + unit + " --ports " +
+                ports + " --out " + out_ + " " + more + " < " + keyboard_.path()});
     }
     void type(const std::string& lines) const {
-        ASSERT_EQ(::write(keyboard_, lines.data(), lines.size()),
-                  static_cast<ssize_t>(lines.size()));
+        keyboard_.send({reinterpret_cast<const std::uint8_t*>(lines.data()), lines.size()});
     }
     void clear() {
         type("clear\n");
         ASSERT_TRUE(teach_->until("homed and lifted")) << teach_->err();
     }
 
-    const std::string typed_ = folder.file("typed"), out_ = folder.file("taught.toml");
-    int keyboard_ = -1;
+    // Returns in the middle of it.
+    void search() {
+        type("find power\n");
+        ASSERT_TRUE(teach_->until_complaint("change")) << teach_->err();
+    }
+
+    const std::string out_ = folder.file("taught.toml");
+    test::PseudoTerminal keyboard_;
     std::unique_ptr<Spawned> teach_;
 };
 
@@ -80,13 +81,15 @@ TEST_F(TeachProgram, MovesNothingWithoutAClearWord) {
 TEST_F(TeachProgram, StopsByAWordAndGoesOnByAnother) {
     start();
     clear();
-    type("find power\nx 1\nstop\n");  // the step was typed before the stop: it is forgotten
-    type("where\n");
+    search();
+    type("x 1\nStop\n");  // the step was typed before the stop: it is forgotten
+    ASSERT_TRUE(teach_->until_complaint("types clear")) << teach_->err();
+    type("clear\n");
     ASSERT_TRUE(teach_->until("stands at")) << teach_->err();
-    type("x 1\nclear\n");
-    ASSERT_TRUE(teach_->until("The finger may move")) << teach_->err();
-    type("z -5\nhum\nquit\n");
+    type("z  -5\n");
     ASSERT_TRUE(teach_->until("stands at", 2)) << teach_->err();
+    type("hum\n");
+    type("quit\n");
     EXPECT_EQ(teach_->wait(), 1);
     EXPECT_THAT(teach_->err(), AllOf(HasSubstr("Stopped by hand."), HasSubstr("types clear"),
                                      HasSubstr("\"hum\" is no word")));
@@ -99,9 +102,7 @@ TEST_F(TeachProgram, StopsWhenNobodySaysThatTheyAreThere) {
     type("all\n");
     ASSERT_TRUE(teach_->until("homed and lifted"));
     EXPECT_EQ(teach_->wait(std::chrono::seconds(1)), -1);  // it waits for a person
-    type("where\n");
-    ASSERT_TRUE(teach_->until("stands at", 1)) << teach_->err();
-    type("quit\n");
+    type("where\nquit\n");
     EXPECT_EQ(teach_->wait(), 3);
     EXPECT_THAT(teach_->err(), HasSubstr("Nothing was heard from the person for 2 s"));
 }
@@ -115,6 +116,78 @@ TEST_F(TeachProgram, TellsWhatIsWrongBeforeAnythingIsOpened) {
     EXPECT_EQ(run({"teach", "--fixture", unit, "--unit", profile, "--out", out_}), 2);
     EXPECT_EQ(run({"teach", "--fixture", profile, "--unit", unit, "--out", profile}), 2);
     EXPECT_THAT(complained, HasSubstr("is there already"));
+    EXPECT_EQ(run({"teach", "--fixture", profile, "--unit", unit, "--out", folder.file("no/x")}),
+              2);
+    EXPECT_THAT(complained, HasSubstr("There is no folder"));
+    EXPECT_EQ(run({"teach", "--fixture", profile, "--unit", unit, "--out", out_}), 2);
+    EXPECT_THAT(complained, HasSubstr("Type the words at a terminal"));
+}
+
+// Whoever types in a fright need not spell.
+TEST_F(TeachProgram, TakesAWordThatIsNoneForAStopWhileTheFingerMoves) {
+    start();
+    clear();
+    search();
+    type("STPO\nwhere\n");
+    type("quit\n");
+    EXPECT_EQ(teach_->wait(), 3) << teach_->out();
+    EXPECT_THAT(teach_->err(), HasSubstr("\"STPO\" is no word"));
+}
+
+// "write" was typed for a search that failed, or that was not waited for.
+TEST_F(TeachProgram, ForgetsWhatWasTypedAheadOfAFailure) {
+    start();
+    clear();
+    type("find no such key\nwrite\nfind power\nwrite\nquit\n");
+    EXPECT_EQ(teach_->wait(), 1) << teach_->out();
+    EXPECT_FALSE(std::filesystem::exists(out_));
+}
+
+// A search that nobody waits for any more is not gone on with.
+TEST_F(TeachProgram, EndsASearchAtQuitAndLiftsTheFinger) {
+    start();
+    clear();
+    search();
+    type("quit\n");
+    EXPECT_EQ(teach_->wait(), 1) << teach_->err();
+    EXPECT_EQ(teach_->out().find("centre at"), std::string::npos);
+}
+
+TEST_F(TeachProgram, StopsWhenTheTerminalIsClosed) {
+    start();
+    clear();
+    search();
+    keyboard_.hang_up();
+    EXPECT_EQ(teach_->wait(), 3) << teach_->err();
+    EXPECT_THAT(teach_->err(), HasSubstr("The terminal was closed."));
+}
+
+TEST_F(TeachProgram, SaysThatTheGuardIsOpenWhenSomebodyClears) {
+    start("", [this] { bench->signal(SIGRTMIN); });  // opens it
+    type("clear\n");
+    EXPECT_EQ(teach_->wait(), 3);
+    EXPECT_THAT(teach_->err(), AllOf(HasSubstr("guard"), Not(HasSubstr("homed and lifted"))));
+}
+
+// A link stays a link, and who may read the profile may still.
+TEST_F(TeachProgram, WritesThroughASymbolicLinkAndKeepsPermissions) {
+    start();
+    teach_.reset();
+    const std::string link = folder.file("linked.toml");
+    std::filesystem::create_symlink(profile, link);
+    std::filesystem::permissions(profile, std::filesystem::perms{0640});
+    teach_ = std::make_unique<Spawned>(Words{"/bin/sh", "-c",
+                                             "exec " + program + " teach --fixture " + link +
+                                                 " --unit " + unit + " --ports " + ports +
+                                                 " --write < " + keyboard_.path()});
+    clear();
+    type("find power\nwrite\n");
+    EXPECT_EQ(teach_->wait(), 0) << teach_->err();
+    EXPECT_TRUE(std::filesystem::is_symlink(link));
+    EXPECT_EQ(std::filesystem::status(profile).permissions(), std::filesystem::perms{0640});
+    const auto taught = language::read_fixture_profile(whole_file(profile), profile);
+    ASSERT_TRUE(taught.value);
+    EXPECT_NEAR(taught.value->nests[0].origin_x.value(), 20.0, 0.15);
 }
 
 }  // namespace

@@ -20,12 +20,15 @@ TEST(TeachLines, AreReadStrictly) {
     EXPECT_EQ(read_teach_line("y -2").by.y, Millimetre(-2.0));
     EXPECT_EQ(read_teach_line("z +0.25").by.z, Millimetre(0.25));
     EXPECT_EQ(read_teach_line("z 3").act, TeachAct::step);
-    for (const char* wrong : {"x", "x one", "x 1 2", "x 1mm", "x nan", "x inf", "w 1", "Clear",
-                              "write it", "find", "x ++1", "go"})
+    for (const char* wrong : {"x", "x one", "x 1 2", "x 1mm", "x nan", "x inf", "w 1", "write it",
+                              "find", "x ++1", "go"})
         EXPECT_EQ(read_teach_line(wrong).act, TeachAct::unknown) << wrong;
     EXPECT_EQ(read_teach_line("").act, TeachAct::nothing);
     EXPECT_EQ(read_teach_line("clear").act, TeachAct::clear);
     EXPECT_EQ(read_teach_line("all").act, TeachAct::all);
+    for (const char* fright : {"STOP", "Stop", "stop"})
+        EXPECT_EQ(read_teach_line(fright).act, TeachAct::stop) << fright;
+    EXPECT_EQ(read_teach_line("Find Key A").key, "Key A") << "a name keeps its case";
 }
 
 TEST(TeachLines, NameKeysWithBlanksAndWhereToStart) {

@@ -140,12 +140,65 @@ TEST(BenchLot, NoUnitLosesPowerDuringACommitWheneverItIsAborted) {
     EXPECT_GT(proven, 0U);
 }
 
+// A guard that chatters, or that somebody closes again behind their hand: nothing moves before a
+// person begins anew.
+TEST(BenchLot, AGuardThatWasOpenForAMomentEndsTheLotWithoutAnotherMove) {
+    using namespace std::chrono_literals;
+    for (const auto open_for : {2ms, 10ms, 150ms}) {
+        BenchRig rig(test_support::demo_plan({.nests = 2}), good_units(4));
+        bool opened = false;
+        std::optional<bench::Place> stopped;
+        const auto chatter = [&]() -> boost::asio::awaitable<void> {
+            co_await rig.clock.sleep_for(60ms);
+            rig.bench.set_guard(false);
+            co_await rig.clock.sleep_for(open_for);
+            stopped = rig.bench.finger()->at(rig.bench.now());
+            rig.bench.set_guard(true);
+        };
+        rig.on_event = [&](const Event& event) {
+            const auto* progress = std::get_if<StepProgress>(&event);
+            if (opened || !progress || progress->step != "touch" || progress->key != "key 4")
+                return;
+            opened = true;
+            rig.clock.spawn(chatter());
+        };
+        const LotOutcome outcome = rig.run();
+        rig.clock.run_for(1s);
+        ASSERT_TRUE(stopped);
+        EXPECT_TRUE(outcome.station_fault) << open_for.count();
+        EXPECT_EQ(rig.bench.finger()->at(rig.bench.now()), *stopped) << open_for.count();
+        EXPECT_FALSE(rig.bench.finger()->referenced()) << open_for.count();
+        const LotOutcome again = rig.run();
+        EXPECT_FALSE(again.station_fault) << again.reason;
+    }
+}
+
+// No finger moves in these steps, but pins do, and hands were in the fixture.
+TEST(BenchLot, AGuardOpenedWhileNothingMovesGivesNoVerdictEither) {
+    for (const char* step : {"contact", "gain and offset", "noise"}) {
+        BenchRig rig(test_support::demo_plan(), good_units(2));
+        rig.on_event = [&](const Event& event) {
+            const auto* progress = std::get_if<StepProgress>(&event);
+            if (progress && progress->step.find(step) == 0) rig.bench.set_guard(false);
+        };
+        const LotOutcome outcome = rig.run();
+        EXPECT_TRUE(outcome.station_fault) << step;
+        EXPECT_THAT(outcome.reason, HasSubstr("guard")) << step;
+        EXPECT_EQ(outcome.count.pass, 0U) << step;
+    }
+}
+
 TEST(BenchLot, AnOpenedGuardEndsTheLotWithoutAnotherMove) {
     BenchRig rig(test_support::demo_plan({.nests = 2}), good_units(4));
     rig.on_event = [&](const Event& event) {
         const auto* progress = std::get_if<StepProgress>(&event);
         if (progress && progress->step == "touch" && progress->key == "key 4")
             rig.bench.set_guard(false);
+    };
+    rig.on_event = [&, before = rig.on_event](const Event& event) {
+        before(event);
+        if (!std::holds_alternative<LotClosed>(event)) return;
+        EXPECT_FALSE(rig.bench.finger()->referenced());
     };
     const LotOutcome outcome = rig.run();
     EXPECT_TRUE(outcome.station_fault);

@@ -245,15 +245,23 @@ TEST(WetPanelStep, GivesNoVerdictWithoutAnybodyToLayTheWater) {
 TEST(FingerSteps, AnOpenedGuardStopsAGlideWithoutAnotherMove) {
     OneUnit unit(plan_of({slow(0.5, 5.0, language::Expect::reported)}));
     bool opened = false;
+    const auto open_later = [&]() -> boost::asio::awaitable<void> {
+        co_await unit.rig.clock.sleep_for(std::chrono::seconds(5));  // of ten that the way takes
+        unit.rig.bench.set_guard(false);
+    };
     unit.rig.on_event = [&](const Event& event) {
         const auto* step = std::get_if<StepProgress>(&event);
         if (step == nullptr || step->step != "slow approach" || step->key.empty() || opened) return;
         opened = true;
-        unit.rig.bench.set_guard(false);
+        unit.rig.clock.spawn(open_later());
     };
     const auto& record = unit.run();
     EXPECT_TRUE(unit.outcome.station_fault);
     EXPECT_EQ(record.result.verdict, Verdict::no_verdict);
+    EXPECT_FALSE(unit.rig.bench.finger()->referenced()) << "it was not homed";
+    EXPECT_LT(unit.rig.bench.finger()->at(unit.rig.bench.now()).z,
+              unit.rig.plan->fixture.finger->safe_height.value())
+        << "nor lifted";
 }
 
 }  // namespace

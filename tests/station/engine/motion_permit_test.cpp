@@ -32,6 +32,10 @@ class Permit : public ::testing::Test {
         const auto closed = clock_.run(permit_.closed());
         return closed ? "" : closed.error().what;
     }
+    void grant() {
+        const auto granted = clock_.run(permit_.grant());
+        ASSERT_TRUE(granted) << granted.error().what;
+    }
     boost::asio::io_context context_;
     bench::VirtualClock clock_{context_};
     bool open_ = false;
@@ -42,13 +46,13 @@ TEST_F(Permit, IsNotThereUntilAPersonGrantsIt) {
     EXPECT_THAT(why_not(), HasSubstr("Nobody has said"));
     permit_.renew();
     EXPECT_THAT(why_not(), HasSubstr("Nobody has said"));
-    permit_.grant();
+    grant();
     EXPECT_EQ(why_not(), "");
     EXPECT_EQ(permit_.left(), 30s);
 }
 
 TEST_F(Permit, EndsWhenItIsNotRenewedInTime) {
-    permit_.grant();
+    grant();
     clock_.run_for(29s);
     permit_.renew();
     clock_.run_for(29s);
@@ -57,34 +61,67 @@ TEST_F(Permit, EndsWhenItIsNotRenewedInTime) {
     permit_.renew();  // too late: a lease that is over does not come back
     EXPECT_THAT(why_not(), HasSubstr("for 30 s"));
     EXPECT_EQ(permit_.left(), 0s);
-    permit_.grant();
+    grant();
     EXPECT_EQ(why_not(), "");
 }
 
 TEST_F(Permit, StaysWithdrawnAfterAnInterlockUntilAPersonGrantsItAgain) {
-    permit_.grant();
+    grant();
     open_ = true;
     EXPECT_THAT(why_not(), HasSubstr("guard door"));
     open_ = false;
     EXPECT_THAT(why_not(), HasSubstr("guard door"));
     EXPECT_FALSE(permit_.granted());
-    permit_.grant();
+    grant();
     EXPECT_EQ(why_not(), "");
 }
 
+TEST_F(Permit, IsNotGrantedWhileAnInterlockIsOpen) {
+    open_ = true;
+    const auto granted = clock_.run(permit_.grant());
+    ASSERT_FALSE(granted);
+    EXPECT_THAT(granted.error().what, HasSubstr("guard door"));
+    EXPECT_FALSE(permit_.granted());
+    open_ = false;
+    EXPECT_THAT(why_not(), HasSubstr("guard door")) << "closing it grants nothing";
+}
+
 TEST_F(Permit, TellsWhatWithdrewItFirst) {
-    permit_.grant();
+    grant();
     permit_.withdraw("Stopped by hand.");
     permit_.withdraw("Later.");
     open_ = true;
     EXPECT_EQ(why_not(), "Stopped by hand.");
 }
 
+// Asking the interlock takes time, and a stop that is said meanwhile counts.
+TEST(PermitOfASlowInterlock, IsNotGrantedWhenSomebodyStopsMeanwhile) {
+    struct Slow final : port::Interlock {
+        explicit Slow(port::Clock& of) : clock(of) {}
+        port::Task<port::Outcome<void>> closed() override {
+            co_await clock.sleep_for(100ms);
+            co_return port::Outcome<void>();
+        }
+        port::Clock& clock;
+    };
+    boost::asio::io_context context;
+    bench::VirtualClock clock(context);
+    MotionPermit permit(clock, std::make_unique<Slow>(clock), 30s);
+    std::optional<port::Outcome<void>> granted;
+    const auto grant = [&]() -> boost::asio::awaitable<void> { granted = co_await permit.grant(); };
+    clock.spawn(grant());
+    clock.run_for(50ms);
+    permit.withdraw("Stopped by hand.");
+    clock.run_for(100ms);
+    ASSERT_TRUE(granted && !*granted);
+    EXPECT_FALSE(permit.granted());
+}
+
 TEST(PermitWithoutInterlock, IsTheLeaseAlone) {
     boost::asio::io_context context;
     bench::VirtualClock clock(context);
     MotionPermit permit(clock, nullptr, 5s);
-    permit.grant();
+    ASSERT_TRUE(clock.run(permit.grant()));
     EXPECT_TRUE(clock.run(permit.closed()));
     clock.run_for(5s);
     EXPECT_FALSE(clock.run(permit.closed()));

@@ -59,7 +59,7 @@ class TeachOnBench : public ::testing::Test {
             });
     }
     void begin() {
-        permit_->grant();
+        ASSERT_TRUE(clock_.run(permit_->grant()));
         const auto begun = clock_.run(run_->begin());
         ASSERT_TRUE(begun) << begun.error().what;
     }
@@ -72,6 +72,7 @@ class TeachOnBench : public ::testing::Test {
         const std::vector<port::CoilState> off = {{plan_.fixture.nests[0].supply_coil, false}};
         return clock_.run(fixture_->relays().holds(off)).has_value();
     }
+    [[nodiscard]] bench::Place true_stand() { return bench_->finger()->at(bench_->now()); }
     [[nodiscard]] Position stands() { return clock_.run(run_->where()).value(); }
     [[nodiscard]] const std::string& name(std::size_t key) const {
         return plan_.map.keys[key].name;
@@ -141,7 +142,59 @@ TEST_F(TeachOnBench, JogsByBoundedStepsWithinTheTravel) {
     while (clock_.run(run_->jog(by(0.0, 0.0, -10.0)))) {
     }
     EXPECT_GE(stands().z, plan_.fixture.finger->surface_height);
-    EXPECT_EQ(clock_.run(run_->jog(by(-10.0, 0.0, 0.0))).error().kind, FaultKind::out_of_travel);
+    const auto outside = clock_.run(run_->jog(by(-10.0, 0.0, 0.0)));
+    EXPECT_EQ(outside.error().kind, FaultKind::out_of_travel);
+    EXPECT_THAT(outside.error().what, HasSubstr("The step would leave"));
+}
+
+// A place that is lost is no place to count a step from, and homing is no bounded step.
+TEST_F(TeachOnBench, MakesNoStepAndNoSearchFromAPlaceThatIsLost) {
+    open(0.0, 0.0);
+    begin();
+    ASSERT_TRUE(clock_.run(run_->jog(by(5.0, 5.0, 0.0))));
+    bench_->set_guard(false);
+    bench_->set_guard(true);  // the drives were cut: the controller was reset
+    clock_.run_for(1s);
+    const bench::Place before = true_stand();
+    EXPECT_EQ(clock_.run(run_->where()).error().kind, FaultKind::position_lost);
+    EXPECT_EQ(clock_.run(run_->jog(by(1.0, 0.0, 0.0))).error().kind, FaultKind::position_lost);
+    EXPECT_EQ(clock_.run(run_->find(name(1), std::nullopt)).error().kind, FaultKind::position_lost);
+    EXPECT_EQ(true_stand(), before);
+    ASSERT_TRUE(clock_.run(run_->home()));
+    EXPECT_EQ(stands().x, Millimetre(0.0));
+    EXPECT_TRUE(clock_.run(run_->jog(by(1.0, 0.0, 0.0))));
+}
+
+// What a killed program left closed: pins on the panel, a target in front of the finger.
+TEST_F(TeachOnBench, BeginsWithEveryRelayOpen) {
+    open(0.0, 0.0);
+    const std::uint16_t pins = plan_.fixture.nests[0].connect_coil;
+    const std::vector<port::CoilState> left{{pins, true}, {0, true}};
+    ASSERT_TRUE(clock_.run(permit_->grant()));
+    ASSERT_TRUE(clock_.run(fixture_->relays().set(left)));
+    begin();
+    const std::vector<port::CoilState> now{{pins, false}, {0, false}};
+    EXPECT_TRUE(clock_.run(fixture_->relays().holds(now)));
+}
+
+TEST_F(TeachOnBench, TellsAnotherFixtureBeforeAnythingMoves) {
+    open(0.0, 0.0);
+    plan_.fixture.identity = language::CodedIdentity{{2}, 1};  // open: number 0
+    ASSERT_TRUE(clock_.run(permit_->grant()));
+    EXPECT_EQ(clock_.run(run_->begin()).error().kind, FaultKind::wrong_device);
+    EXPECT_FALSE(bench_->finger()->referenced());
+}
+
+TEST_F(TeachOnBench, EndsASearchThatIsGivenUpAndLiftsTheFinger) {
+    open(1.0, 1.0);
+    begin();
+    on_look_ = [this] {
+        if (looks_.size() == 4) run_->give_up();
+    };
+    EXPECT_THAT(clock_.run(run_->find(name(1), std::nullopt)).error().what, HasSubstr("given up"));
+    EXPECT_EQ(looks_.size(), 4U);
+    EXPECT_TRUE(clock_.run(run_->end()));
+    EXPECT_GE(true_stand().z, plan_.fixture.finger->safe_height.value() - 0.01);
 }
 
 TEST_F(TeachOnBench, MovesNothingBeforeAPersonHasSaidSo) {
@@ -160,12 +213,14 @@ TEST_F(TeachOnBench, StopsTheFingerWhenTheLeaseRunsOut) {
     ASSERT_FALSE(found);
     EXPECT_EQ(found.error().kind, FaultKind::interlock_open);
     EXPECT_THAT(found.error().what, HasSubstr("for 8 s"));
-    const Position stopped = stands();
+    const bench::Place stopped = true_stand();
     clock_.run_for(60s);
-    EXPECT_EQ(stands(), stopped);
+    EXPECT_EQ(true_stand(), stopped);
     EXPECT_FALSE(clock_.run(run_->jog(by(0.0, 0.0, 1.0))));
-    EXPECT_FALSE(clock_.run(run_->end()));  // nor is it lifted at the end
-    EXPECT_EQ(stands(), stopped);
+    const auto ended = clock_.run(run_->end());  // nor is it lifted at the end
+    ASSERT_FALSE(ended);
+    EXPECT_THAT(ended.error().what, HasSubstr("may still stand low over nest 1"));
+    EXPECT_EQ(true_stand(), stopped);
     EXPECT_TRUE(supply_is_off());
 }
 
@@ -181,7 +236,8 @@ TEST_F(TeachOnBench, StopsAtAnOpenGuardAndNeedsAPersonAfterwards) {
     bench_->set_guard(true);
     clock_.run_for(5s);
     EXPECT_THAT(clock_.run(run_->jog(by(0.0, 0.0, 1.0))).error().what, HasSubstr("guard door"));
-    permit_->grant();
+    ASSERT_TRUE(clock_.run(permit_->grant()));
+    ASSERT_TRUE(clock_.run(run_->home()));
     const auto again = clock_.run(run_->find(name(1), std::nullopt));
     ASSERT_TRUE(again) << again.error().what;
     EXPECT_NEAR(again->centre.x.value(), true_place(1).x.value(), 0.1);

@@ -146,5 +146,18 @@ TEST(TaughtOrigin, IsTheMeanAndNamesTheKeyThatFitsWorst) {
     EXPECT_EQ(taught.key, "timer");
 }
 
+// Noise that was taken for a touch, as where its own scatter is told too small.
+TEST(CentreSearch, FindsNothingInNoise) {
+    int found = 0;
+    for (unsigned seed = 0; seed < 1000; ++seed) {
+        std::mt19937_64 random(seed);
+        std::normal_distribution<double> noise(0.0, 10.0);
+        const auto search =
+            searched(around(52.0, 68.5), [&](double, double) { return std::abs(noise(random)); });
+        found += search.problem().empty() ? 1 : 0;
+    }
+    EXPECT_LE(found, 10) << "looks of one deviation count as a touch here";
+}
+
 }  // namespace
 }  // namespace padtrim::metrology

@@ -135,6 +135,13 @@ TEST_F(Router, StartsNothingOnABodyItDoesNotUnderstand) {
     EXPECT_TRUE(desk.started_.empty());
 }
 
+TEST_F(Router, TellsTheCautionsWithWhatItAccepts) {
+    const auto answer = answers::parse_json(post("/api/lot/start", "{\"lot\":\"L\"}").body);
+    const std::string caution(answer->at("caution").as_string());
+    EXPECT_NE(caution.find("Stopping commands is not stopping motion"), std::string::npos);
+    EXPECT_EQ(caution.find('\n'), std::string::npos);
+}
+
 TEST_F(Router, NamesTheMemberThatIsWrong) {
     const auto error = [&](const std::string& body) {
         const auto answer = answers::parse_json(post("/api/lot/start", body).body);
