@@ -1,5 +1,4 @@
 #include "db/ledger/observation_blob.hpp"
-#include "db/ledger/rollup_rows.hpp"
 #include "db/ledger/rows.hpp"
 #include "db/ledger/statement.hpp"
 #include "db/ledger/store_faults.hpp"
@@ -34,6 +33,10 @@ void insert_disposition(SQLite::Database& database, record::RunId run,
           "INSERT INTO disposition (run, at, disposition, who, reason) VALUES (?, ?, ?, ?, ?)")
         .with(run, at, record::name_of(disposition), who, reason)
         .run();
+}
+
+void note_ending(SQLite::Database& database, record::RunId run) {
+    Query(database, "INSERT INTO ending (run) VALUES (?)").with(run).run();
 }
 
 void insert_checks(SQLite::Database& database, record::RunId run,
@@ -96,7 +99,7 @@ Stored<void> finish(SQLite::Database& database, record::RunId run, const record:
     if (claims_more) insert_stage(database, run, unit.write_stage);
     insert_result(database, run, unit);
     Query(database, "INSERT INTO observation (run, packed) VALUES (?, ?)").with(run, *packed).run();
-    roll_up_end(database, run);
+    note_ending(database, run);
     return {};
 }
 
@@ -108,7 +111,7 @@ Stored<void> settle(SQLite::Database& database, record::RunId run, record::Dispo
                   "",        ""};
     insert_end(database, run, end);
     insert_disposition(database, run, disposition, "station", reason, at);
-    roll_up_end(database, run);
+    note_ending(database, run);
     return {};
 }
 

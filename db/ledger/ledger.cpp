@@ -38,6 +38,7 @@ struct Ledger::State {
     asio::any_io_executor executor;
     FileLock lock;
     Connection database;
+    std::unique_ptr<rows::RollupKeeper> rollups;
     std::unique_ptr<RecordChain> chain;
     std::unique_ptr<WriterThread> thread;  // null: inline calls
 
@@ -47,14 +48,18 @@ struct Ledger::State {
             SQLite::Transaction transaction(*database, SQLite::TransactionBehavior::IMMEDIATE);
             Stored<T> result = work(*database);
             if (!result) return result;
+            rollups->extend();
             chain->extend();
             transaction.commit();
+            rollups->committed();
             chain->committed();
             return result;
         } catch (const SQLite::Exception& error) {
+            rollups->dropped();
             chain->dropped();
             return fault_of(error, path);
         } catch (const UnknownWord& error) {
+            rollups->dropped();
             chain->dropped();
             return out_of_order("the records '" + path + "': " + error.what());
         }
@@ -113,12 +118,17 @@ Ledger::Task<Ledger::Stored<T>> Ledger::perform(Work<T> work) {
 
 namespace {
 
-Ledger::Stored<std::unique_ptr<RecordChain>> open_chain(SQLite::Database& database,
-                                                        const std::string& path) {
+struct Keepers {
+    std::unique_ptr<rows::RollupKeeper> rollups;
+    std::unique_ptr<RecordChain> chain;
+};
+
+Ledger::Stored<Keepers> open_keepers(SQLite::Database& database, const std::string& path) {
     const Ledger::Stored<KeptKey> key = keep_seal_key(path);
     if (!key) return key.error();
     try {
-        return std::make_unique<RecordChain>(database, path, key->key, key->made);
+        return Keepers{std::make_unique<rows::RollupKeeper>(database),
+                       std::make_unique<RecordChain>(database, path, key->key, key->made)};
     } catch (const SQLite::Exception& error) {
         return fault_of(error, path);
     }
@@ -140,16 +150,16 @@ Ledger::Stored<std::unique_ptr<Ledger>> Ledger::open(const std::string& path,
         lock->withdraw();
         return database.error();
     }
-    Stored<std::unique_ptr<RecordChain>> chain = open_chain(**database, path);
-    if (!chain) {
+    Stored<Keepers> parts = open_keepers(**database, path);
+    if (!parts) {
         lock->withdraw();
-        return chain.error();
+        return parts.error();
     }
     std::unique_ptr<WriterThread> thread;
     if (how == Writing::writer_thread) thread = std::make_unique<WriterThread>(waiting_calls);
-    auto state =
-        std::make_unique<State>(State{path, std::move(executor), std::move(*lock),
-                                      std::move(*database), std::move(*chain), std::move(thread)});
+    auto state = std::make_unique<State>(State{path, std::move(executor), std::move(*lock),
+                                               std::move(*database), std::move(parts->rollups),
+                                               std::move(parts->chain), std::move(thread)});
     return std::unique_ptr<Ledger>(new Ledger(std::move(state)));
 }
 

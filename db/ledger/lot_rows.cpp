@@ -1,4 +1,3 @@
-#include "db/ledger/rollup_rows.hpp"
 #include "db/ledger/rows.hpp"
 #include "db/ledger/statement.hpp"
 #include "db/ledger/store_faults.hpp"
@@ -116,7 +115,6 @@ Stored<void> set_aside(SQLite::Database& database, const record::SetAside& unit)
           " VALUES (?, ?, ?, ?, ?, ?, ?)")
         .with(*opening, unit.lot, unit.nest, unit.serial, unit.label, unit.reason, unit.at)
         .run();
-    roll_up_set_aside(database, database.getLastInsertRowid());
     return {};
 }
 

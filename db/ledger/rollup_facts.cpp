@@ -107,6 +107,7 @@ void RollupBook::flush() {
     if (!units_.empty()) flush_units();
     if (!failures_.empty()) flush_failures();
     if (!values_.empty()) flush_values();
+    for (Query* query : {&read_units_, &read_failure_, &read_value_, &read_place_}) query->rest();
 }
 
 }  // namespace padtrim::ledger

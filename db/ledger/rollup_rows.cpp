@@ -118,7 +118,11 @@ class Counting {
     void count_end(std::int64_t sequence, RunId run);
     // With the runs that have ended until now.
     void count_set_aside(std::int64_t set_aside);
-    void flush() { book_.flush(); }
+    // No statement stays under way: it would hold a moment of the database.
+    void flush() {
+        book_.flush();
+        for (Query* query : {&run_, &tries_, &verdict_, &set_asides_}) query->rest();
+    }
 
   private:
     BegunRun begun(RunId run);
@@ -253,17 +257,47 @@ void Counting::count_set_aside(std::int64_t set_aside) {
 
 }  // namespace
 
-void roll_up_end(SQLite::Database& database, RunId run) {
-    Query(database, "INSERT INTO ending (run) VALUES (?)").with(run).run();
-    Counting counting(database, false);
-    counting.count_end(database.getLastInsertRowid(), run);
-    counting.flush();
+struct RollupKeeper::Parts {
+    explicit Parts(SQLite::Database& database)
+        : counting(database, false),
+          endings(database,
+                  "SELECT sequence, run FROM ending WHERE sequence > ? ORDER BY sequence"),
+          set_asides(database, "SELECT id FROM set_aside WHERE id > ? ORDER BY id") {}
+
+    Counting counting;
+    Query endings, set_asides;
+};
+
+RollupKeeper::RollupKeeper(SQLite::Database& database)
+    : database_(database), parts_(std::make_unique<Parts>(database)) {
+    next_.ending = database.execAndGet("SELECT coalesce(max(sequence), 0) FROM ending").getInt64();
+    next_.set_aside = database.execAndGet("SELECT coalesce(max(id), 0) FROM set_aside").getInt64();
+    kept_ = next_;
 }
 
-void roll_up_set_aside(SQLite::Database& database, std::int64_t set_aside) {
-    Counting counting(database, false);
-    counting.count_set_aside(set_aside);
-    counting.flush();
+RollupKeeper::~RollupKeeper() = default;
+
+void RollupKeeper::extend() {
+    if (!parts_) parts_ = std::make_unique<Parts>(database_);
+    bool any = false;
+    parts_->endings.with(next_.ending);
+    for (; parts_->endings.next(); any = true) {
+        next_.ending = parts_->endings.integer_at(0);
+        parts_->counting.count_end(next_.ending, parts_->endings.integer_at(1));
+    }
+    parts_->set_asides.with(next_.set_aside);
+    for (; parts_->set_asides.next(); any = true) {
+        next_.set_aside = parts_->set_asides.integer_at(0);
+        parts_->counting.count_set_aside(next_.set_aside);
+    }
+    if (any) parts_->counting.flush();
+}
+
+// Names that were met in the act may be gone with it. Made anew when they are needed: a database in
+// trouble may refuse that now.
+void RollupKeeper::dropped() {
+    parts_.reset();
+    next_ = kept_;
 }
 
 // Names (origins, scopes, places) keep their numbers, so that rows which were sound do not change.

@@ -6,11 +6,12 @@
 // run that gave a verdict are counted where that run began: of the unit's first such run to end
 // under "first", of others under "later". Runs without a verdict give none.
 //
-// Called inside the transaction of the act. SQLite's errors pass as SQLite::Exception, damaged rows
+// All inside a transaction of the caller's. SQLite's errors pass as SQLite::Exception, damaged rows
 // as UnknownWord.
 #pragma once
 
 #include <cstdint>
+#include <memory>
 
 #include <SQLiteCpp/Database.h>
 
@@ -19,10 +20,31 @@
 
 namespace padtrim::ledger::rows {
 
-// A run has ended, and its rows are there: notes it as the newest ending and counts it.
-void roll_up_end(SQLite::Database& database, record::RunId run);
-// A unit was set aside, and its row is there.
-void roll_up_set_aside(SQLite::Database& database, std::int64_t set_aside);
+// Keeps the rollups of one writer as its acts go on, with prepared statements and the names that it
+// has met. Lives on the writer's thread and dies before its database.
+class RollupKeeper {
+  public:
+    explicit RollupKeeper(SQLite::Database& database);
+    ~RollupKeeper();
+    RollupKeeper(const RollupKeeper&) = delete;
+    RollupKeeper& operator=(const RollupKeeper&) = delete;
+
+    // Inside an act's transaction, after its rows: counts the runs that ended and the units that
+    // were set aside since the act before.
+    void extend();
+    void committed() { kept_ = next_; }
+    void dropped();
+
+  private:
+    struct Parts;
+    struct Place {
+        std::int64_t ending = 0, set_aside = 0;  // the newest that were counted
+    };
+    SQLite::Database& database_;
+    std::unique_ptr<Parts> parts_;
+    Place kept_, next_;
+};
+
 // Empties the rollups and counts everything anew, in the order of ending.
 void rebuild_rollups(SQLite::Database& database);
 // Does so when they were never filled, or by another formula. False when nothing was to do.
