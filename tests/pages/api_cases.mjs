@@ -1,0 +1,90 @@
+// The OpenAPI document that the daemon serves, beside what it answers: JSON Schema 2020-12 by ajv, an
+// independent validator.
+
+import Ajv from "ajv/dist/2020.js";
+import formats from "ajv-formats";
+import { equal, ok, test, until } from "./cases.mjs";
+import { Station } from "./station.mjs";
+
+const inText = (name) => name.replace(/~/g, "~0").replace(/\//g, "~1");
+
+class Checker {
+  constructor(document) {
+    this.document = document;
+    this.ajv = new Ajv({ strict: false, allErrors: true });
+    formats(this.ajv);
+    this.ajv.addSchema(document, "station");
+    this.seen = new Set();
+  }
+  // The pattern of the path that a call is of.
+  pathOf(path) {
+    const bare = path.split("?")[0].replace(/\/nest\/\d+\//, "/nest/{nest}/");
+    ok(this.document.paths[bare], `the document knows no ${bare}`);
+    return bare;
+  }
+  fits(method, path, status, body) {
+    const known = this.pathOf(path), call = this.document.paths[known][method];
+    ok(call?.responses[status], `${method} ${known}: ${status} is not in the document`);
+    const named = call.responses[status].$ref;
+    const pointer = named ? `${named.slice(1)}/content/${inText("application/json")}/schema`
+      : `/paths/${inText(known)}/${method}/responses/${status}/content/${inText("application/json")}/schema`;
+    const check = this.ajv.compile({ $ref: `station#${pointer}` });
+    if (!check(body)) throw new Error(`${method} ${known} ${status}: ${this.ajv.errorsText(check.errors).slice(0, 300)}`);
+    this.seen.add(`${method} ${known}`);
+  }
+}
+
+test("the document of the calls says what the daemon answers", async () => {
+  const station = await Station.start({ bench: ["--defects", "none"] });
+  try {
+    const check = new Checker(await station.get("/openapi.json"));
+    const get = async (path) => {
+      const response = await fetch(station.address + path);
+      check.fits("get", path, response.status, await response.json());
+    };
+    const post = async (path, body) => {
+      const response = await station.post(path, body);
+      check.fits("post", path, response.status, await response.json());
+    };
+    const live = async () => {
+      const reader = (await fetch(`${station.address}/api/live`)).body.getReader();
+      const text = new TextDecoder().decode((await reader.read()).value);
+      await reader.cancel();
+      const state = check.ajv.compile({ $ref: "station#/components/schemas/LiveState" });
+      ok(state(JSON.parse(text.slice(6))), `live: ${check.ajv.errorsText(state.errors)}`);
+      check.seen.add("get /api/live");
+    };
+    const reads = ["/api/health", "/api/status", "/api/panel", "/api/plan", "/api/releases", "/api/events",
+      "/api/shift-check", "/api/session", "/api/unit?serial=HOB8-00001", "/api/observations?run=1"];
+    for (const path of reads) await get(path);
+    await live();
+    await post("/api/lot/stop");
+    await post("/api/lot/start", {});
+    await post("/api/lot/start", { lot: "L", units: 4 });
+    await live();
+    for (const act of ["load", "answer", "abort", "put-aside"])
+      await post(`/api/nest/1/${act}`, act === "answer" ? { answer: "no" } : {});
+    await post("/api/nest/9/abort");
+    await until("it has ended", async () => (await station.get("/api/status")).state !== "running", 60000);
+    for (const path of reads) await get(path);
+    await live();
+    await post("/api/fault/clear", { operator: "M" });
+    await post("/api/shift-check/start", { operator: "M" });
+    await post("/api/session/first", { code: "wrong", name: "boss", password: "long enough" });
+    await post("/api/session", { name: "M", password: "wrong one" });
+    await station.daemon.until("give the code ");
+    const code = /give the code (\S+)\./.exec(station.daemon.said)[1];
+    await post("/api/session/first", { code, name: "boss", password: "long enough" });
+    await get("/api/status");
+    await get("/api/accounts");
+    await post("/api/accounts", { name: "Q", role: "quality", password: "long enough" });
+    await post("/api/accounts/remove", { name: "Q" });
+    await post("/api/session", { name: "boss", password: "long enough" });
+    await post("/api/session/end", {});
+    const all = Object.entries(check.document.paths).flatMap(([path, calls]) =>
+      Object.keys(calls).map((method) => `${method} ${path}`));
+    equal(all.filter((call) => !check.seen.has(call)), [], "calls of the document that nobody tried");
+  } finally {
+    await station.end();
+  }
+});
