@@ -50,14 +50,16 @@ export function hatching(width, height, pitch) {
 // How many of ten ticks a margin fills; a margin below 0 is beyond its limit.
 export const ticksOf = (margin) => Math.max(0, Math.floor(Math.min(margin ?? 0, 1) * 10 + 1e-9));
 
-// Rows and columns for `count` drawings of `aspect` (width / height) in a room, so that they are
-// as large as can be. `extra` is what each needs above and below its drawing.
+// Columns and width for `count` drawings of `aspect` (width / height) in a room, so that they are as
+// large as can be; fewer rows where that costs little, for the words below. `extra` is what each
+// needs above and below its drawing. Rows are full but for the last one's end.
 export function arrange(count, aspect, room, extra) {
   let best = { columns: 1, width: 0 };
-  for (let columns = 1; columns <= count; ++columns) {
-    const rows = Math.ceil(count / columns);
+  for (let rows = count; rows >= 1; --rows) {
+    const columns = Math.ceil(count / rows);
+    if (Math.ceil(count / columns) < rows) continue;
     const width = Math.min(room.width / columns - 32, (room.height / rows - extra) * aspect);
-    if (width > best.width * (columns > best.columns ? 0.85 : 1)) best = { columns, width };
+    if (width > best.width * 0.85) best = { columns, width };
   }
   return best;
 }
