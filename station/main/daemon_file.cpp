@@ -3,6 +3,7 @@
 #include <array>
 #include <cerrno>
 #include <cstring>
+#include <fstream>
 #include <utility>
 
 #include <boost/json/object.hpp>
@@ -19,6 +20,10 @@ std::string path_for(const std::string& records) {
     return records + ".daemon";
 }
 
+std::string key_path_for(const std::string& daemon_file) {
+    return daemon_file + "-key";
+}
+
 std::optional<DaemonPlace> place_in(const std::string& text) {
     const auto json = answers::parse_json(text);
     const auto* object = json ? json->if_object() : nullptr;
@@ -29,7 +34,7 @@ std::optional<DaemonPlace> place_in(const std::string& text) {
     if (number < 1 || number > 65535) return std::nullopt;
     const auto* ports = object->if_contains("ports");
     return DaemonPlace{std::string(station->get_string()), static_cast<std::uint16_t>(number),
-                       ports && ports->is_string() ? std::string(ports->get_string()) : ""};
+                       ports && ports->is_string() ? std::string(ports->get_string()) : "", ""};
 }
 
 }  // namespace
@@ -42,7 +47,10 @@ std::optional<DaemonPlace> find_daemon(const std::string& records) {
     const auto length = held ? ::read(file, text.data(), text.size()) : 0;
     ::close(file);
     if (length <= 0) return std::nullopt;
-    return place_in(std::string(text.data(), static_cast<std::size_t>(length)));
+    auto place = place_in(std::string(text.data(), static_cast<std::size_t>(length)));
+    std::ifstream key(key_path_for(path_for(records)));
+    if (place) std::getline(key, place->key);
+    return place;
 }
 
 std::variant<DaemonFile, GivesUp> DaemonFile::claim(const std::string& records) {
@@ -67,11 +75,24 @@ DaemonFile::DaemonFile(DaemonFile&& other) noexcept
 
 DaemonFile::~DaemonFile() {
     if (descriptor_ < 0) return;
+    ::unlink(key_path_for(path_).c_str());
     ::unlink(path_.c_str());
     ::close(descriptor_);
 }
 
+// A file of an earlier daemon may have other rights: it is made anew.
+void DaemonFile::keep_key(const std::string& key) const {
+    const std::string path = key_path_for(path_);
+    ::unlink(path.c_str());
+    const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
+    if (file < 0) return;
+    const std::string line = key + "\n";
+    [[maybe_unused]] const auto written = ::write(file, line.data(), line.size());
+    ::close(file);
+}
+
 void DaemonFile::tell(const DaemonPlace& place) {
+    keep_key(place.key);
     const answers::Json json = boost::json::object{{"station", place.station},
                                                    {"port", place.port},
                                                    {"ports", place.ports},

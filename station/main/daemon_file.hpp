@@ -19,6 +19,9 @@ struct DaemonPlace {
     std::string station;
     std::uint16_t port = 0;
     std::string ports;  // the directory whose ports it works
+    // What commands of the same user show where the station keeps logins; in RECORDS.daemon-key,
+    // which only its owner may read.
+    std::string key{};
 };
 
 // The running daemon of these records, or nothing.
@@ -36,6 +39,7 @@ class DaemonFile {
 
   private:
     DaemonFile(std::string path, int descriptor);
+    void keep_key(const std::string& key) const;
     std::string path_;
     int descriptor_ = -1;
 };

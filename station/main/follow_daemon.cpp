@@ -74,7 +74,7 @@ class Follower {
     asio::awaitable<std::optional<Json>> ask(std::string method, std::string target,
                                              std::string body) {
         const auto answer = co_await web::call(daemon_.port, std::move(method), std::move(target),
-                                               std::move(body), call_time);
+                                               std::move(body), call_time, daemon_.key);
         if (!answer) {
             trouble_ = GivesUp{cli::station_fault, answer.error().what};
             if (started_)
@@ -131,11 +131,12 @@ class Follower {
 
     // Said to the daemon beside the polling; its effect is seen in the events.
     void post(std::string target) {
-        const std::uint16_t port = daemon_.port;
-        asio::co_spawn(context_, tell(port, std::move(target)), asio::detached);
+        asio::co_spawn(context_, tell(daemon_.port, std::move(target), daemon_.key),
+                       asio::detached);
     }
-    static asio::awaitable<void> tell(std::uint16_t port, std::string target) {
-        co_await web::call(port, "POST", std::move(target), std::string(), call_time);
+    static asio::awaitable<void> tell(std::uint16_t port, std::string target, std::string key) {
+        co_await web::call(port, "POST", std::move(target), std::string(), call_time,
+                           std::move(key));
     }
 
     std::uint64_t take(const Json& news) {
@@ -155,7 +156,8 @@ class Follower {
         if (!yes) co_return;
         std::string body = *yes ? "{\"answer\":\"yes\"}" : "{\"answer\":\"no\"}";
         std::string target = "/api/nest/" + std::to_string(nest) + "/answer";
-        co_await web::call(daemon_.port, "POST", std::move(target), std::move(body), call_time);
+        co_await web::call(daemon_.port, "POST", std::move(target), std::move(body), call_time,
+                           daemon_.key);
     }
 
     void show(const engine::Event& event) {

@@ -2,10 +2,12 @@
 
 #include <filesystem>
 
+#include "station/main/audit_file.hpp"
 #include "station/main/daemon.hpp"
 #include "station/main/daemon_file.hpp"
 #include "station/main/interruptions.hpp"
 #include "station/main/wishes.hpp"
+#include "station/web/gate.hpp"
 #include "station/web/http_server.hpp"
 #include "station/web/router.hpp"
 
@@ -14,12 +16,27 @@ namespace {
 
 namespace asio = boost::asio;
 
+// While nobody has a login: how the first administrator gets one.
+void tell_first_code(const web::Accounts& accounts, const std::string& address) {
+    if (accounts.any()) return;
+    complain({cli::done,
+              "Nobody has a login: whoever may use this machine may use the station. To ask for "
+              "logins, open " +
+                  address + "/accounts and give the code " + accounts.first_code() + "."});
+}
+
 // From the opened parts to the last answer.
 int serve_until_told(asio::io_context& context, const cli::ServeCommand& command, Daemon& daemon,
-                     DaemonFile& file, const StationLog& log) {
+                     DaemonFile& file, const StationLog& log, web::Accounts& accounts) {
+    const std::string key = web::random_token();
+    const AuditFile audit(command.of.records + ".audit", log);
+    const serial::SteadyClock clock(context.get_executor());
+    web::Sessions sessions(accounts, [&clock] { return clock.now(); });
+    web::Gate gate(accounts, sessions, key,
+                   [&audit](const web::AuditLine& line) { audit.add(line); });
     auto server = web::HttpServer::open(
         context.get_executor(), command.listen,
-        [&](const web::Request& request) { return web::answer(request, daemon); }, {},
+        [&](const web::Request& request) { return gate.answer(request, daemon); }, {},
         [&] { return web::live_state(daemon); });
     if (!server) return complain({cli::bad_input, server.error().what});
     daemon.tell_changes_to([&] {
@@ -27,11 +44,12 @@ int serve_until_told(asio::io_context& context, const cli::ServeCommand& command
     });
     std::error_code ignored;
     file.tell({command.of.station, server.value()->port(),
-               std::filesystem::weakly_canonical(command.of.ports, ignored).string()});
+               std::filesystem::weakly_canonical(command.of.ports, ignored).string(), key});
     const std::string ready =
         "station " + command.of.station + " listens on " + server.value()->address();
     print_line(ready);
     log.info(ready);
+    tell_first_code(accounts, server.value()->address());
     std::optional<Interruptions> interruptions;
     const auto gone = [&] {
         server.value().reset();
@@ -66,7 +84,10 @@ int serve(const cli::ServeCommand& command, engine::WriteBackPoint point) {
         fit_to_run(command.of, *std::get<0>(plan), true, serial::SystemWallClock().now());
     if (const auto* trouble = std::get_if<GivesUp>(&readiness)) return complain(*trouble);
     complain({cli::done, std::get<answers::ReadinessAnswer>(readiness).sentence});
-    return serve_until_told(context, command, daemon, std::get<DaemonFile>(file), log);
+    auto accounts = web::Accounts::open(command.of.records + ".accounts");
+    if (!accounts) return complain({cli::bad_input, accounts.error().what});
+    return serve_until_told(context, command, daemon, std::get<DaemonFile>(file), log,
+                            *accounts.value());
 }
 
 }  // namespace padtrim

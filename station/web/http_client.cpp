@@ -18,10 +18,12 @@ using tcp = asio::ip::tcp;
 constexpr auto answer_tuple = asio::as_tuple(asio::use_awaitable);
 
 http::request<http::string_body> wired(std::uint16_t port, const std::string& method,
-                                       const std::string& target, std::string body) {
+                                       const std::string& target, std::string body,
+                                       const std::string& key) {
     http::request<http::string_body> request(http::string_to_verb(method), target, 11);
     request.set(http::field::host, "127.0.0.1:" + std::to_string(port));
     if (!body.empty()) request.set(http::field::content_type, "application/json");
+    if (!key.empty()) request.set(http::field::authorization, "Bearer " + key);
     request.body() = std::move(body);
     request.keep_alive(false);
     request.prepare_payload();
@@ -31,7 +33,8 @@ http::request<http::string_body> wired(std::uint16_t port, const std::string& me
 }  // namespace
 
 asio::awaitable<Attempt<Response>> call(std::uint16_t port, std::string method, std::string target,
-                                        std::string body, std::chrono::milliseconds deadline) {
+                                        std::string body, std::chrono::milliseconds deadline,
+                                        std::string key) {
     const auto executor = co_await asio::this_coro::executor;
     beast::tcp_stream stream(executor);
     stream.expires_after(deadline);
@@ -40,7 +43,7 @@ asio::awaitable<Attempt<Response>> call(std::uint16_t port, std::string method, 
     const auto [no_connection] = co_await stream.async_connect(endpoint, answer_tuple);
     if (no_connection)
         co_return Failure{"Cannot reach " + where + ": " + no_connection.message() + "."};
-    auto request = wired(port, method, target, std::move(body));
+    auto request = wired(port, method, target, std::move(body), key);
     const auto [not_sent, sent] = co_await http::async_write(stream, request, answer_tuple);
     if (not_sent) co_return Failure{"Cannot write to " + where + ": " + not_sent.message() + "."};
     beast::flat_buffer buffer;

@@ -11,9 +11,11 @@
 
 namespace padtrim::web {
 
-// Failure: one sentence. The call ends within `deadline`.
+// Failure: one sentence. The call ends within `deadline`. `key`: the daemon's, where it keeps
+// logins.
 [[nodiscard]] boost::asio::awaitable<Attempt<Response>> call(std::uint16_t port, std::string method,
                                                              std::string target, std::string body,
-                                                             std::chrono::milliseconds deadline);
+                                                             std::chrono::milliseconds deadline,
+                                                             std::string key = "");
 
 }  // namespace padtrim::web

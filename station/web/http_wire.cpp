@@ -32,6 +32,9 @@ Request plain(const WireRequest& from) {
     request.origin = field(from, "Origin");
     request.fetch_site = field(from, "Sec-Fetch-Site");
     request.if_none_match = field(from, "If-None-Match").value_or("");
+    request.cookies = field(from, "Cookie").value_or("");
+    request.authorization = field(from, "Authorization").value_or("");
+    request.proof = field(from, "X-Padtrim-Proof").value_or("");
     request.body = from.body();
     return request;
 }
@@ -42,6 +45,7 @@ WireResponse wired(const Response& from, unsigned version, bool keep_alive) {
     // A page may be kept, and is asked for again each time.
     response.set(http::field::cache_control, from.etag.empty() ? "no-store" : "no-cache");
     if (!from.etag.empty()) response.set(http::field::etag, from.etag);
+    if (!from.cookie.empty()) response.set(http::field::set_cookie, from.cookie);
     response.set("X-Content-Type-Options", "nosniff");
     response.set("Referrer-Policy", "no-referrer");
     response.set("Cross-Origin-Resource-Policy", "same-origin");

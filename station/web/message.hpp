@@ -17,9 +17,13 @@ struct Request {
     std::string query;   // without the question mark
     std::string host;    // of the Host field
     std::string content_type;
-    std::optional<std::string> origin;      // of the Origin field, when there is one
-    std::optional<std::string> fetch_site;  // of Sec-Fetch-Site, which browsers send
-    std::string if_none_match{};            // entity tags that the browser has
+    std::optional<std::string> origin;                // of the Origin field, when there is one
+    std::optional<std::string> fetch_site;            // of Sec-Fetch-Site, which browsers send
+    std::string if_none_match{};                      // entity tags that the browser has
+    std::string cookies{}, authorization{}, proof{};  // of Cookie, Authorization, X-Padtrim-Proof
+    // Set by the gate, never by a browser: who is logged in ("" when nobody has to be).
+    std::string person{};
+    bool may_draft = true;
     std::string body;
 };
 
@@ -29,6 +33,7 @@ struct Response {
     std::string allow;  // of a 405: the methods that would do
     std::string content_type = "application/json";
     std::string etag{};    // of a page, which a browser may keep and ask for again
+    std::string cookie{};  // of Set-Cookie
     std::string policy{};  // Content-Security-Policy; "" for the strictest
     // A question to the records, answered by a thread of its own so that nothing waits for it: it
     // may use nothing of the station but what it holds. The rest of this answer counts for nothing.

@@ -92,6 +92,10 @@ Response start_lot(const Request& request, StationControl& station) {
                        "Send {\"lot\": \"NAME\"}, and if wanted \"units\": 24, \"operator\": "
                        "\"NAME\", \"measure_only\": true, \"draft\": true, \"plan\": \"TEXT\".");
     }
+    if (!request.person.empty()) start.operator_name = request.person;
+    if (!request.may_draft && (start.draft || !start.plan_text.empty()))
+        return problem(403, "Only an engineer runs a draft or a plan of their own.",
+                       "Run the released plan, or ask an engineer.");
     const std::uint64_t after = station.events().last();
     return said(station.start_lot(std::move(start)), after);
 }
@@ -100,8 +104,9 @@ Response start_lot(const Request& request, StationControl& station) {
 Response by_person(const Request& request, StationControl& station, const std::string& what,
                    Decision (StationControl::*call)(std::string)) {
     Members members(request.body);
-    std::string person;
-    members.take_name("operator", person, true);
+    std::string person = request.person;
+    members.take_name("operator", person, person.empty());
+    if (!request.person.empty()) person = request.person;
     if (const std::string wrong = members.wrong(); !wrong.empty()) {
         return problem(400, "A person has to " + what + ". " + wrong,
                        "Send {\"operator\": \"NAME\"}.");
@@ -133,6 +138,7 @@ Response put_aside(const Request& request, StationControl& station, std::uint16_
     Members members(request.body);
     std::string person;
     members.take_name("operator", person, false);
+    if (!request.person.empty()) person = request.person;
     if (const std::string wrong = members.wrong(); !wrong.empty())
         return problem(400, wrong, "Send {\"operator\": \"NAME\"}, or nothing.");
     return said(station.put_aside(nest, std::move(person)), station.events().last());

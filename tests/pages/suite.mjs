@@ -8,6 +8,9 @@ import { closeBrowser } from "./browser.mjs";
 await import("./operator_cases.mjs");
 await import("./line_cases.mjs");
 await import("./words_cases.mjs");
+await import("./api_cases.mjs");
+await import("./engineer_cases.mjs");
+await import("./login_cases.mjs");
 await import("./look_cases.mjs");
 
 const good = await runAll(process.argv[3] ?? "");

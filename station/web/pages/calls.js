@@ -1,5 +1,7 @@
 // Calls to the station: the answer's JSON, or an error with what is wrong and what to do.
 
+import { proof } from "/session.js";
+
 export class Refused extends Error {}
 
 const patience = 10000; // ms
@@ -24,6 +26,6 @@ async function answerOf(path, options) {
 export const ask = (path) => answerOf(path, {});
 
 export function tell(path, body) {
-  const headers = { "Content-Type": "application/json" };
+  const headers = { "Content-Type": "application/json", "X-Padtrim-Proof": proof() };
   return answerOf(path, { method: "POST", headers, body: JSON.stringify(body ?? {}) });
 }

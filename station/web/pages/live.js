@@ -1,6 +1,8 @@
 // The station's state as it changes. A page in the foreground holds one stream; one in the
 // background holds none, so that many pages of one browser do not use up its connections.
 
+import { admitted } from "/session.js";
+
 const lostAfter = 1700; // ms; the station beats every 600 ms
 const again = 500;
 
@@ -33,10 +35,12 @@ export function watch(onState, onLine) {
       onState(state);
     };
     source.addEventListener("beat", hear);
-    source.onerror = () => {
+    // A station that asks for logins refuses the stream: that is no lost line.
+    source.onerror = async () => {
       close();
       line(false);
-      retry = setTimeout(open, again);
+      const waits = await admitted().catch(() => true);
+      if (waits) retry = setTimeout(open, again);
     };
   }
   setInterval(() => {
@@ -48,5 +52,5 @@ export function watch(onState, onLine) {
   }, 100);
   document.addEventListener("visibilitychange", open);
   heard = performance.now();
-  open();
+  admitted().catch(() => true).then((goesOn) => { if (goesOn) open(); });
 }

@@ -55,6 +55,11 @@ const en = {
   limits: "Limits", raw: "Raw counts", held: "Fixture held", at: "At", counts: "Counts, channel by channel", allOpen: "references open",
   finger: "finger", corrected: "corrected",
   cautionShort: "Moving finger, live units: hands out while it is enabled. Guard and emergency stop protect you; this screen does not. Local codes come first.",
+  logIn: "Log in", logOut: "Log out", password: "Password", newPassword: "Password, 8 characters or more", logins: "Logins",
+  loggedIn: "Logged in: {name}, {role}.", nobodyYet: "Nobody has a login: whoever may use this machine may use the station. The daemon printed a code; with it the first administrator gets one, and from then on everybody needs one.",
+  code: "Code that the daemon printed", setLogin: "Set a login", loginName: "Name", role: "Role", removeLogin: "Remove {name}",
+  "role operator": "operator", "role engineer": "engineer", "role quality": "quality", "role administrator": "administrator",
+  notYours: "Logins are an administrator's.",
   caution: "Moving finger, live units: hands out of the fixture while it is enabled. Take power away by hardware before you reach in. Guard, emergency stop and enabling device protect you; this screen does not. Local codes and licensed practice come first.",
 };
 
@@ -111,6 +116,11 @@ const de = {
   limits: "Grenzen", raw: "Rohwerte", held: "Aufnahme hielt", at: "Bei", counts: "Werte, Kanal für Kanal", allOpen: "Referenzen offen",
   finger: "Finger", corrected: "korrigiert",
   cautionShort: "Finger bewegt sich, Teile unter Spannung: Hände heraus. Schutzhaube und Not-Halt schützen, dieser Schirm nicht. Örtliche Vorschriften gehen vor.",
+  logIn: "Anmelden", logOut: "Abmelden", password: "Kennwort", newPassword: "Kennwort, mindestens 8 Zeichen", logins: "Anmeldungen",
+  loggedIn: "Angemeldet: {name}, {role}.", nobodyYet: "Niemand hat eine Anmeldung: wer diesen Rechner benutzen darf, darf die Station benutzen. Die Station hat einen Code ausgegeben; mit ihm bekommt der erste Verwalter eine, und von da an braucht jeder eine.",
+  code: "Code, den die Station ausgab", setLogin: "Anmeldung setzen", loginName: "Name", role: "Rolle", removeLogin: "{name} entfernen",
+  "role operator": "Bediener", "role engineer": "Ingenieur", "role quality": "Qualität", "role administrator": "Verwalter",
+  notYours: "Anmeldungen gehören dem Verwalter.",
   caution: "Finger bewegt sich, Teile unter Spannung: Hände aus der Aufnahme, solange sie freigegeben ist. Vor dem Hineingreifen Spannung am Gerät wegnehmen. Schutzhaube, Not-Halt und Zustimmtaster schützen Sie, dieser Schirm nicht. Örtliche Vorschriften und Fachkräfte gehen vor.",
 };
 

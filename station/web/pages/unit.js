@@ -4,6 +4,7 @@ import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { t } from "/texts.js";
 import { say } from "/sentences.js";
+import { admitted } from "/session.js";
 import { applyTheme, language } from "/settings.js";
 
 const at = (id) => document.getElementById(id);
@@ -79,4 +80,4 @@ at("find").addEventListener("submit", (event) => {
   event.target.reset();
   show(wanted);
 });
-show(serial);
+admitted().then((goesOn) => { if (goesOn) show(serial); });

@@ -1,0 +1,65 @@
+// The administrator's page: who has a login, with which role. The first one is made with the code
+// that the daemon printed.
+
+import { h } from "/elements.js";
+import { ask, tell } from "/calls.js";
+import { t } from "/texts.js";
+import { say } from "/sentences.js";
+import { admitted, first, logOut, who } from "/session.js";
+import { applyTheme, language } from "/settings.js";
+
+const at = (id) => document.getElementById(id);
+const roles = ["operator", "engineer", "quality", "administrator"];
+const row = (...cells) => h("tr", {}, ...cells);
+const field = (name, type, text) =>
+  h("label", {}, text, h("input", { name, type, autocomplete: "off", maxlength: 256 }));
+const enter = (text) =>
+  h("button", { type: "submit", class: "act", "aria-keyshortcuts": "Enter" }, h("kbd", { "aria-hidden": "true" }, "Enter"), text);
+
+async function attempt(work) {
+  at("trouble").textContent = "";
+  try {
+    await work();
+    await show();
+  } catch (trouble) {
+    at("trouble").textContent = say(trouble.message);
+  }
+}
+
+function form(parts, send) {
+  const made = h("form", { class: "sheet" }, ...parts);
+  made.addEventListener("submit", (event) => {
+    event.preventDefault();
+    attempt(() => send(Object.fromEntries(new FormData(made))));
+  });
+  return made;
+}
+
+const firstForm = () => form(
+  [field("code", "text", t("code")), field("name", "text", t("operator")), field("password", "password", t("newPassword")), enter(t("setLogin"))],
+  ({ code, name, password }) => first(code.trim(), name.trim(), password));
+
+const loginForm = () => form(
+  [field("name", "text", t("loginName")), h("label", {}, t("role"), h("select", { name: "role" }, ...roles.map((role) => h("option", { value: role }, t(`role ${role}`))))),
+    field("password", "password", t("newPassword")), enter(t("setLogin"))],
+  ({ name, role, password }) => tell("/api/accounts", { name: name.trim(), role, password }));
+
+async function show() {
+  if (!(await admitted())) return;
+  const here = who();
+  at("tell").textContent = here.needed ? t("loggedIn", { name: here.name, role: t(`role ${here.role}`) }) : t("nobodyYet");
+  if (!here.needed) return at("logins").replaceChildren(firstForm());
+  const out = h("button", { type: "button", onclick: logOut }, t("logOut"));
+  if (here.role !== "administrator") return at("logins").replaceChildren(h("p", {}, t("notYours")), out);
+  const { accounts } = await ask("/api/accounts");
+  const rows = accounts.map(({ name, role }) => row(h("td", {}, name), h("td", {}, t(`role ${role}`)),
+    h("td", {}, h("button", { type: "button", onclick: () => attempt(() => tell("/api/accounts/remove", { name })) }, t("removeLogin", { name })))));
+  at("logins").replaceChildren(h("table", {}, h("thead", {}, row(h("th", { scope: "col" }, t("loginName")), h("th", { scope: "col" }, t("role")), h("td", {}))), h("tbody", {}, ...rows)),
+    h("h2", {}, t("setLogin")), loginForm(), out);
+}
+
+applyTheme();
+document.documentElement.lang = language();
+at("back").textContent = t("back");
+at("heading").textContent = document.title = t("logins");
+attempt(async () => {});

@@ -1,0 +1,33 @@
+#include "station/web/roles.hpp"
+
+#include <array>
+
+namespace padtrim::web {
+namespace {
+
+constexpr std::array role_names = {std::string_view("quality"), std::string_view("operator"),
+                                   std::string_view("engineer"), std::string_view("administrator")};
+
+}  // namespace
+
+std::string_view name_of(Role role) {
+    return role_names.at(static_cast<std::size_t>(role));
+}
+
+std::optional<Role> role_named(std::string_view name) {
+    for (std::size_t i = 0; i < role_names.size(); ++i)
+        if (role_names.at(i) == name) return static_cast<Role>(i);
+    return std::nullopt;
+}
+
+bool may_call(Role role, std::string_view method, std::string_view path) {
+    constexpr std::string_view accounts = "/api/accounts";
+    if (path.substr(0, accounts.size()) == accounts) return role == Role::administration;
+    return method == "GET" || role != Role::quality;
+}
+
+bool may_draft(Role role) {
+    return role == Role::engineering || role == Role::administration;
+}
+
+}  // namespace padtrim::web
