@@ -14,6 +14,7 @@
 #include "station/engine/deadline.hpp"
 #include "station/engine/lot.hpp"
 #include "station/engine/nest_run.hpp"
+#include "station/engine/open_relays.hpp"
 #include "station/engine/right_fixture.hpp"
 #include "station/engine/settlement.hpp"
 
@@ -41,8 +42,11 @@ struct LotRun::State {
     port::Task<LotOutcome> carry_out();
     port::Task<void> light_out();
     Act<void> close_books();
-    Act<void> all_relays_open();
+    enum class Arms { stay, too };  // with targets in front of the finger
+    Act<void> all_relays_open(Arms arms);
     Act<void> start_safe();
+    Act<void> finger_up();
+    Act<void> end_safe();
     port::Task<void> run_nests();
     port::Task<void> run_nest(NestRun& nest);
     void note_fault(const port::Outcome<void>& outcome);
@@ -94,7 +98,7 @@ port::Task<LotOutcome> LotRun::State::carry_out() {
     });
     if (opened) co_await run_nests();
     co_await lot.light.rest();
-    auto safe = co_await all_relays_open();
+    auto safe = co_await end_safe();
     lot.light.all_went_out();
     note_fault(safe);
     if (bug) {
@@ -150,30 +154,55 @@ Act<void> LotRun::State::settle() {
     co_return port::Outcome<void>();
 }
 
-Act<void> LotRun::State::all_relays_open() {
-    auto open = co_await within(*lot.parts.clock, relay_limit, lot.parts.relays->open_all(),
-                                "Opening all relays");
-    co_return open;
+Act<void> LotRun::State::all_relays_open(Arms arms) {
+    const language::FixtureProfile& fixture = lot.plan->fixture;
+    auto open = arms == Arms::too ? lot.parts.relays->open_all()
+                                  : open_all_but_targets(*lot.parts.relays, fixture);
+    auto done =
+        co_await within(*lot.parts.clock, relay_limit, std::move(open), "Opening all relays");
+    co_return done;
 }
 
 // A stop may have left the finger on a panel, where it would falsify counts and be in a handler's
 // way; and nothing is loaded under an open guard. A finger that lost its place homes here, where a
-// person has begun something, and nowhere else.
+// person has begun something.
 Act<void> LotRun::State::start_safe() {
-    auto open = co_await all_relays_open();
+    auto open = co_await all_relays_open(Arms::stay);
     if (!open) co_return open;
     if (lot.parts.interlock != nullptr) {
         auto closed = co_await lot.parts.interlock->closed();
         if (!closed) co_return closed.error();
     }
-    if (lot.parts.finger == nullptr) co_return open;
-    auto at = co_await lot.parts.finger->position();
+    auto up = co_await finger_up();
+    if (!up) co_return up.error();
+    auto all = co_await all_relays_open(Arms::too);
+    co_return all;
+}
+
+Act<void> LotRun::State::finger_up() {
+    port::DummyFinger* const finger = lot.parts.finger;
+    if (finger == nullptr) co_return port::Outcome<void>();
+    auto at = co_await finger->position();
+    if (!at && lot.options.goes_on) co_return at.error();
     if (!at) {
-        auto homed = co_await lot.parts.finger->home();
+        auto homed = co_await finger->home();
         if (!homed) co_return homed.error();
     }
-    auto lifted = co_await lot.parts.finger->lift();
+    auto lifted = co_await finger->lift();
     co_return lifted;
+}
+
+// An arm is swung only where the finger is known to stand above it.
+Act<void> LotRun::State::end_safe() {
+    Arms arms = Arms::too;
+    if (lot.parts.finger != nullptr && !lot.plan->fixture.targets.empty()) {
+        auto at = co_await lot.parts.finger->position();
+        constexpr Millimetre tolerance(0.01);
+        const bool up = at && at->z >= lot.plan->fixture.finger->safe_height - tolerance;
+        if (!up) arms = Arms::stay;
+    }
+    auto open = co_await all_relays_open(arms);
+    co_return open;
 }
 
 void LotRun::State::note_fault(const port::Outcome<void>& outcome) {

@@ -57,7 +57,8 @@ struct LotOptions {
     std::uint32_t units =
         0;  // the lot's size, earlier ones of an open lot included; 0: all that come
     bool measure_only = false;  // nothing is written to a unit
-    bool shift_check = false;   // the units are the profile's check standards, and none else is run
+    bool goes_on = false;  // a part of what a person began earlier: a lost finger stays where it is
+    bool shift_check = false;  // the units are the profile's check standards, and none else is run
     record::StationReadiness readiness;
     record::Permission permission;
     // Ends of a permit: units that may still be loaded, and the time from which none is.

@@ -44,6 +44,12 @@ std::chrono::nanoseconds MotionPermit::left() const {
     return granted() ? ends_ - clock_.now() : std::chrono::nanoseconds(0);
 }
 
+Task<Outcome<void>> MotionPermit::look() {
+    if (interlock_ == nullptr) co_return Outcome<void>();
+    Outcome<void> now = co_await interlock_->look();
+    co_return now;
+}
+
 Task<Outcome<void>> MotionPermit::closed() {
     if (!granted())  // what withdrew it before stays
         withdraw("Nothing was heard from the person for " +

@@ -39,6 +39,7 @@ class MotionPermit final : public port::Interlock {
 
     // Faults: interlock_open, with what withdrew it; those of the interlock.
     [[nodiscard]] port::Task<port::Outcome<void>> closed() override;
+    [[nodiscard]] port::Task<port::Outcome<void>> look() override;
 
   private:
     port::Clock& clock_;

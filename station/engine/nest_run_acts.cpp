@@ -67,37 +67,35 @@ Act<Loading> NestRun::load() {
 
 Act<Loading> NestRun::ask_person() {
     Loading loading;
-    if (lot_.ask) {
+    std::string wish = "Load the next unit into nest " + std::to_string(nest_.number) + ".";
+    while (lot_.ask) {
         asking_ = true;
-        lot_.tell(NestWaiting{
-            nest_.number, "Load the next unit into nest " + std::to_string(nest_.number) + "."});
+        lot_.tell(NestWaiting{nest_.number, wish});
         std::optional<std::string> label = co_await lot_.ask(nest_.number);
         asking_ = false;
         loading.present = label.has_value();
-        if (label) loading.label = std::move(*label);
-    }
-    if (loading.present) {
-        auto shut = co_await guard_shut();
-        if (!shut) co_return shut.error();
-        loading.present = !lot_.loading_stopped();
+        if (!label) break;
+        if (loading.label.empty()) loading.label = std::move(*label);
+        // Closing a guard begins nothing: whoever finds it open says once more that it may go on.
+        auto open = co_await open_guard();
+        if (!open) co_return open.error();
+        if (open->empty()) break;
+        wish = *open + " Then press Enter once more, hands out.";
     }
     if (!loading.present) give_back_claim();
+    if (!loading.present) co_return loading;
+    auto ready = co_await stand_.home_if_lost();
+    if (!ready) co_return ready.error();
     co_return loading;
 }
 
-// The person who laid the unit in had the guard open.
-Act<void> NestRun::guard_shut() {
-    constexpr std::chrono::milliseconds look_again(100);
-    bool told = false;
-    while (lot_.parts.interlock != nullptr && !lot_.loading_stopped()) {
-        auto now = co_await lot_.parts.interlock->look();
-        if (now) break;
-        if (now.error().kind != port::FaultKind::interlock_open) co_return now.error();
-        if (!told) lot_.tell(NestWaiting{nest_.number, now.error().what});
-        told = true;
-        co_await lot_.parts.clock->sleep_for(look_again);
-    }
-    co_return port::Outcome<void>();
+// What is open, as a sentence; "" when nothing is.
+Act<std::string> NestRun::open_guard() {
+    if (lot_.parts.interlock == nullptr) co_return std::string();
+    auto now = co_await lot_.parts.interlock->look();
+    if (now) co_return std::string();
+    if (now.error().kind != port::FaultKind::interlock_open) co_return now.error();
+    co_return now.error().what;
 }
 
 void NestRun::give_back_claim() {

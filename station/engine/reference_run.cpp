@@ -2,6 +2,7 @@
 
 #include <utility>
 
+#include "station/engine/open_relays.hpp"
 #include "station/engine/right_fixture.hpp"
 
 namespace padtrim::engine {
@@ -135,10 +136,10 @@ Act<Readings> read_tips(ReferenceRun run) {
     if (run.interlock != nullptr) run.interlock->reset();
     auto right = co_await right_fixture(*run.relays, *run.profile);
     if (!right) co_return right.error();
-    auto open = co_await run.relays->open_all();
+    auto open = co_await open_all_but_targets(*run.relays, *run.profile);
     if (!open) co_return open.error();
     auto all = co_await read_nests(run);
-    auto safe = co_await run.relays->open_all();
+    auto safe = co_await open_all_but_targets(*run.relays, *run.profile);
     if (all && !safe) co_return safe.error();
     co_return all;
 }

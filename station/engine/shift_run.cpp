@@ -32,6 +32,7 @@ boost::asio::awaitable<void> ShiftRun::run_nest(const NestParts& nest) {
     LotOptions options = options_;
     options.lot += ", nest " + std::to_string(nest.number);
     options.measure_only = options.shift_check = true;
+    options.goes_on = !outcome_.lots.empty();
     options.units = static_cast<std::uint32_t>(plan_->fixture.shift_check->serials().size());
     outcome_.lots.push_back(options.lot);
     const EventSink sink = [this](const Event& event) { take(event); };

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "station/engine/loader.hpp"
+#include "station/engine/open_relays.hpp"
 #include "station/engine/right_fixture.hpp"
 #include "station/engine/workstand.hpp"
 
@@ -136,10 +137,18 @@ Act<void> TeachRun::begin() {
     auto fixture = co_await right_fixture(*own.parts.relays, own.plan.fixture);
     if (!fixture) co_return fixture.error();
     own.begun = true;
-    // What a killed program left closed: pins, a target in front of the finger.
-    auto open = co_await own.parts.relays->open_all();
+    // What a killed program left: pins down, the finger low, and a target in front of it.
+    auto open = co_await open_all_but_targets(*own.parts.relays, own.plan.fixture);
     if (!open) co_return open.error();
     own.stand.begin();
+    auto turn = co_await own.stand.take_finger();
+    if (!turn) co_return turn.error();
+    auto homed = co_await own.parts.finger->home();
+    if (!homed) co_return homed.error();
+    auto lifted = co_await own.parts.finger->lift();
+    if (!lifted) co_return lifted.error();
+    auto all = co_await own.parts.relays->open_all();
+    if (!all) co_return all.error();
     auto loaded = co_await own.load();
     if (!loaded) co_return loaded.error();
     auto on = co_await own.stand.power_on();
@@ -147,13 +156,7 @@ Act<void> TeachRun::begin() {
     auto right = co_await own.right_product();
     if (!right) co_return right.error();
     auto frozen = co_await own.stand.test_mode(true);
-    if (!frozen) co_return frozen.error();
-    auto turn = co_await own.stand.take_finger();
-    if (!turn) co_return turn.error();
-    auto homed = co_await own.parts.finger->home();
-    if (!homed) co_return homed.error();
-    auto lifted = co_await own.parts.finger->lift();
-    co_return lifted;
+    co_return frozen;
 }
 
 Act<Position> TeachRun::where() {

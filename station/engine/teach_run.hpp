@@ -2,12 +2,12 @@
 //
 //   begin() -> jog() and find() in any order -> end()
 //
-// begin() makes sure of the fixture, opens all relays, loads a unit where the fixture has a
-// handler, powers it without pins, freezes its firmware in test mode, homes the finger and lifts
-// it. find() holds the finger at the wished height over places around the key and looks at the
-// counts there (metrology/centre_search.hpp); between two places it rises to the safe height, as
-// every sideways way does. Nothing is written to the unit. end() is the way out of whatever state
-// that is: finger lifted unless motion is not permitted, supply off.
+// begin() makes sure of the fixture, opens all relays, homes the finger and lifts it, loads a unit
+// where the fixture has a handler, powers it without pins and freezes its firmware in test mode.
+// find() holds the finger at the wished height over places around the key and looks at the counts
+// there (metrology/centre_search.hpp); between two places it rises to the safe height, as every
+// sideways way does. Nothing is written to the unit. end() is the way out of whatever state that
+// is: finger lifted unless motion is not permitted, supply off.
 //
 // CAUTION: this moves the finger and puts power on a unit. Every act that moves asks the interlock
 // of `parts` (a MotionPermit in production) before and during motion and ends with its fault.

@@ -286,14 +286,35 @@ Act<void> Workstand::finger_away() {
     co_return lifted;
 }
 
-// A finger that does not know its place is not moved: it would home, and nobody has looked.
+// A finger that does not know its place is not moved: lift() says so.
 Act<void> Workstand::lift_unless_open() {
+    auto allowed = co_await permitted();
+    if (allowed) {
+        auto lifted = co_await parts_.finger->lift();
+        co_return lifted;
+    }
+    // No motion is commanded until a person begins anew.
     auto at = co_await parts_.finger->position();
     if (at && at->z >= plan_.fixture.finger->safe_height - standing_tolerance)
         co_return port::Outcome<void>();
-    auto allowed = co_await permitted();
-    if (!allowed) co_return allowed.error();  // no motion is commanded until a person begins anew
-    if (!at) co_return at.error();
+    co_return allowed.error();
+}
+
+Act<void> Workstand::home_if_lost() {
+    if (parts_.finger == nullptr) co_return port::Outcome<void>();
+    const bool had_turn = finger_turn_.held();
+    auto turn = co_await take_finger();
+    if (!turn) co_return turn.error();
+    auto ready = co_await home_what_is_lost();
+    if (!had_turn) finger_turn_.give_back();
+    co_return ready;
+}
+
+Act<void> Workstand::home_what_is_lost() {
+    auto at = co_await parts_.finger->position();
+    if (at || at.error().kind != port::FaultKind::position_lost) co_return port::Outcome<void>();
+    auto homed = co_await parts_.finger->home();
+    if (!homed) co_return homed.error();
     auto lifted = co_await parts_.finger->lift();
     co_return lifted;
 }

@@ -82,9 +82,8 @@ class Workstand {
     // Asks the person, for so long; nothing is an answer too. False when nobody can be asked.
     [[nodiscard]] Act<bool> ask(std::string step, std::string text, std::string picture,
                                 std::chrono::milliseconds patience);
-    // Waits for a guard that the person opened, and homes a finger of this nest that lost its
-    // place.
-    [[nodiscard]] Act<void> after_hands();
+    // Of a person who has said that it may: a finger that lost its place homes and is lifted.
+    [[nodiscard]] Act<void> home_if_lost();
     // What stands for the answer to a question that nobody was there to answer.
     void note_answer(std::string step, std::string text, std::optional<bool> yes);
     // So many requests in a row, and the unit's own reading of its supply.
@@ -139,6 +138,8 @@ class Workstand {
     [[nodiscard]] Act<void> release_all();
     [[nodiscard]] Act<void> supply_off();
     [[nodiscard]] Act<void> lift_unless_open();
+    [[nodiscard]] Act<void> home_what_is_lost();
+    [[nodiscard]] Act<void> after_hands(std::string serial, std::chrono::milliseconds patience);
     [[nodiscard]] Act<void> take_off();
     [[nodiscard]] port::Position place_of(language::PanelPlace place, Millimetre height) const;
     // The interlock is looked at meanwhile.

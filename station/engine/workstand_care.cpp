@@ -35,29 +35,29 @@ Act<bool> Workstand::ask(std::string step, std::string text, std::string picture
     if (in_time && !answer) co_return false;
     note_answer(std::move(step), std::move(text), answer);
     if (answer) {
-        auto ready = co_await after_hands();
+        auto ready = co_await after_hands(serial, patience);
         if (!ready) co_return ready.error();
     }
     co_return true;
 }
 
 // Whoever answered may have opened the guard to look or to lay something in, and with it taken the
-// drives' power; their answer is what begins anew.
-Act<void> Workstand::after_hands() {
-    constexpr std::chrono::milliseconds look_again(100);
+// drives' power. Closing a guard begins nothing: the person says so once more.
+Act<void> Workstand::after_hands(std::string serial, std::chrono::milliseconds patience) {
     while (parts_.interlock != nullptr) {
         auto now = co_await parts_.interlock->look();
         if (now) break;
         if (now.error().kind != port::FaultKind::interlock_open) co_return now.error();
-        co_await parts_.clock->sleep_for(look_again);
+        const Question again{nest_.number, serial,
+                             now.error().what + " Answer when that is done and hands are out.", ""};
+        if (asking_) asking_(again);
+        std::optional<bool> answer;
+        auto in_time = co_await within(*parts_.clock, patience,
+                                       answer_of(*parts_.person, again, answer), "the person");
+        if (!in_time || !answer) co_return now.error();
     }
-    if (!finger_turn_.held()) co_return port::Outcome<void>();
-    auto at = co_await parts_.finger->position();
-    if (at || at.error().kind != port::FaultKind::position_lost) co_return port::Outcome<void>();
-    auto homed = co_await parts_.finger->home();
-    if (!homed) co_return homed.error();
-    auto lifted = co_await parts_.finger->lift();
-    co_return lifted;
+    auto ready = co_await home_if_lost();
+    co_return ready;
 }
 
 Act<void> Workstand::note_link(std::string step, unsigned requests) {

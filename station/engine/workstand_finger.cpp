@@ -144,11 +144,11 @@ Act<void> Workstand::put_on(std::string target) {
 }
 
 Act<void> Workstand::take_off() {
-    target_thickness_ = Millimetre(0.0);
     if (!target_coil_) co_return port::Outcome<void>();
-    const std::uint16_t coil = *std::exchange(target_coil_, std::nullopt);
-    auto swung = co_await set_one(coil, false);
+    auto swung = co_await set_one(*target_coil_, false);
     if (!swung) co_return swung.error();
+    target_coil_.reset();
+    target_thickness_ = Millimetre(0.0);
     co_await parts_.clock->sleep_for(swing_time);
     co_return swung;
 }

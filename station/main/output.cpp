@@ -86,6 +86,8 @@ std::string wrong_with_target(const std::string& out, bool write, const std::str
 // Beside the place first, so that a full disk leaves what was there.
 std::string write_whole(const std::string& path, const std::string& text) {
     const fs::path real = real_place(path);
+    std::error_code unread;
+    if (fs::is_symlink(real, unread)) return path + " is a symbolic link that leads nowhere.";
     std::string beside = real.string() + ".XXXXXX";
     const int file = ::mkstemp(beside.data());
     std::error_code error;

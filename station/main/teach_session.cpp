@@ -168,9 +168,11 @@ bool TeachSession::State::heard(const std::string& line) {
         return true;
     }
     if (act == TeachAct::quit) {
-        typed.forget();
         ending = true;
         run->give_up();
+        typed.forget();
+        typed.close();
+        return true;
     }
     const bool waiting = !permit->granted();
     permit->renew();
@@ -205,10 +207,10 @@ void TeachSession::State::say(const std::string& line) const {
 // A place that is lost is homed for at a "clear", which says what that drives. What was typed ahead
 // counted on the act that failed.
 void TeachSession::State::complain_of(const port::Fault& fault) {
-    complain({cli::station_fault, fault.what});
+    typed.forget();
     if (fault.kind == port::FaultKind::position_lost)
         permit->withdraw("The finger does not know its place.");
-    typed.forget_all_but("quit");
+    complain({cli::station_fault, fault.what});
     if (begun && !permit->granted() && !ending)
         std::fprintf(stderr, "%s\n", waits_for_clear().c_str());
 }
@@ -243,7 +245,6 @@ asio::awaitable<int> TeachSession::State::obey_all() {
         auto line = co_await typed.next();
         if (!line) co_return cli::some_did_not_pass;
         const cli::TeachLine words = cli::read_teach_line(*line);
-        if (words.act == TeachAct::quit) co_return cli::some_did_not_pass;
         if (words.act == TeachAct::write) {
             if (write()) co_return cli::done;
             continue;

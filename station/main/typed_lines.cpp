@@ -1,6 +1,5 @@
 #include "station/main/typed_lines.hpp"
 
-#include <algorithm>
 #include <utility>
 
 #include <boost/asio/read_until.hpp>
@@ -67,12 +66,6 @@ asio::awaitable<std::optional<std::string>> TypedLines::next() {
     std::string line = std::move(lines_.front());
     lines_.pop_front();
     co_return line;
-}
-
-void TypedLines::forget_all_but(const std::string& line) {
-    const bool stays = std::find(lines_.begin(), lines_.end(), line) != lines_.end();
-    lines_.clear();
-    if (stays) lines_.push_back(line);
 }
 
 void TypedLines::close() {

@@ -35,8 +35,6 @@ class TypedLines {
     void close();
     // Throws away what was typed and not yet given.
     void forget() { lines_.clear(); }
-    // The same, but an end that was asked for stays asked for.
-    void forget_all_but(const std::string& line);
 
   private:
     std::function<bool(const std::string&)> heard_;

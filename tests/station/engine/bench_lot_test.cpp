@@ -173,6 +173,54 @@ TEST(BenchLot, AGuardThatWasOpenForAMomentEndsTheLotWithoutAnotherMove) {
     }
 }
 
+// Somebody lays a unit in with the guard open, which takes the drives' power: they are asked once
+// more when it is closed, and then the finger homes.
+TEST(BenchLot, UnitsLaidInByHandBehindAGuardAreRunWhenThePersonSaysSoAgain) {
+    BenchRig rig(test_support::demo_plan({.handler = false}), good_units(5));
+    int asked = 0;
+    std::vector<std::string> wishes;
+    rig.on_event = [&](const Event& event) {
+        if (const auto* waiting = std::get_if<NestWaiting>(&event))
+            wishes.push_back(waiting->sentence);
+    };
+    rig.ask = [&](std::uint16_t) -> boost::asio::awaitable<std::optional<std::string>> {
+        co_await rig.clock.sleep_for(std::chrono::seconds(1));
+        ++asked;
+        if (asked == 7) co_return std::nullopt;
+        rig.bench.set_guard(asked % 2 == 0);  // open at the first word, closed at the second
+        if (asked % 2 == 1) rig.bench.load_next(1);
+        co_return std::string();
+    };
+    const LotOutcome outcome = rig.run();
+    EXPECT_FALSE(outcome.station_fault) << outcome.reason;
+    EXPECT_EQ(outcome.count.pass, 3U);
+    ASSERT_GE(wishes.size(), 2U);
+    EXPECT_THAT(wishes[1], HasSubstr("once more"));
+}
+
+// An abort is no loss: the controller knows where it is.
+TEST(BenchLot, AbortedUnitsDoNotTakeTheFingersPlace) {
+    bench::BenchOptions slow = good_units(12);
+    slow.reply_delay = std::chrono::milliseconds(2);  // so that an abort meets a request under way
+    BenchRig rig(test_support::demo_plan(), slow);
+    int aborts = 0;
+    const auto abort_after = [&](std::chrono::milliseconds time) -> boost::asio::awaitable<void> {
+        co_await rig.clock.sleep_for(time);
+        rig.lot->abort_unit(1);
+    };
+    rig.on_event = [&](const Event& event) {
+        const auto* progress = std::get_if<StepProgress>(&event);
+        if (progress && progress->step == "touch" && progress->key == "key 4" && aborts < 6) {
+            ++aborts;
+            rig.clock.spawn(abort_after(std::chrono::milliseconds(7 * aborts)));
+        }
+    };
+    const LotOutcome outcome = rig.run();
+    EXPECT_FALSE(outcome.station_fault) << outcome.reason;
+    EXPECT_EQ(aborts, 6);
+    EXPECT_GE(outcome.count.pass, 6U);
+}
+
 // No finger moves in these steps, but pins do, and hands were in the fixture.
 TEST(BenchLot, AGuardOpenedWhileNothingMovesGivesNoVerdictEither) {
     for (const char* step : {"contact", "gain and offset", "noise"}) {

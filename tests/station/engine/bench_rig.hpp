@@ -56,7 +56,7 @@ class BenchRig {
                 events.push_back(event);
                 if (on_event) on_event(event);
             },
-            AskForUnit{}, point);
+            ask, point);
         return clock.run(lot->run());
     }
 
@@ -91,6 +91,7 @@ class BenchRig {
     support::MemoryJournal journal;
     LotOptions options;
     WriteBackPoint point;
+    AskForUnit ask;
     Person* person = nullptr;
     std::function<void(const Event&)> on_event;
     std::vector<Event> events;

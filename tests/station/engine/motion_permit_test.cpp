@@ -1,5 +1,6 @@
 #include "station/engine/motion_permit.hpp"
 
+#include <boost/asio/io_context.hpp>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 

@@ -2,6 +2,7 @@
 // says, the profile that is taught is wrong by millimetres.
 #include "station/engine/teach_run.hpp"
 
+#include <boost/asio/io_context.hpp>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
