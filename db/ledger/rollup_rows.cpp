@@ -141,17 +141,21 @@ class Counting {
     CheckRows checks_;
 };
 
+// The first columns of both queries: station to draft.
+RollupOrigin origin_at(Query& row) {
+    return {row.integer_at(0), row.text_at(1),         row.text_at(2),        row.text_at(3),
+            row.text_at(4),    row.integer_at(5) != 0, row.integer_at(6) != 0};
+}
+
 BegunRun Counting::begun(RunId run) {
     BegunRun found;
     Query& row = run_.with(run);
     if (!row.next()) throw UnknownWord("run " + std::to_string(run) + " has no lot or plan");
-    RollupOrigin& origin = found.where.origin;
-    origin = {row.integer_at(0), row.text_at(1),         row.text_at(2),        row.text_at(3),
-              row.text_at(4),    row.integer_at(5) != 0, row.integer_at(6) != 0};
+    found.where.origin = origin_at(row);
     found.where.lot = row.integer_at(7);
     found.where.nest = row.at<std::uint16_t>(8);
-    found.where.when =
-        record::shift_at(shift_hours(database_, origin.station, run, std::nullopt), row.time_at(9));
+    found.where.when = record::shift_at(
+        shift_hours(database_, found.where.origin.station, run, std::nullopt), row.time_at(9));
     found.serial = row.text_at(10);
     found.unit = row.integer_at(11);
     return found;
@@ -228,9 +232,7 @@ std::pair<RollupWhere, std::string> Counting::set_aside_where(std::int64_t set_a
     if (!row.with(set_aside).next())
         throw UnknownWord("set-aside unit " + std::to_string(set_aside) + " has no lot or plan");
     RollupWhere where;
-    where.origin = {row.integer_at(0),     row.text_at(1), row.text_at(2),
-                    row.text_at(3),        row.text_at(4), row.integer_at(5) != 0,
-                    row.integer_at(6) != 0};
+    where.origin = origin_at(row);
     where.lot = row.integer_at(7);
     where.nest = row.at<std::uint16_t>(8);
     where.when = record::shift_at(

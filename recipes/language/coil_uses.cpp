@@ -8,16 +8,21 @@ namespace {
 using CoilUses = std::vector<CoilUse>;
 
 void add(CoilUses& uses, const std::optional<std::uint16_t>& coil, std::string path,
-         std::string what) {
-    if (coil) uses.push_back({*coil, std::move(path), std::move(what)});
+         std::string what, Stirs stirs = Stirs::never) {
+    if (!coil) return;
+    uses.push_back({*coil, std::move(path), std::move(what)});
+    uses.back().stirs = stirs;
 }
 
 void add_nest(CoilUses& uses, const Nest& nest, std::size_t place) {
     const std::string of = " of nest " + std::to_string(nest.number);
-    add(uses, nest.connect_coil, item_path("nest", place, "connect_coil"), "pins" + of);
+    add(uses, nest.connect_coil, item_path("nest", place, "connect_coil"), "pins" + of,
+        Stirs::closing);
     uses.back().pins = true;
-    add(uses, nest.supply_coil, item_path("nest", place, "supply_coil"), "supply" + of);
-    add(uses, nest.advance_coil, item_path("nest", place, "advance_coil"), "handler" + of);
+    add(uses, nest.supply_coil, item_path("nest", place, "supply_coil"), "supply" + of,
+        Stirs::closing);
+    add(uses, nest.advance_coil, item_path("nest", place, "advance_coil"), "handler" + of,
+        Stirs::closing);
     add(uses, nest.select_coil, item_path("nest", place, "select_coil"), "port" + of);
 }
 
@@ -47,7 +52,7 @@ std::vector<CoilUse> coil_uses(const FixtureProfile& fixture) {
     for (std::size_t i = 0; i < fixture.nests.size(); ++i) add_nest(uses, fixture.nests[i], i);
     for (std::size_t i = 0; i < fixture.targets.size(); ++i)
         add(uses, fixture.targets[i].coil, item_path("target", i, "coil"),
-            "target " + in_quotes(fixture.targets[i].name));
+            "target " + in_quotes(fixture.targets[i].name), Stirs::either_way);
     if (fixture.meter) add_meter(uses, fixture);
     if (fixture.stack_light) add_light(uses, *fixture.stack_light);
     for (const auto& step : fixture.equipment.steps)

@@ -278,13 +278,8 @@ Json to_json(const CapabilityAnswer& answer) {
         const auto* within = figures && figures->capability ? &*figures->capability : nullptr;
         const auto mean = place.moments.mean();
         const auto deviation = place.moments.standard_deviation();
-        places.push_back(CapabilityObject{
-            {"step", text(place.place.step)},
-            {"check", text(place.place.check)},
-            {"key", text(place.place.key)},
-            {"channel", place.place.channel},
-            {"frequency", place.place.frequency},
-            {"unit", text(place.place.measure)},
+        CapabilityObject json = members_of(place.place);
+        const CapabilityObject figures_of_it{
             {"low", place.limits.low ? number(*place.limits.low) : Json(nullptr)},
             {"high", place.limits.high ? number(*place.limits.high) : Json(nullptr)},
             {"limits_changed", place.limits_changed},
@@ -297,7 +292,9 @@ Json to_json(const CapabilityAnswer& answer) {
             {"cpk", within ? index_json(within->nearest) : Json(nullptr)},
             {"pp", figures ? index_json(figures->performance.spread) : Json(nullptr)},
             {"ppk", figures ? index_json(figures->performance.nearest) : Json(nullptr)},
-            {"outside", figures ? number(figures->performance.outside) : Json(nullptr)}});
+            {"outside", figures ? number(figures->performance.outside) : Json(nullptr)}};
+        json.insert(figures_of_it.begin(), figures_of_it.end());
+        places.push_back(std::move(json));
     }
     return CapabilityObject{{"stage", record::name_of(answer.stage)},
                             {"units", answer.units},

@@ -262,18 +262,12 @@ Json to_json(const DriftAnswer& answer) {
                                          {"units", point.units},
                                          {"mean", number(point.mean)},
                                          {"standard_uncertainty", number(point.standard)}});
-        places.push_back(DriftObject{
-            {"step", text(place.place.step)},
-            {"check", text(place.place.check)},
-            {"key", text(place.place.key)},
-            {"channel", place.place.channel},
-            {"frequency", place.place.frequency},
-            {"stage", record::name_of(place.place.stage)},
-            {"unit", text(place.place.measure)},
-            {"lots", std::move(points)},
-            {"finding", finding_json(place)},
-            {"flaw", place.flaw ? Json(statistics::text_of(*place.flaw)) : Json(nullptr)},
-            {"station", place.station ? station_json(*place.station) : Json(nullptr)}});
+        DriftObject json = members_of(place.place);
+        json["lots"] = std::move(points);
+        json["finding"] = finding_json(place);
+        json["flaw"] = place.flaw ? Json(statistics::text_of(*place.flaw)) : Json(nullptr);
+        json["station"] = place.station ? station_json(*place.station) : Json(nullptr);
+        places.push_back(std::move(json));
     }
     return DriftObject{{"risk", number(answer.risk)},
                        {"station", text(answer.station)},

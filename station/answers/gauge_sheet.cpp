@@ -219,17 +219,12 @@ Chart values_chart(const GaugePlace& place, const language::PlanPtr& plan) {
 
 Json to_json(const GaugeAnswer& answer) {
     boost::json::array places;
-    for (const auto& place : answer.places)
-        places.push_back(
-            GaugeObject{{"step", text(place.place.step)},
-                        {"check", text(place.place.check)},
-                        {"key", text(place.place.key)},
-                        {"channel", place.place.channel},
-                        {"frequency", place.place.frequency},
-                        {"stage", record::name_of(place.place.stage)},
-                        {"unit", text(place.place.measure)},
-                        {"crossed", place.crossed ? crossed_json(*place.crossed) : Json(nullptr)},
-                        {"type_1", place.type_1 ? type_1_json(*place.type_1) : Json(nullptr)}});
+    for (const auto& place : answer.places) {
+        GaugeObject json = members_of(place.place);
+        json["crossed"] = place.crossed ? crossed_json(*place.crossed) : Json(nullptr);
+        json["type_1"] = place.type_1 ? type_1_json(*place.type_1) : Json(nullptr);
+        places.push_back(std::move(json));
+    }
     return GaugeObject{{"places", std::move(places)}};
 }
 

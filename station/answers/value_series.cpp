@@ -7,6 +7,7 @@
 #include <unordered_map>
 
 #include "recipes/language/load.hpp"
+#include "station/answers/json.hpp"
 #include "station/answers/kilohertz.hpp"
 #include "station/answers/printable.hpp"
 
@@ -120,6 +121,13 @@ journal::Stored<ValueSeries> value_series(ledger::Reader& reader, const ValueWis
     }
     collector.finish();
     return series;
+}
+
+boost::json::object members_of(const ledger::CheckPlace& place) {
+    return {{"step", text(place.step)},     {"check", text(place.check)},
+            {"key", text(place.key)},       {"channel", place.channel},
+            {"frequency", place.frequency}, {"stage", record::name_of(place.stage)},
+            {"unit", text(place.measure)}};
 }
 
 std::string where_of(const ledger::CheckPlace& place, const language::PlanPtr& plan) {

@@ -10,6 +10,8 @@
 #include <string>
 #include <vector>
 
+#include <boost/json/object.hpp>
+
 #include "db/ledger/reader.hpp"
 #include "recipes/language/plan.hpp"
 
@@ -52,6 +54,8 @@ struct ValueSeries {
 [[nodiscard]] journal::Stored<language::PlanPtr> plan_of_newest(
     ledger::Reader& reader, const std::vector<ledger::RunSummary>& runs);
 
+// Its members step, check, key, channel, frequency, stage and unit, for an answer to add to.
+[[nodiscard]] boost::json::object members_of(const ledger::CheckPlace& place);
 // "gain, key timer, channel 2, 250 kHz"; the channel only where a key has several.
 [[nodiscard]] std::string words_of(const ledger::CheckPlace& place, const language::PlanPtr& plan);
 // "timer, 250 kHz": the same without the check.

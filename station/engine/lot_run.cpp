@@ -12,6 +12,7 @@
 #include <boost/asio/use_awaitable.hpp>
 
 #include "station/engine/deadline.hpp"
+#include "station/engine/finger_care.hpp"
 #include "station/engine/lot.hpp"
 #include "station/engine/nest_run.hpp"
 #include "station/engine/open_relays.hpp"
@@ -182,10 +183,8 @@ Act<void> LotRun::State::start_safe() {
 Act<void> LotRun::State::finger_up() {
     port::DummyFinger* const finger = lot.parts.finger;
     if (finger == nullptr) co_return port::Outcome<void>();
-    auto at = co_await finger->position();
-    if (!at && lot.options.goes_on) co_return at.error();
-    if (!at) {
-        auto homed = co_await finger->home();
+    if (!lot.options.goes_on) {
+        auto homed = co_await home_if_lost(*finger);
         if (!homed) co_return homed.error();
     }
     auto lifted = co_await finger->lift();
@@ -197,8 +196,7 @@ Act<void> LotRun::State::end_safe() {
     Arms arms = Arms::too;
     if (lot.parts.finger != nullptr && !lot.plan->fixture.targets.empty()) {
         auto at = co_await lot.parts.finger->position();
-        constexpr Millimetre tolerance(0.01);
-        const bool up = at && at->z >= lot.plan->fixture.finger->safe_height - tolerance;
+        const bool up = at && stands_up(*at, *lot.plan->fixture.finger);
         if (!up) arms = Arms::stay;
     }
     auto open = co_await all_relays_open(arms);

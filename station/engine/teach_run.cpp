@@ -4,6 +4,7 @@
 #include <cmath>
 #include <utility>
 
+#include "station/engine/finger_care.hpp"
 #include "station/engine/loader.hpp"
 #include "station/engine/open_relays.hpp"
 #include "station/engine/right_fixture.hpp"
@@ -243,11 +244,8 @@ void TeachRun::give_up() {
 }
 
 Act<void> TeachRun::home() {
-    State& own = *state_;
-    auto at = co_await own.parts.finger->position();
-    if (at) co_return port::Outcome<void>();
-    auto homed = co_await own.parts.finger->home();
-    co_return homed;
+    auto ready = co_await home_if_lost(*state_->parts.finger);
+    co_return ready;
 }
 
 // The coils of another fixture are not switched: they do something else there.

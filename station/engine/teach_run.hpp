@@ -50,7 +50,7 @@ class TeachRun {
     TeachRun& operator=(const TeachRun&) = delete;
 
     [[nodiscard]] Act<void> begin();
-    // Over its whole travel, when it lost its place; else nothing moves.
+    // Over its whole travel and up, when it lost its place; else nothing moves.
     [[nodiscard]] Act<void> home();
     // By so much from where it stands; sideways over the safe height, and back down. Refused: more
     // than most_jog along an axis, and ends below the profile's surface. position_lost where the

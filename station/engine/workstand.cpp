@@ -7,6 +7,7 @@
 #include <boost/system/system_error.hpp>
 
 #include "station/engine/deadline.hpp"
+#include "station/engine/finger_care.hpp"
 #include "station/engine/wiring.hpp"
 
 namespace padtrim::engine {
@@ -19,8 +20,6 @@ using namespace std::chrono_literals;
 constexpr std::chrono::milliseconds lift_limit = 20s;
 // A product filters and debounces before it reports: give it this long. Common practice, no source.
 constexpr std::chrono::milliseconds report_pause = 10ms;
-// Of the place that a controller tells.
-constexpr Millimetre standing_tolerance(0.01);
 
 port::Reading for_port(record::Reading reading) {
     return reading == record::Reading::raw ? port::Reading::raw : port::Reading::corrected;
@@ -295,8 +294,7 @@ Act<void> Workstand::lift_unless_open() {
     }
     // No motion is commanded until a person begins anew.
     auto at = co_await parts_.finger->position();
-    if (at && at->z >= plan_.fixture.finger->safe_height - standing_tolerance)
-        co_return port::Outcome<void>();
+    if (at && stands_up(*at, *plan_.fixture.finger)) co_return port::Outcome<void>();
     co_return allowed.error();
 }
 
@@ -305,18 +303,9 @@ Act<void> Workstand::home_if_lost() {
     const bool had_turn = finger_turn_.held();
     auto turn = co_await take_finger();
     if (!turn) co_return turn.error();
-    auto ready = co_await home_what_is_lost();
+    auto ready = co_await engine::home_if_lost(*parts_.finger);
     if (!had_turn) finger_turn_.give_back();
     co_return ready;
-}
-
-Act<void> Workstand::home_what_is_lost() {
-    auto at = co_await parts_.finger->position();
-    if (at || at.error().kind != port::FaultKind::position_lost) co_return port::Outcome<void>();
-    auto homed = co_await parts_.finger->home();
-    if (!homed) co_return homed.error();
-    auto lifted = co_await parts_.finger->lift();
-    co_return lifted;
 }
 
 Act<void> Workstand::permitted() {

@@ -138,7 +138,6 @@ class Workstand {
     [[nodiscard]] Act<void> release_all();
     [[nodiscard]] Act<void> supply_off();
     [[nodiscard]] Act<void> lift_unless_open();
-    [[nodiscard]] Act<void> home_what_is_lost();
     [[nodiscard]] Act<void> after_hands(std::string serial, std::chrono::milliseconds patience);
     [[nodiscard]] Act<void> take_off();
     [[nodiscard]] port::Position place_of(language::PanelPlace place, Millimetre height) const;

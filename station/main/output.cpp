@@ -9,6 +9,7 @@
 
 #include "station/answers/printable.hpp"
 #include "station/cli/screen.hpp"
+#include "station/files/whole_file.hpp"
 
 namespace padtrim {
 
@@ -83,30 +84,14 @@ std::string wrong_with_target(const std::string& out, bool write, const std::str
     return "";
 }
 
-// Beside the place first, so that a full disk leaves what was there.
 std::string write_whole(const std::string& path, const std::string& text) {
     const fs::path real = real_place(path);
     std::error_code unread;
     if (fs::is_symlink(real, unread)) return path + " is a symbolic link that leads nowhere.";
-    std::string beside = real.string() + ".XXXXXX";
-    const int file = ::mkstemp(beside.data());
     std::error_code error;
-    bool kept = file >= 0;
-    for (std::size_t at = 0; kept && at < text.size();) {
-        const ssize_t put = ::write(file, text.data() + at, text.size() - at);
-        kept = put > 0;
-        at += kept ? static_cast<std::size_t>(put) : 0;
-    }
-    kept = kept && ::fsync(file) == 0;
-    if (file >= 0) ::close(file);
     const auto before = fs::status(real, error);
-    constexpr auto usual = fs::perms{0644};
-    if (kept) fs::permissions(beside, fs::exists(before) ? before.permissions() : usual, error);
-    error.clear();
-    if (kept) fs::rename(beside, real, error);
-    if (kept && !error) return "";
-    std::error_code ignored;
-    if (file >= 0) fs::remove(beside, ignored);
+    const auto permissions = fs::exists(before) ? before.permissions() : fs::perms{0644};
+    if (files::replace_file(real, text, permissions)) return "";
     return path + " cannot be written. Is the disk full, or the folder read-only?";
 }
 

@@ -9,12 +9,12 @@
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
-#include <fcntl.h>
 #include <sodium.h>
 #include <unistd.h>
 
 #include "station/answers/json.hpp"
 #include "station/answers/names.hpp"
+#include "station/files/whole_file.hpp"
 
 namespace padtrim::web {
 namespace {
@@ -38,18 +38,6 @@ std::string member(const answers::Json& entry, const char* name) {
     const auto* object = entry.if_object();
     const auto* value = object ? object->if_contains(name) : nullptr;
     return value && value->is_string() ? std::string(value->get_string()) : "";
-}
-
-// The whole text, durable under the name it replaces, for the owner alone.
-bool replace_file(const std::string& path, const std::string& text) {
-    const std::string fresh = path + ".new";
-    const int file = ::open(fresh.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0600);
-    if (file < 0) return false;
-    const bool written =
-        ::write(file, text.data(), text.size()) == static_cast<::ssize_t>(text.size()) &&
-        ::fsync(file) == 0;
-    ::close(file);
-    return written && ::rename(fresh.c_str(), path.c_str()) == 0;
 }
 
 }  // namespace
@@ -101,7 +89,8 @@ std::string Accounts::save(const std::vector<Entry>& entries) const {
             {"name", entry.login.name}, {"role", name_of(entry.login.role)}, {"hash", entry.hash}});
     }
     const answers::Json json = boost::json::object{{"accounts", std::move(list)}};
-    if (replace_file(path_, answers::text_of(json) + "\n")) return "";
+    constexpr auto owner_alone = std::filesystem::perms{0600};
+    if (files::replace_file(path_, answers::text_of(json) + "\n", owner_alone)) return "";
     return "The logins cannot be written to " + path_ + " (" + std::strerror(errno) + ").";
 }
 

@@ -33,7 +33,11 @@ function sinceArrival(nest) {
 
 function sentence() {
   if (!live) return t("lost");
-  if (desk.loads) return say(`Load the next unit into nest ${desk.nest}.`);
+  // The nest's own sentence: that the guard stands open, say, before it may be loaded.
+  if (desk.loads) {
+    const own = state.nests.find((nest) => nest.nest === desk.nest)?.sentence;
+    return say(own || `Load the next unit into nest ${desk.nest}.`);
+  }
   if (!/^Wait, /.test(state.sentence)) return say(state.sentence);
   const left = Math.min(...state.nests.filter((nest) => nest.mark === "running").map((nest) => sinceArrival(nest).left_ms));
   return left >= 1000 ? t("wait", { time: lasting(left) }) : t("waitMoment");
