@@ -80,6 +80,31 @@ test("a lot from start to end with a scanner and Enter", async () => {
   await page.close([/ERR_|Failed to load resource/]);
 });
 
+test("whoever loads with the guard open is asked once more", async () => {
+  const station = await Station.start({ byHand: true, bench: ["--defects", "none"] });
+  const page = await Page.open(station.address);
+  try {
+    await startLot(page, "G", "1");
+    await page.say("Load the next unit into nest");
+    station.turnGuard();
+    await page.do("load");
+    await page.scan("HOB8-00001");
+    await page.say("guard door is open");
+    await page.say("press Enter once more");
+    await page.shot("guard-at-loading");
+    const running = async () => (await page.marks()).includes("running");
+    ok(!(await running()), "it runs under an open guard");
+    station.turnGuard();
+    await page.press("Enter");
+    await until("it runs", running);
+    await until("the lot has ended", async () => (await station.get("/api/status")).state !== "running", 60000);
+    equal((await station.get("/api/status")).count.pass, 1, "units that passed");
+  } finally {
+    await station.end();
+  }
+  await page.close([/ERR_|Failed to load resource/]);
+});
+
 test("a question is answered with one key, and a scan does not answer it", async () => {
   const station = await Station.start({ recipe: asking, bench: ["--defects", "none"] });
   const page = await Page.open(station.address);
