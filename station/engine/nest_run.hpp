@@ -55,7 +55,7 @@ class NestRun {
     [[nodiscard]] Act<void> step_through();
     [[nodiscard]] Act<Loading> load();
     [[nodiscard]] Act<Loading> ask_person();
-    [[nodiscard]] Act<std::string> open_guard();
+    [[nodiscard]] Act<bool> open_guard();
     [[nodiscard]] port::Task<RunEvent> power();
     [[nodiscard]] port::Task<RunEvent> identify();
     [[nodiscard]] std::string why_not_run(const record::UnitStanding& standing);

@@ -79,8 +79,8 @@ Act<Loading> NestRun::ask_person() {
         // Closing a guard begins nothing: whoever finds it open says once more that it may go on.
         auto open = co_await open_guard();
         if (!open) co_return open.error();
-        if (open->empty()) break;
-        wish = *open + " Then press Enter once more, hands out.";
+        if (!*open) break;
+        wish = "Guard or emergency stop is open. Close it, hands out, then press Enter once more.";
     }
     if (!loading.present) give_back_claim();
     if (!loading.present) co_return loading;
@@ -89,13 +89,12 @@ Act<Loading> NestRun::ask_person() {
     co_return loading;
 }
 
-// What is open, as a sentence; "" when nothing is.
-Act<std::string> NestRun::open_guard() {
-    if (lot_.parts.interlock == nullptr) co_return std::string();
+Act<bool> NestRun::open_guard() {
+    if (lot_.parts.interlock == nullptr) co_return false;
     auto now = co_await lot_.parts.interlock->look();
-    if (now) co_return std::string();
+    if (now) co_return false;
     if (now.error().kind != port::FaultKind::interlock_open) co_return now.error();
-    co_return now.error().what;
+    co_return true;
 }
 
 void NestRun::give_back_claim() {

@@ -9,6 +9,8 @@ const de = [
   [/^Start a lot\.$/, "Ein Los starten."],
   [/^Wait for the next unit\.$/, "Auf das nächste Teil warten."],
   [/^Have the station checked\.$/, "Die Station prüfen lassen."],
+  [/^Guard or emergency stop is open\. Close it, hands out, then press Enter once more\.$/,
+    "Schutztür oder Not-Halt ist offen. Schließen, Hände heraus, dann noch einmal Enter."],
   [/^Load the next unit into nest (\d+)\.$/, "Das nächste Teil in Nest $1 legen."],
   [/^Scan the next unit\.$/, "Das nächste Teil scannen."],
   [/^Set aside\. (.*)$/, (_, rest) => `Abseits legen. ${say(rest)}`],
