@@ -316,6 +316,12 @@ Ledger::Task<Ledger::Stored<record::Removal>> Ledger::remove_observations(record
     }
 }
 
+Ledger::Task<Ledger::Stored<void>> Ledger::keep_audit(record::AuditEntry entry) {
+    return perform<void>([entry = std::move(entry)](SQLite::Database& database) {
+        return rows::keep_audit(database, entry);
+    });
+}
+
 Ledger::Task<Ledger::Stored<void>> Ledger::set_shift_hours(record::ShiftHoursChange change) {
     return perform<void>([change = std::move(change)](SQLite::Database& database) {
         return rows::set_shift_hours(database, change);

@@ -19,6 +19,7 @@
 #include <vector>
 
 #include "db/journal/journal.hpp"
+#include "db/record/audit_entry.hpp"
 #include "db/record/release.hpp"
 #include "db/record/rolled_up.hpp"
 #include "db/record/shift_check.hpp"
@@ -93,6 +94,9 @@ class Ledger : public journal::Journal {
     // when, by whom and why. In acts of some hundred runs, so that units go on between them. The
     // file does not shrink: its room is used again. Answers how many runs and bytes.
     [[nodiscard]] Task<Stored<record::Removal>> remove_observations(record::Removal removal);
+
+    // One entry of the audit; nothing edits it, or takes it away.
+    [[nodiscard]] Task<Stored<void>> keep_audit(record::AuditEntry entry);
 
     // When the station's shifts begin, for runs from now on; kept with who, when and why.
     [[nodiscard]] Task<Stored<void>> set_shift_hours(record::ShiftHoursChange change);

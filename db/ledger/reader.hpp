@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "db/journal/journal.hpp"
+#include "db/record/audit_entry.hpp"
 #include "db/record/contact_count.hpp"
 #include "db/record/release.hpp"
 #include "db/record/shift_check.hpp"
@@ -248,6 +249,8 @@ class Reader {
         std::optional<record::WallTime> until);
     // Of raw observations; newest first.
     [[nodiscard]] Stored<std::vector<record::Removal>> removals();
+    // What was changed over HTTP, newest first.
+    [[nodiscard]] Stored<std::vector<record::AuditEntry>> audit(const record::AuditFilter& filter);
     [[nodiscard]] Stored<std::vector<LineSummary>> lines_of(record::LotId lot);
     [[nodiscard]] Stored<std::vector<FailureSummary>> failures(record::LotId lot);
     [[nodiscard]] Stored<std::vector<YieldRow>> yield(const YieldFilter& filter, YieldBy by);

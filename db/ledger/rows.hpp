@@ -10,6 +10,7 @@
 #include <SQLiteCpp/Database.h>
 
 #include "db/journal/journal.hpp"
+#include "db/record/audit_entry.hpp"
 #include "db/record/contact_count.hpp"
 #include "db/record/release.hpp"
 #include "db/record/shift_check.hpp"
@@ -60,6 +61,8 @@ Stored<record::Removal> remove_observations(SQLite::Database& database,
 Stored<void> count_contacts(SQLite::Database& database, const record::ContactCounts& counts);
 Stored<void> replace_contacts(SQLite::Database& database,
                               const record::ContactReplacement& replacement);
+
+Stored<void> keep_audit(SQLite::Database& database, const record::AuditEntry& entry);
 
 // The station's row, made when it is new.
 std::int64_t station_row(SQLite::Database& database, const std::string& name);

@@ -174,6 +174,12 @@ void add_serve(CLI::App& app, ServeCommand& serve) {
     command->add_option("--listen", serve.listen, "port on 127.0.0.1; 0 takes a free one")
         ->type_name("PORT")
         ->capture_default_str();
+    command->add_option("--address", serve.address, "where other machines are answered, over TLS")
+        ->type_name("ADDRESS:PORT");
+    command->add_option("--certificate", serve.certificate, "of this station, with its chain (PEM)")
+        ->type_name("FILE");
+    command->add_option("--key", serve.key, "the certificate's private key (PEM)")
+        ->type_name("FILE");
     add_log_options(*command, serve.log);
     command->footer(serve_help);
 }

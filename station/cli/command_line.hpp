@@ -39,6 +39,7 @@ struct RunCommand {
 struct ServeCommand {
     StationWish of;
     std::uint16_t listen = 8480;
+    std::string address, certificate, key;  // for other machines, over TLS; "": for none
     LogWish log;
 };
 

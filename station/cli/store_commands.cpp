@@ -88,6 +88,17 @@ const std::string downtime_help =
         "downtimes to list, with the total by reason.\n\n") +
     exit_codes;
 
+const std::string audit_help =
+    std::string(
+        "Examples:\n"
+        "  padtrim audit --records line3.sqlite --since 2026-03-01\n"
+        "  padtrim audit --records line3.sqlite --who M --json\n"
+        "\n"
+        "Who changed what over HTTP, or was refused, newest first: the newest 1000 of those that "
+        "are "
+        "asked for. Times are UTC. Nothing edits\nthe audit; a station may be writing.\n\n") +
+    exit_codes;
+
 CLI::App* act(CLI::App& app, const char* name, const char* what, const std::string& help,
               StoreCommand& command, StoreAct which) {
     CLI::App* made = app.add_subcommand(name, what);
@@ -162,6 +173,14 @@ void add_downtime(CLI::App& app, StoreCommand& command) {
     down->add_option("--why", command.why, "a note")->needs(begin)->type_name("TEXT");
 }
 
+void add_audit(CLI::App& app, StoreCommand& command) {
+    CLI::App* audit =
+        act(app, "audit", "who changed what over HTTP", audit_help, command, StoreAct::audit);
+    audit->add_option("--since", command.since, "from this time on")->type_name("TIME");
+    audit->add_option("--until", command.until, "until this time")->type_name("TIME");
+    audit->add_option("--who", command.who, "of this login")->type_name("NAME");
+}
+
 void add_verify(CLI::App& app, StoreCommand& command) {
     act(app, "verify-records", "whether the records are those that the station wrote", verify_help,
         command, StoreAct::verify);
@@ -176,6 +195,7 @@ void add_store_commands(CLI::App& app, StoreCommand& command) {
     add_copies(app, command);
     add_retire(app, command);
     add_downtime(app, command);
+    add_audit(app, command);
 }
 
 }  // namespace padtrim::cli

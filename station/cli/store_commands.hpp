@@ -13,7 +13,7 @@ class App;
 
 namespace padtrim::cli {
 
-enum class StoreAct { rebuild_rollups, shifts, verify, backup, restore, retire, downtime };
+enum class StoreAct { rebuild_rollups, shifts, verify, backup, restore, retire, downtime, audit };
 
 struct StoreCommand {
     StoreAct act = StoreAct::rebuild_rollups;
@@ -22,7 +22,7 @@ struct StoreCommand {
     std::string station, who, why;
     std::vector<std::string> begins;    // of shifts, "06:00"
     std::optional<std::uint32_t> days;  // older observations are removed
-    std::string since, until, reason;   // of downtime
+    std::string since, until, reason;   // of downtime; the first two of the audit too
     bool begin = false, end = false, planned = false;
     bool json = false;
 };

@@ -2,7 +2,7 @@
 
 #include <filesystem>
 
-#include "station/main/audit_file.hpp"
+#include "station/answers/json.hpp"
 #include "station/main/daemon.hpp"
 #include "station/main/daemon_file.hpp"
 #include "station/main/interruptions.hpp"
@@ -25,28 +25,60 @@ void tell_first_code(const web::Accounts& accounts, const std::string& address) 
                   address + "/accounts and give the code " + accounts.first_code() + "."});
 }
 
+// Writes the audit's entries by the ledger. One that cannot be written is told to the log, with
+// what it would have said; its act was done already.
+web::Keep keeper_of_audit(ledger::Ledger& ledger, const StationLog& log, std::string station) {
+    return [&ledger, &log, station](record::AuditEntry entry) -> asio::awaitable<void> {
+        entry.station = station;
+        entry.at = serial::SystemWallClock().now();
+        const std::string act = entry.act + " by " + answers::text_of(answers::text(entry.who)) +
+                                ", answered " + std::to_string(entry.status);
+        const auto kept = co_await ledger.keep_audit(std::move(entry));
+        if (!kept) log.error("the audit lacks: " + act + ". " + kept.error().what);
+    };
+}
+
+// Other machines are answered over TLS or not at all. "" or what is wrong, as a sentence.
+std::string open_secure(web::HttpServer& server, const cli::ServeCommand& command) {
+    if (command.address.empty() && command.certificate.empty() && command.key.empty()) return "";
+    if (command.address.empty())
+        return "A certificate is for an address that other machines use: give --address too.";
+    if (command.certificate.empty() || command.key.empty())
+        return "At " + command.address +
+               " the station answers over TLS only: give --certificate FILE and --key FILE. "
+               "Without "
+               "--address it answers this machine alone.";
+    auto identity =
+        web::tls_identity(command.certificate, command.key, serial::SystemWallClock().now());
+    if (!identity) return identity.error().what;
+    const auto opened = server.open_secure(command.address, std::move(identity.value()));
+    return opened ? "" : opened.error().what;
+}
+
 // From the opened parts to the last answer.
 int serve_until_told(asio::io_context& context, const cli::ServeCommand& command, Daemon& daemon,
-                     DaemonFile& file, const StationLog& log, web::Accounts& accounts) {
+                     DaemonFile& file, const StationLog& log, web::Accounts& accounts,
+                     ledger::Ledger& ledger) {
     const std::string key = web::random_token();
-    const AuditFile audit(command.of.records + ".audit", log);
     const serial::SteadyClock clock(context.get_executor());
     web::Sessions sessions(accounts, [&clock] { return clock.now(); });
-    web::Gate gate(accounts, sessions, key,
-                   [&audit](const web::AuditLine& line) { audit.add(line); });
+    web::Gate gate(accounts, sessions, key);
     auto server = web::HttpServer::open(
         context.get_executor(), command.listen,
         [&](const web::Request& request) { return gate.answer(request, daemon); }, {},
-        [&] { return web::live_state(daemon); });
+        [&] { return web::live_state(daemon); }, keeper_of_audit(ledger, log, command.of.station));
     if (!server) return complain({cli::bad_input, server.error().what});
+    if (const std::string wrong = open_secure(**server, command); !wrong.empty())
+        return complain({cli::bad_input, wrong});
     daemon.tell_changes_to([&] {
         if (server.value()) server.value()->changed();
     });
     std::error_code ignored;
     file.tell({command.of.station, server.value()->port(),
                std::filesystem::weakly_canonical(command.of.ports, ignored).string(), key});
-    const std::string ready =
-        "station " + command.of.station + " listens on " + server.value()->address();
+    const std::string secure = server.value()->secure_address();
+    const std::string ready = "station " + command.of.station + " listens on " +
+                              server.value()->address() + (secure.empty() ? "" : " and " + secure);
     print_line(ready);
     log.info(ready);
     tell_first_code(accounts, server.value()->address());
@@ -87,7 +119,7 @@ int serve(const cli::ServeCommand& command, engine::WriteBackPoint point) {
     auto accounts = web::Accounts::open(command.of.records + ".accounts");
     if (!accounts) return complain({cli::bad_input, accounts.error().what});
     return serve_until_told(context, command, daemon, std::get<DaemonFile>(file), log,
-                            *accounts.value());
+                            *accounts.value(), *std::get<0>(ledger));
 }
 
 }  // namespace padtrim

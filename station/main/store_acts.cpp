@@ -132,6 +132,8 @@ int store_act(const cli::StoreCommand& command) {
             return retire(command);
         case cli::StoreAct::downtime:
             return downtime(command);
+        case cli::StoreAct::audit:
+            return audit(command);
         case cli::StoreAct::backup:
             return back_up(command);
         case cli::StoreAct::restore:

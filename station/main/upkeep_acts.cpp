@@ -4,6 +4,7 @@
 
 #include "db/ledger/reader.hpp"
 #include "fixtures/serial/clocks.hpp"
+#include "station/answers/audit_answer.hpp"
 #include "station/answers/names.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/times.hpp"
@@ -116,6 +117,21 @@ int retire(const cli::StoreCommand& command) {
     else
         print_line("Raw readings of " + std::to_string(removed->runs) +
                    " runs removed; their results stay.");
+    return cli::done;
+}
+
+int audit(const cli::StoreCommand& command) {
+    const TypedPeriod period = period_of(command);
+    if (!period.problem.empty()) return complain({cli::bad_input, period.problem});
+    const auto reader = ledger::Reader::open(command.records);
+    if (!reader) return give_up(reader.error());
+    record::AuditFilter filter;
+    filter.since = period.since;
+    filter.until = period.until;
+    if (!command.who.empty()) filter.who = command.who;
+    const auto entries = (*reader)->audit(filter);
+    if (!entries) return give_up(entries.error());
+    tell(*entries, command.json);
     return cli::done;
 }
 

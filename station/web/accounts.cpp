@@ -119,6 +119,13 @@ std::vector<Login> Accounts::all() const {
     return logins;
 }
 
+std::optional<Role> Accounts::role_of(const std::string& name) const {
+    const std::scoped_lock lock(mutex_);
+    for (const auto& entry : entries_)
+        if (entry.login.name == name) return entry.login.role;
+    return std::nullopt;
+}
+
 std::optional<Role> Accounts::check(const std::string& name, const std::string& password) {
     std::call_once(hashed_nobody_, [this] { nobody_ = hash_of(random_token()); });
     std::string hash = nobody_;

@@ -39,6 +39,7 @@ class Accounts {
     // "" once there is an administrator, or after too many wrong tries.
     [[nodiscard]] std::string first_code() const;
     [[nodiscard]] std::vector<Login> all() const;
+    [[nodiscard]] std::optional<Role> role_of(const std::string& name) const;
     // The role, when name and password fit; takes as long for a name that is not there.
     [[nodiscard]] std::optional<Role> check(const std::string& name, const std::string& password);
     // What is wrong, or "". A name that is there gets the new role and password.

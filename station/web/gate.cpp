@@ -4,6 +4,7 @@
 #include <boost/json/object.hpp>
 #include <sodium.h>
 
+#include "station/web/audit_state.hpp"
 #include "station/web/loopback_guard.hpp"
 #include "station/web/members.hpp"
 #include "station/web/router.hpp"
@@ -37,8 +38,9 @@ bool same_secret(const std::string& a, const std::string& b) {
     return !a.empty() && a.size() == b.size() && sodium_memcmp(a.data(), b.data(), a.size()) == 0;
 }
 
-std::string cookie_with(const std::string& token, const char* age) {
-    return std::string(cookie_name) + "=" + token + "; Path=/; HttpOnly; SameSite=Strict" + age;
+std::string cookie_with(const std::string& token, const Request& request, const char* age) {
+    return std::string(cookie_name) + "=" + token + "; Path=/; HttpOnly; SameSite=Strict" +
+           (request.secure ? "; Secure" : "") + age;
 }
 
 Response wants_post() {
@@ -56,20 +58,29 @@ Response told(const std::string& wrong) {
     return problem(409, wrong, "Nothing was changed.");
 }
 
-}  // namespace
-
-Gate::Gate(Accounts& accounts, Sessions& sessions, std::string key, Audit audit)
-    : accounts_(accounts), sessions_(sessions), key_(std::move(key)), audit_(std::move(audit)) {}
-
-std::optional<Login> Gate::by_key(const Request& request) const {
-    constexpr std::string_view scheme = "Bearer ";
-    if (request.authorization.substr(0, scheme.size()) != scheme) return std::nullopt;
-    if (!same_secret(request.authorization.substr(scheme.size()), key_)) return std::nullopt;
-    return Login{"", Role::engineering};
+// What makes no sense changes nothing and is nobody's act; the rest is kept, refusals too.
+bool is_kept(unsigned status) {
+    return status < 400 || status == 403 || status == 409 || status >= 500;
 }
 
-Response Gate::who_is_here(const std::optional<Session>& session) const {
-    GateObject here{{"needed", accounts_.any()}};
+std::string role_text(const std::optional<Role>& role) {
+    return role ? answers::text_of(GateObject{{"role", name_of(*role)}}) : "{}";
+}
+
+}  // namespace
+
+Gate::Gate(Accounts& accounts, Sessions& sessions, std::string key)
+    : accounts_(accounts), sessions_(sessions), key_(std::move(key)) {}
+
+// Only where nobody else can listen, and where no other machine calls from.
+bool Gate::by_key(const Request& request) const {
+    constexpr std::string_view scheme = "Bearer ";
+    return !request.secure && request.authorization.substr(0, scheme.size()) == scheme &&
+           same_secret(request.authorization.substr(scheme.size()), key_);
+}
+
+Response Gate::who_is_here(const Request& request, const std::optional<Session>& session) const {
+    GateObject here{{"needed", request.secure || accounts_.any()}};
     if (session) {
         here["name"] = session->who.name;
         here["role"] = name_of(session->who.role);
@@ -86,13 +97,19 @@ Response Gate::log_in(const Request& request) {
     if (const std::string wrong = members.wrong(); !wrong.empty())
         return problem(400, wrong, "Send {\"name\": \"NAME\", \"password\": \"WORDS\"}.");
     Response response;
-    response.later = [this, name, password] {
-        const auto answer = sessions_.log_in(name, password);
-        const unsigned status = answer.session ? 200 : answer.later ? 429 : 403;
-        audit_({name.substr(0, 64), "log in", status});
-        if (!answer.session) return problem(status, answer.refusal, "Ask an administrator.");
-        Response done = who_is_here(answer.session);
-        done.cookie = cookie_with(answer.session->token, "");
+    response.later = [this, request, name, password] {
+        const auto answer = sessions_.log_in(name, password, request.address);
+        if (answer.later) return problem(429, answer.refusal, "Ask an administrator.");
+        // A name that nobody has may be a password, typed into the wrong field.
+        const auto role = accounts_.role_of(name);
+        auto entry = audit_entry(request, role ? name : "", role ? name_of(*role) : "");
+        entry.act = "log in";
+        entry.asked.clear();
+        entry.status = answer.session ? 200 : 403;
+        Response done = answer.session ? who_is_here(request, answer.session)
+                                       : problem(403, answer.refusal, "Ask an administrator.");
+        if (answer.session) done.cookie = cookie_with(answer.session->token, request, "");
+        done.audit = std::move(entry);
         return done;
     };
     return response;
@@ -106,29 +123,44 @@ Response Gate::first(const Request& request) {
     members.take("password", password);
     if (const std::string wrong = members.wrong(); !wrong.empty())
         return problem(400, wrong, "Send {\"code\", \"name\", \"password\"}.");
+    if (!sessions_.may_change(request.address))
+        return problem(429, "Too many tries.", "Try again in some seconds.");
     Response response;
-    response.later = [this, code, name, password] {
+    response.later = [this, request, code, name, password] {
         Response done = told(accounts_.set_first(code, name, password));
-        audit_({name, "first administrator", done.status});
+        if (done.status != 200) return done;
+        auto entry = audit_entry(request, name, name_of(Role::administration));
+        entry.act = "first administrator";
+        entry.asked.clear();
+        entry.status = done.status;
+        entry.before = "{}";
+        entry.after = role_text(Role::administration);
+        done.audit = std::move(entry);
         return done;
     };
     return response;
 }
 
 Response Gate::session_call(const Request& request, const std::optional<Session>& session) {
-    if (request.method == "GET" && request.path == "/api/session") return who_is_here(session);
+    if (request.method == "GET" && request.path == "/api/session")
+        return who_is_here(request, session);
     if (request.method != "POST") return wants_post();
     if (request.path == "/api/session") return log_in(request);
     if (request.path == "/api/session/first") return first(request);
     if (request.path != "/api/session/end")
         return problem(404, "There is no such call.", "docs/commands.md lists them all.");
-    if (session) sessions_.log_out(session->token);
     Response done = in_json(200, GateObject{{"accepted", true}});
-    done.cookie = cookie_with("", "; Max-Age=0");
+    done.cookie = cookie_with("", request, "; Max-Age=0");
+    if (!session) return done;
+    sessions_.log_out(session->token);
+    done.audit = audit_entry(request, session->who.name, name_of(session->who.role));
+    done.audit->act = "log out";
+    done.audit->asked.clear();
+    done.audit->status = done.status;
     return done;
 }
 
-Response Gate::accounts_call(const Request& request, const std::string& who) {
+Response Gate::accounts_call(const Request& request, const Caller& caller) {
     if (request.method == "GET") {
         boost::json::array list;
         for (const auto& login : accounts_.all())
@@ -152,32 +184,63 @@ Response Gate::accounts_call(const Request& request, const std::string& who) {
         return problem(400, wrong,
                        "Send {\"name\", \"role\", \"password\"}, or to remove {\"name\"}.");
     Response response;
-    response.later = [this, who, name, role, password, removes] {
+    response.later = [this, request, caller, name, role, password, removes] {
+        auto entry = audit_entry(request, caller.who.name, caller.means);
+        entry.act = removes ? "remove login" : "set login";
+        entry.asked = answers::text_of(GateObject{{"name", name}});
+        entry.before = role_text(accounts_.role_of(name));
         Response done =
             told(removes ? accounts_.remove(name) : accounts_.set(name, *role, password));
-        const std::string what = removes
-                                     ? "remove login " + name
-                                     : "set login " + name + " as " + std::string(name_of(*role));
-        audit_({who, what, done.status});
+        entry.after = role_text(accounts_.role_of(name));
+        entry.status = done.status;
+        done.audit = std::move(entry);
         return done;
     };
     return response;
 }
 
-Response Gate::passed(Request request, StationControl& station, const Login& who) {
-    if (!may_call(who.role, request.method, request.path)) {
-        audit_({who.name, request.method + " " + request.path, 403});
-        return problem(403, "Your role (" + std::string(name_of(who.role)) + ") may not do this.",
-                       "Ask somebody who may.");
+// Puts beside an answer, or one to come, what the audit keeps of it.
+Response Gate::audited(const Request& request, StationControl& station, const Caller& caller) {
+    auto entry = audit_entry(request, caller.who.name, caller.means);
+    const std::string before = audit_state(station, request.path);
+    Response response = web::answer(request, station);
+    const auto finish = [entry, before](Response done, const std::string& after) {
+        if (!is_kept(done.status)) return done;
+        done.audit = entry;
+        done.audit->status = done.status;
+        done.audit->before = done.before.empty() ? before : done.before;
+        done.audit->after = done.after.empty() ? after : done.after;
+        return done;
+    };
+    if (!response.later) return finish(std::move(response), audit_state(station, request.path));
+    response.later = [finish, later = std::move(response.later)] { return finish(later(), "{}"); };
+    return response;
+}
+
+Response Gate::passed(Request request, StationControl& station, const Caller& caller) {
+    const bool changes = request.method != "GET";
+    if (changes && !sessions_.may_change(caller.token.empty() ? request.address : caller.token))
+        return problem(429, "Too many calls at once.", "Try again in some seconds.");
+    if (!may_call(caller.who.role, request.method, request.path)) {
+        Response refused = problem(
+            403, "Your role (" + std::string(name_of(caller.who.role)) + ") may not do this.",
+            "Ask somebody who may.");
+        if (!changes) return refused;
+        refused.audit = audit_entry(request, caller.who.name, caller.means);
+        refused.audit->asked.clear();
+        refused.audit->status = refused.status;
+        return refused;
     }
     if (request.path == "/api/accounts" || request.path == "/api/accounts/remove")
-        return accounts_call(request, who.name);
-    request.person = who.name;
-    request.may_draft = may_draft(who.role);
+        return accounts_call(request, caller);
+    request.person = caller.who.name;
+    request.may_draft = may_draft(caller.who.role);
+    if (changes) return audited(request, station, caller);
     Response response = web::answer(request, station);
-    if (request.method != "GET")
-        audit_({who.name, request.method + " " + request.path + " " + request.body.substr(0, 200),
-                response.status});
+    if (response.live && !caller.token.empty())
+        response.goes_on = [this, token = caller.token, role = caller.who.role] {
+            return sessions_.still(token, role);
+        };
     return response;
 }
 
@@ -186,14 +249,28 @@ Response Gate::answer(Request request, StationControl& station) {
     if (open_to_all(request)) return web::answer(request, station);
     const auto session = sessions_.find(cookie_value(request.cookies, cookie_name));
     if (request.path.substr(0, 12) == "/api/session") return session_call(request, session);
-    if (!accounts_.any()) return web::answer(request, station);
-    if (const auto command = by_key(request)) return passed(std::move(request), station, *command);
+    if (!accounts_.any() && !request.secure) return passed_unasked(request, station);
+    if (by_key(request))
+        return passed(std::move(request), station, {{"", Role::engineering}, "machine", ""});
     if (!session)
         return problem(401, "Nobody is logged in.", "POST /api/session, or open the page.");
     if (request.method != "GET" && !same_secret(request.proof, session->proof))
         return problem(403, "The call does not come from a page of this session.",
                        "Send the session's proof as X-Padtrim-Proof.");
-    return passed(std::move(request), station, session->who);
+    return passed(std::move(request), station,
+                  {session->who, std::string(name_of(session->who.role)), session->token});
+}
+
+// While nobody has a login; once somebody has, streams of nobody end.
+Response Gate::passed_unasked(const Request& request, StationControl& station) {
+    if (request.method != "GET" && request.path.substr(0, 5) == "/api/") {
+        if (!sessions_.may_change(request.address))
+            return problem(429, "Too many calls at once.", "Try again in some seconds.");
+        return audited(request, station, {{"", Role::engineering}, "", ""});
+    }
+    Response response = web::answer(request, station);
+    if (response.live) response.goes_on = [this] { return !accounts_.any(); };
+    return response;
 }
 
 }  // namespace padtrim::web

@@ -1,142 +1,156 @@
 #include "station/web/http_server.hpp"
 
-#include <set>
-
-#include <boost/asio/as_tuple.hpp>
-#include <boost/asio/co_spawn.hpp>
 #include <boost/asio/detached.hpp>
-#include <boost/asio/ip/tcp.hpp>
-#include <boost/asio/thread_pool.hpp>
-#include <boost/asio/use_awaitable.hpp>
-#include <boost/asio/write.hpp>
-#include <boost/beast/core/flat_buffer.hpp>
-#include <boost/beast/core/tcp_stream.hpp>
-#include <boost/beast/http.hpp>
+#include <boost/asio/steady_timer.hpp>
 
-#include "station/web/http_wire.hpp"
-#include "station/web/loopback_guard.hpp"
+#include "station/web/http_connection.hpp"
 
 namespace padtrim::web {
 namespace {
 
 namespace asio = boost::asio;
 namespace beast = boost::beast;
-namespace http = beast::http;
 using tcp = asio::ip::tcp;
-constexpr auto use_tuple = asio::as_tuple(asio::use_awaitable);
+using namespace std::chrono_literals;
+
+// When no connection can be taken (descriptors are used up, say) some have to end first.
+constexpr auto breath = 100ms;
+// So many may be leaving while others come.
+constexpr std::size_t leaving = 32;
+
+struct Endpoint {
+    asio::ip::address address;
+    std::uint16_t port = 0;
+};
+
+// "192.0.2.7:8443" or "[2001:db8::7]:8443".
+std::optional<Endpoint> endpoint_in(const std::string& text) {
+    const auto colon = text.rfind(':');
+    if (colon == std::string::npos) return std::nullopt;
+    std::string host = text.substr(0, colon);
+    const std::string digits = text.substr(colon + 1);
+    const bool bracketed = host.size() > 2 && host.front() == '[' && host.back() == ']';
+    if (bracketed) host = host.substr(1, host.size() - 2);
+    const bool number = !digits.empty() && digits.size() <= 5 &&
+                        digits.find_first_not_of("0123456789") == std::string::npos;
+    boost::system::error_code wrong;
+    const auto address = asio::ip::make_address(host, wrong);
+    if (wrong || address.is_v6() != bracketed || !number || std::stoul(digits) > 65535)
+        return std::nullopt;
+    return Endpoint{address, static_cast<std::uint16_t>(std::stoul(digits))};
+}
+
+boost::system::error_code listen(tcp::acceptor& acceptor, const Endpoint& at) {
+    boost::system::error_code error;
+    const tcp::endpoint endpoint(at.address, at.port);
+    acceptor.open(endpoint.protocol(), error);
+    if (!error) acceptor.set_option(asio::socket_base::reuse_address(true), error);
+    if (!error) acceptor.bind(endpoint, error);
+    if (!error) acceptor.listen(asio::socket_base::max_listen_connections, error);
+    return error;
+}
 
 }  // namespace
 
-struct HttpServer::State {
-    State(asio::any_io_executor executor, Handler answer, HttpLimits bounds, Live live)
-        : acceptor(executor),
-          handler(std::move(answer)),
-          limits(bounds),
-          feed(std::make_shared<LiveFeed>(executor, std::move(live), bounds.live)) {}
+struct HttpServer::State : SharedByConnections {
+    State(asio::any_io_executor executor, Handler answer, HttpLimits bounds, Live live, Keep audit)
+        : SharedByConnections(executor, std::move(answer), bounds, std::move(live),
+                              std::move(audit)),
+          plain(executor),
+          secure(executor) {}
 
-    tcp::acceptor acceptor;
-    Handler handler;
-    HttpLimits limits;
-    std::shared_ptr<LiveFeed> feed;
-    asio::thread_pool threads{1};  // that reads records
-    std::size_t asked = 0;
-    std::set<beast::tcp_stream*> open;
+    tcp::acceptor plain, secure;
     std::uint16_t port = 0;
-    bool closed = false;
+    std::string secure_name;
+    TlsIdentity identity;
+    std::shared_ptr<const std::vector<std::string>> names;
 
     void close() {
         closed = true;
         beast::error_code ignored;
-        acceptor.close(ignored);
+        plain.close(ignored);
+        secure.close(ignored);
         feed->close();
         for (auto* stream : open) stream->cancel();
     }
 
-    asio::awaitable<void> send(beast::tcp_stream& stream, Response response, unsigned version,
-                               bool keep_alive) {
-        auto wire = wired(response, version, keep_alive);
-        stream.expires_after(limits.idle);
-        co_await http::async_write(stream, wire, use_tuple);
-    }
-
-    asio::awaitable<Response> answer_later(std::function<Response()> work) {
-        if (asked >= limits.questions)
-            co_return problem(503, "Too many questions at once.", "Ask again in a moment.");
-        ++asked;
-        auto answering = [](std::function<Response()> question) -> asio::awaitable<Response> {
-            try {
-                co_return question();
-            } catch (const std::exception& bug) {
-                co_return problem(500, "padtrim could not answer: " + std::string(bug.what()), "");
-            }
-        };
-        Response answer =
-            co_await asio::co_spawn(threads, answering(std::move(work)), asio::use_awaitable);
-        --asked;
-        co_return answer;
-    }
-
-    // A reader that does not take a piece in time is dropped; its page comes again by itself.
-    asio::awaitable<void> stream_to(beast::tcp_stream& stream) {
-        const auto write = [this, &stream](const std::string& piece) -> asio::awaitable<bool> {
-            return put(stream, piece);
-        };
-        const std::string header = live_header();
-        const bool there = co_await put(stream, header);
-        if (there) co_await LiveFeed::serve(feed, write);
-    }
-    asio::awaitable<bool> put(beast::tcp_stream& stream, const std::string& piece) const {
-        stream.expires_after(limits.slow);
-        const auto [error, bytes] =
-            co_await asio::async_write(stream, asio::buffer(piece), use_tuple);
-        co_return !error && !closed;
-    }
-
-    // True while another request may follow on this connection.
-    asio::awaitable<bool> exchange(beast::tcp_stream& stream, beast::flat_buffer& buffer) {
-        http::request_parser<http::string_body> parser;
-        parser.header_limit(static_cast<std::uint32_t>(limits.header_bytes));
-        parser.body_limit(limits.body_bytes);
-        stream.expires_after(limits.idle);
-        const auto [error, bytes] = co_await http::async_read(stream, buffer, parser, use_tuple);
-        if (error) {
-            if (auto refused = answer_to(error)) co_await send(stream, *refused, 11, false);
-            co_return false;
+    // Counts as open while it lives.
+    struct Opened {
+        Opened(State& of, beast::tcp_stream& which) : state(of), stream(which) {
+            state.open.insert(&stream);
+            ++state.traffic.connections;
         }
-        const bool keep_alive = parser.get().keep_alive();
-        const Request request = plain(parser.get());
-        Response response = handler(request);
-        if (response.later) response = co_await answer_later(std::move(response.later));
-        if (response.live && feed->full())
-            response = problem(503, "Too many pages watch this station.", "Close some of them.");
-        if (response.live) {
-            co_await stream_to(stream);
-            co_return false;
-        }
-        co_await send(stream, response, parser.get().version(), keep_alive);
-        co_return keep_alive;
+        ~Opened() { state.open.erase(&stream); }
+        Opened(const Opened&) = delete;
+        Opened& operator=(const Opened&) = delete;
+        State& state;
+        beast::tcp_stream& stream;
+    };
+
+    static std::string address_of(const tcp::socket& socket) {
+        boost::system::error_code gone;
+        const auto other = socket.remote_endpoint(gone);
+        return gone ? "" : other.address().to_string();
     }
 
-    // A coroutine begins when the executor comes to it, the server may be gone by then: the two
-    // that are spawned own their state by a parameter.
+    // A coroutine begins when the executor comes to it, the server may be gone by then: those that
+    // are spawned own their state by a parameter.
     static asio::awaitable<void> serve(std::shared_ptr<State> self, tcp::socket socket) {
+        Request seen;
+        seen.address = address_of(socket);
         beast::tcp_stream stream(std::move(socket));
-        self->open.insert(&stream);
-        beast::flat_buffer buffer(self->limits.header_bytes + self->limits.body_bytes);
-        bool more = true;
-        while (more && !self->closed) more = co_await self->exchange(stream, buffer);
-        self->open.erase(&stream);
+        const Opened opened(*self, stream);
+        Connection<beast::tcp_stream> connection(*self, stream, std::move(seen));
+        co_await connection.serve();
         beast::error_code ignored;
         stream.socket().shutdown(tcp::socket::shutdown_send, ignored);
     }
 
-    static asio::awaitable<void> accept(std::shared_ptr<State> self) {
+    static asio::awaitable<void> serve_secure(std::shared_ptr<State> self, tcp::socket socket) {
+        Request seen;
+        seen.address = address_of(socket);
+        seen.secure = true;
+        seen.names = self->names;
+        using Secure = asio::ssl::stream<beast::tcp_stream>;
+        Secure stream(beast::tcp_stream(std::move(socket)), *self->identity.context);
+        auto& lowest = stream.next_layer();
+        const Opened opened(*self, lowest);
+        const bool agreed = co_await self->agree(stream);
+        if (!agreed) co_return;
+        Connection<Secure> connection(*self, stream, std::move(seen));
+        co_await connection.serve();
+        lowest.expires_after(self->limits.slow);
+        co_await stream.async_shutdown(as_outcome);
+    }
+
+    asio::awaitable<bool> agree(asio::ssl::stream<beast::tcp_stream>& stream) {
+        const InLine waiting(line, stream.next_layer());
+        stream.next_layer().expires_after(limits.whole);
+        const auto [error] =
+            co_await stream.async_handshake(asio::ssl::stream_base::server, as_outcome);
+        co_return !error && !closed;
+    }
+
+    [[nodiscard]] bool has_room() {
+        if (open.size() < limits.connections) return true;
+        return let_one_go() && open.size() < limits.connections + leaving;
+    }
+
+    using Serve = asio::awaitable<void> (*)(std::shared_ptr<State>, tcp::socket);
+    static asio::awaitable<void> accept(std::shared_ptr<State> self, tcp::acceptor& acceptor,
+                                        Serve serving) {
+        asio::steady_timer pause(acceptor.get_executor());
         while (!self->closed) {
-            auto [error, socket] = co_await self->acceptor.async_accept(use_tuple);
+            auto [error, socket] = co_await acceptor.async_accept(as_outcome);
             if (error == asio::error::operation_aborted) break;
-            if (error || self->open.size() >= self->limits.connections) continue;
-            asio::co_spawn(self->acceptor.get_executor(), serve(self, std::move(socket)),
-                           asio::detached);
+            if (error) {
+                self->let_one_go();
+                pause.expires_after(breath);
+                co_await pause.async_wait(as_outcome);
+            } else if (self->has_room()) {
+                asio::co_spawn(acceptor.get_executor(), serving(self, std::move(socket)),
+                               asio::detached);
+            }
         }
     }
 };
@@ -149,22 +163,35 @@ HttpServer::~HttpServer() {
 
 Attempt<std::unique_ptr<HttpServer>> HttpServer::open(asio::any_io_executor executor,
                                                       std::uint16_t port, Handler handler,
-                                                      HttpLimits limits, Live live) {
-    auto state = std::make_shared<State>(executor, std::move(handler), limits, std::move(live));
-    const tcp::endpoint endpoint(asio::ip::address_v4::loopback(), port);
-    beast::error_code error;
-    state->acceptor.open(endpoint.protocol(), error);
-    if (!error) state->acceptor.set_option(asio::socket_base::reuse_address(true), error);
-    if (!error) state->acceptor.bind(endpoint, error);
-    if (!error) state->acceptor.listen(asio::socket_base::max_listen_connections, error);
-    if (error) {
+                                                      HttpLimits limits, Live live, Keep keep) {
+    auto state = std::make_shared<State>(executor, std::move(handler), limits, std::move(live),
+                                         std::move(keep));
+    if (const auto error = listen(state->plain, {asio::ip::address_v4::loopback(), port})) {
         return Failure{"The station cannot answer on 127.0.0.1 port " + std::to_string(port) +
                        " (" + error.message() +
                        "). Choose another with --listen, or 0 for a free one."};
     }
-    state->port = state->acceptor.local_endpoint().port();
-    asio::co_spawn(executor, State::accept(state), asio::detached);
+    state->port = state->plain.local_endpoint().port();
+    asio::co_spawn(executor, State::accept(state, state->plain, State::serve), asio::detached);
     return std::unique_ptr<HttpServer>(new HttpServer(std::move(state)));
+}
+
+Attempt<void> HttpServer::open_secure(const std::string& address, TlsIdentity identity) {
+    const auto endpoint = endpoint_in(address);
+    if (!endpoint)
+        return Failure{"'" + address +
+                       "' is no address with a port. Write 192.0.2.7:8443, "
+                       "0.0.0.0:8443 for every address, or [2001:db8::7]:8443."};
+    if (const auto error = listen(state_->secure, *endpoint))
+        return Failure{"The station cannot answer on " + address + " (" + error.message() +
+                       "). Choose another with --address."};
+    const auto port = state_->secure.local_endpoint().port();
+    state_->secure_name = "https://" + identity.names.front() + ":" + std::to_string(port);
+    state_->names = std::make_shared<const std::vector<std::string>>(identity.names);
+    state_->identity = std::move(identity);
+    asio::co_spawn(state_->secure.get_executor(),
+                   State::accept(state_, state_->secure, State::serve_secure), asio::detached);
+    return {};
 }
 
 void HttpServer::changed() {
@@ -175,12 +202,23 @@ std::size_t HttpServer::watching() const {
     return state_->feed->readers();
 }
 
+Traffic HttpServer::traffic() const {
+    Traffic traffic = state_->traffic;
+    traffic.open = state_->open.size();
+    traffic.watching = watching();
+    return traffic;
+}
+
 std::uint16_t HttpServer::port() const {
     return state_->port;
 }
 
 std::string HttpServer::address() const {
     return "http://127.0.0.1:" + std::to_string(state_->port);
+}
+
+std::string HttpServer::secure_address() const {
+    return state_->secure_name;
 }
 
 }  // namespace padtrim::web

@@ -1,12 +1,15 @@
-// HTTP/1.1 on the loopback address only, for one station.
+// HTTP/1.1 for one station: on the loopback address always, and over TLS where other machines shall
+// reach it.
 //
 // Every connection is a coroutine on the given executor; a request is read whole, within limits
 // and a deadline, and handed to the handler, which answers at once. Anything that is not a proper
-// request is answered with an error and closed. Questions to the records are answered
-// one after the other by a thread beside. An answer marked `live` turns its connection into a
-// stream of the station's state. TLS is not needed: nothing leaves the machine.
+// request is answered with an error and closed. When too many connections are open, the one that
+// has kept the station waiting longest gives way. Questions to the records are answered one after
+// the other by a thread beside. What an answer has for the audit is kept before it leaves. An
+// answer marked `live` turns its connection into a stream of the station's state.
 #pragma once
 
+#include <array>
 #include <chrono>
 #include <cstddef>
 #include <cstdint>
@@ -15,9 +18,11 @@
 #include <string>
 
 #include <boost/asio/any_io_executor.hpp>
+#include <boost/asio/awaitable.hpp>
 
 #include "station/web/live_feed.hpp"
 #include "station/web/message.hpp"
+#include "station/web/tls_identity.hpp"
 
 namespace padtrim::web {
 
@@ -26,29 +31,44 @@ struct HttpLimits {
     std::size_t body_bytes = 1024 * 1024;  // a plan's text is some tens of kilobytes
     std::size_t connections = 160;         // 50 pages watch, each may ask beside that
     std::size_t questions = 32;            // to the records, waiting
-    std::chrono::seconds idle{30};         // for one request to come, or one answer to leave
+    std::chrono::seconds idle{30};         // for a request to begin, or an answer to leave
+    std::chrono::seconds whole{10};        // for the rest of a request, or for TLS to agree
     std::chrono::seconds slow{5};          // for one piece of a stream to leave
     LivePace live{};
 };
 
 using Handler = std::function<Response(const Request&)>;
 using Live = LiveFeed::Render;  // the state as one line of JSON
+// Puts an entry of the audit on the disk.
+using Keep = std::function<boost::asio::awaitable<void>(record::AuditEntry)>;
+
+// Since the server began.
+struct Traffic {
+    std::array<std::uint64_t, 6> answers{};  // by the first digit of the status
+    std::uint64_t connections = 0;
+    std::uint64_t gave_way = 0;  // let go, since too many were open
+    std::size_t open = 0, watching = 0;
+};
 
 class HttpServer {
   public:
     // Port 0 takes a free one. Failure: one sentence, the port is in use, say.
     [[nodiscard]] static Attempt<std::unique_ptr<HttpServer>> open(
         boost::asio::any_io_executor executor, std::uint16_t port, Handler handler,
-        HttpLimits limits = {}, Live live = [] { return std::string("{}"); });
+        HttpLimits limits = {}, Live live = [] { return std::string("{}"); }, Keep keep = {});
+    // Answers at this address ("192.0.2.7:8443", "[::]:8443") too, over TLS.
+    [[nodiscard]] Attempt<void> open_secure(const std::string& address, TlsIdentity identity);
     // Whoever watches is sent the state anew.
     void changed();
     [[nodiscard]] std::size_t watching() const;
+    [[nodiscard]] Traffic traffic() const;
     ~HttpServer();  // closes everything
     HttpServer(const HttpServer&) = delete;
     HttpServer& operator=(const HttpServer&) = delete;
 
     [[nodiscard]] std::uint16_t port() const;
-    [[nodiscard]] std::string address() const;  // "http://127.0.0.1:8480"
+    [[nodiscard]] std::string address() const;         // "http://127.0.0.1:8480"
+    [[nodiscard]] std::string secure_address() const;  // "https://line-3.example:8443", or ""
 
   private:
     struct State;

@@ -20,8 +20,8 @@ constexpr const char* strictest = "default-src 'none'; frame-ancestors 'none'";
 
 }  // namespace
 
-Request plain(const WireRequest& from) {
-    Request request;
+Request plain(const WireRequest& from, const Request& seen) {
+    Request request = seen;
     request.method = std::string(from.method_string());
     const std::string target(from.target());
     const auto question = target.find('?');

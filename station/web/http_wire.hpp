@@ -14,7 +14,8 @@ namespace padtrim::web {
 using WireRequest = boost::beast::http::request<boost::beast::http::string_body>;
 using WireResponse = boost::beast::http::response<boost::beast::http::string_body>;
 
-[[nodiscard]] Request plain(const WireRequest& from);
+// `seen`: what is known of the connection that it came over.
+[[nodiscard]] Request plain(const WireRequest& from, const Request& seen = {});
 [[nodiscard]] WireResponse wired(const Response& from, unsigned version, bool keep_alive);
 // What a request that could not be read is answered with; nothing when nobody listens any more.
 [[nodiscard]] std::optional<Response> answer_to(const boost::system::error_code& error);

@@ -20,9 +20,29 @@ std::string lower(std::string_view text) {
     return result;
 }
 
-bool own_origin(const std::string& origin) {
-    constexpr std::string_view scheme = "http://";
-    return origin.substr(0, scheme.size()) == scheme && is_loopback(origin.substr(scheme.size()));
+// RFC 6454: an origin is scheme, host and port, so that a page of another port is foreign.
+bool own_origin(const Request& request) {
+    return lower(*request.origin) ==
+           (request.secure ? "https://" : "http://") + lower(request.host);
+}
+
+// What stands before ":8443", where that is a port.
+std::string_view host_of(std::string_view authority) {
+    const auto colon = authority.rfind(':');
+    if (colon == std::string_view::npos || authority.find(']', colon) != std::string_view::npos)
+        return authority;
+    return all_digits(authority.substr(colon + 1)) ? authority.substr(0, colon) : "";
+}
+
+bool is_of(const std::string& host, const std::string& name) {
+    if (name.substr(0, 2) != "*.") return host == name;
+    const auto dot = host.find('.');
+    return dot != std::string::npos && dot > 0 && host.substr(dot) == name.substr(1);
+}
+
+bool knows_name(const Request& request) {
+    if (is_loopback(request.host)) return true;
+    return request.secure && request.names && is_own(request.host, *request.names);
 }
 
 }  // namespace
@@ -37,12 +57,20 @@ bool is_loopback(std::string_view authority) {
     return false;
 }
 
+bool is_own(std::string_view authority, const std::vector<std::string>& names) {
+    const std::string host = lower(host_of(authority));
+    return is_loopback(authority) ||
+           (!host.empty() && std::any_of(names.begin(), names.end(), [&](const std::string& name) {
+               return is_of(host, lower(name));
+           }));
+}
+
 std::optional<Response> refusal(const Request& request) {
-    if (!is_loopback(request.host)) {
-        return problem(403, "The station answers only under a loopback name.",
-                       "Use http://127.0.0.1 and the port that the daemon printed.");
+    if (!knows_name(request)) {
+        return problem(403, "The station does not answer under this name.",
+                       "Use the address that the daemon printed.");
     }
-    if (request.origin && !own_origin(*request.origin)) {
+    if (request.origin && !own_origin(request)) {
         return problem(403, "A page from another site may not speak to the station.",
                        "Open the station's own address.");
     }

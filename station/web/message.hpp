@@ -3,11 +3,15 @@
 #pragma once
 
 #include <functional>
+#include <memory>
 #include <optional>
 #include <stdexcept>
 #include <string>
+#include <vector>
 
 #include <boost/system/result.hpp>
+
+#include "db/record/audit_entry.hpp"
 
 namespace padtrim::web {
 
@@ -21,6 +25,11 @@ struct Request {
     std::optional<std::string> fetch_site;            // of Sec-Fetch-Site, which browsers send
     std::string if_none_match{};                      // entity tags that the browser has
     std::string cookies{}, authorization{}, proof{};  // of Cookie, Authorization, X-Padtrim-Proof
+    // Set by the server: where it came from, whether over TLS (so: perhaps from another machine),
+    // and by which names this station is reached then.
+    std::string address{};
+    bool secure = false;
+    std::shared_ptr<const std::vector<std::string>> names{};
     // Set by the gate, never by a browser: who is logged in ("" when nobody has to be).
     std::string person{};
     bool may_draft = true;
@@ -39,6 +48,11 @@ struct Response {
     // may use nothing of the station but what it holds. The rest of this answer counts for nothing.
     std::function<Response()> later{};
     bool live = false;  // 200 without a body: the station's state follows until one side leaves
+    std::function<bool()> goes_on{};  // of a live answer: asked before each piece; none: always
+    // For the audit: what a call knows better than the gate of before and after, as JSON; and what
+    // is on the disk before the answer leaves.
+    std::string before{}, after{};
+    std::optional<record::AuditEntry> audit{};
 };
 
 // Why a socket did not do what was asked: one sentence.

@@ -8,6 +8,7 @@
 #include <boost/json/object.hpp>
 
 #include "db/ledger/reader.hpp"
+#include "station/answers/audit_answer.hpp"
 #include "station/answers/raw_readings.hpp"
 #include "station/answers/releases.hpp"
 #include "station/answers/unit_history.hpp"
@@ -60,12 +61,28 @@ Response observations(ledger::Reader& reader, const std::string& query) {
     return told(answers::to_json(*(*stored)->observations));
 }
 
+Response audit(ledger::Reader& reader, const std::string& query) {
+    record::AuditFilter filter;
+    filter.who = query_value(query, "who");
+    if (const auto text = query_value(query, "before")) {
+        std::int64_t before = 0;
+        const auto [end, error] =
+            std::from_chars(text->data(), text->data() + text->size(), before);
+        if (error != std::errc{} || end != text->data() + text->size())
+            return problem(400, "\"before\" has to be the number of an entry.",
+                           "Send the number of the last entry that you have.");
+        filter.before = before;
+    }
+    const auto entries = reader.audit(filter);
+    return entries ? told(answers::to_json(*entries)) : not_readable(entries.error());
+}
+
 struct Call {
     std::string_view path;
     Response (*answer)(ledger::Reader&, const std::string& query);
 };
 constexpr std::array calls = {Call{"/api/releases", releases}, Call{"/api/unit", unit},
-                              Call{"/api/observations", observations}};
+                              Call{"/api/observations", observations}, Call{"/api/audit", audit}};
 
 }  // namespace
 

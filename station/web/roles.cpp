@@ -23,6 +23,7 @@ std::optional<Role> role_named(std::string_view name) {
 bool may_call(Role role, std::string_view method, std::string_view path) {
     constexpr std::string_view accounts = "/api/accounts";
     if (path.substr(0, accounts.size()) == accounts) return role == Role::administration;
+    if (path == "/api/audit") return role == Role::quality || role == Role::administration;
     return method == "GET" || role != Role::quality;
 }
 

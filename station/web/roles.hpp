@@ -4,6 +4,8 @@
 //   operator       and runs lots and shift checks, aborts units, clears faults
 //   engineer       and runs drafts and plans of their own
 //   administrator  and gives and takes logins
+//
+// The audit, which tells of people, is for quality and administrator alone.
 #pragma once
 
 #include <optional>

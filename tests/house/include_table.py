@@ -16,6 +16,7 @@ LIBRARIES = {
     "eigen3/": "Eigen",
     "toml++/": "toml++",
     "sodium": "libsodium",
+    "openssl/": "OpenSSL",
     "SQLiteCpp/": "SQLiteCpp",
     "sqlite3.h": "SQLite",
     "zstd.h": "zstd",

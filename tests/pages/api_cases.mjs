@@ -55,7 +55,7 @@ test("the document of the calls says what the daemon answers", async () => {
       check.seen.add("get /api/live");
     };
     const reads = ["/api/health", "/api/status", "/api/panel", "/api/plan", "/api/releases", "/api/events",
-      "/api/shift-check", "/api/session", "/api/unit?serial=HOB8-00001", "/api/observations?run=1"];
+      "/api/shift-check", "/api/session", "/api/audit", "/api/unit?serial=HOB8-00001", "/api/observations?run=1"];
     for (const path of reads) await get(path);
     await live();
     await post("/api/lot/stop");
@@ -77,6 +77,7 @@ test("the document of the calls says what the daemon answers", async () => {
     await post("/api/session/first", { code, name: "boss", password: "long enough" });
     await get("/api/status");
     await get("/api/accounts");
+    await get("/api/audit?who=boss&before=99");
     await post("/api/accounts", { name: "Q", role: "quality", password: "long enough" });
     await post("/api/accounts/remove", { name: "Q" });
     await post("/api/session", { name: "boss", password: "long enough" });

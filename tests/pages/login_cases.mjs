@@ -1,8 +1,6 @@
 // Logins: the first administrator by the printed code, an operator by keyboard, and what a page from
 // elsewhere may not.
 
-import { readFileSync } from "node:fs";
-import { join } from "node:path";
 import { Page } from "./browser.mjs";
 import { equal, ok, test, until } from "./cases.mjs";
 import { Station } from "./station.mjs";
@@ -54,8 +52,9 @@ test("from the printed code to an operator who starts a lot", async () => {
     const forged = await page.page.evaluate(async () => (await fetch("/api/lot/stop", {
       method: "POST", headers: { "Content-Type": "application/json" }, body: "{}" })).status);
     equal(forged, 403, "a call without the proof");
-    const audit = readFileSync(join(station.folder, "records.sqlite.audit"), "utf8").trim().split("\n").map((line) => JSON.parse(line));
-    ok(audit.some(({ who, what, status }) => who === "M" && what.startsWith("POST /api/lot/start") && status === 202), "the audit does not say who started");
+    const audit = await admin.page.evaluate(async () => (await fetch("/api/audit")).json());
+    const started = audit.entries.find(({ who, act, status }) => who === "M" && act === "POST /api/lot/start" && status === 202);
+    equal([started?.role, started?.before.state, started?.after.lot], ["operator", "ready", "L"], "the audit of the start");
     ok(!JSON.stringify(audit).includes("pass word"), "a password stands in the audit");
     await page.close([/status of 40[13]/, /ERR_|Failed to load resource/]);
   } finally {

@@ -20,6 +20,7 @@ using ::testing::Not;
 using namespace std::chrono_literals;
 
 constexpr HashCost cheap{1, 8192};
+const std::string desk = "127.0.0.1", elsewhere = "192.0.2.9";
 
 class Logins : public ::testing::Test {
   protected:
@@ -106,32 +107,86 @@ TEST_F(Logins, ADamagedFileIsNeverTakenForNoLogins) {
 TEST_F(Logins, WrongPasswordsLockANameForAWhileThatDoubles) {
     first();
     auto open = sessions();
-    for (int i = 0; i < 5; ++i) EXPECT_FALSE(open.log_in("boss", "wrong one").later) << i;
-    EXPECT_TRUE(open.log_in("boss", "long enough").later);
+    for (int i = 0; i < 5; ++i) EXPECT_FALSE(open.log_in("boss", "wrong one", desk).later) << i;
+    EXPECT_TRUE(open.log_in("boss", "long enough", desk).later);
     now += 61s;
-    EXPECT_FALSE(open.log_in("boss", "wrong one").later);
+    EXPECT_FALSE(open.log_in("boss", "wrong one", desk).later);
     now += 61s;
-    EXPECT_TRUE(open.log_in("boss", "long enough").later);
+    EXPECT_TRUE(open.log_in("boss", "long enough", desk).later);
     now += 60s;
-    EXPECT_TRUE(open.log_in("boss", "long enough").session.has_value());
+    EXPECT_TRUE(open.log_in("boss", "long enough", desk).session.has_value());
 }
 
-TEST_F(Logins, TooManyAttemptsOfEverybodyWait) {
+TEST_F(Logins, AStrangerWhoTypesANameLocksItForHimselfAlone) {
     first();
     auto open = sessions();
+    for (int i = 0; i < 5; ++i) EXPECT_FALSE(open.log_in("boss", "wrong one", elsewhere).later);
+    EXPECT_TRUE(open.log_in("boss", "long enough", elsewhere).later) << "even with the right one";
+    EXPECT_TRUE(open.log_in("boss", "long enough", desk).session.has_value());
+}
+
+TEST_F(Logins, GoingFromNameToNameLocksTheAddress) {
+    first();
+    auto open = sessions();
+    for (int i = 0; i < 20; ++i)
+        EXPECT_FALSE(open.log_in("guess" + std::to_string(i), "wrong one", elsewhere).later) << i;
+    EXPECT_TRUE(open.log_in("boss", "long enough", elsewhere).later);
+    EXPECT_TRUE(open.log_in("boss", "long enough", desk).session.has_value());
+    now += 61s;
+    EXPECT_TRUE(open.log_in("boss", "long enough", elsewhere).session.has_value());
+}
+
+TEST_F(Logins, TooManyAttemptsOfOneAddressWait) {
+    first();
+    SessionRules rules;
+    rules.tries_of_address = 100;
+    auto open = sessions(rules);
     for (int i = 0; i < 30; ++i)
-        EXPECT_FALSE(open.log_in("guess" + std::to_string(i), "wrong one").later) << i;
-    EXPECT_TRUE(open.log_in("boss", "long enough").later);
+        EXPECT_FALSE(open.log_in("guess" + std::to_string(i), "wrong one", desk).later) << i;
+    EXPECT_TRUE(open.log_in("boss", "long enough", desk).later);
     now += 60s;
-    EXPECT_TRUE(open.log_in("boss", "long enough").session.has_value());
+    EXPECT_TRUE(open.log_in("boss", "long enough", desk).session.has_value());
+}
+
+TEST_F(Logins, ManyStrangersHoldUpNobodyWhereSomebodyHasLoggedIn) {
+    first();
+    auto open = sessions();
+    ASSERT_TRUE(open.log_in("boss", "long enough", desk).session.has_value());
+    now += 60s;
+    for (int i = 0; i < 60; ++i)
+        EXPECT_FALSE(open.log_in("boss", "wrong one", "192.0.2." + std::to_string(i)).later) << i;
+    EXPECT_TRUE(open.log_in("boss", "long enough", "192.0.2.200").later) << "a stranger waits";
+    EXPECT_TRUE(open.log_in("boss", "long enough", desk).session.has_value());
+}
+
+TEST_F(Logins, AnOpenStreamDoesNotKeepASessionAlive) {
+    first();
+    auto open = sessions();
+    const auto boss = open.log_in("boss", "long enough", desk).session;
+    now += 9h;
+    EXPECT_TRUE(open.still(boss->token, Role::administration));
+    EXPECT_FALSE(open.still(boss->token, Role::operating)) << "another role is another stream";
+    now += 2h;
+    EXPECT_FALSE(open.still(boss->token, Role::administration));
+}
+
+TEST_F(Logins, ChangesHaveAReserveThatFillsAgain) {
+    first();
+    auto open = sessions();
+    for (int i = 0; i < 40; ++i) EXPECT_TRUE(open.may_change("somebody")) << i;
+    EXPECT_FALSE(open.may_change("somebody"));
+    EXPECT_TRUE(open.may_change("somebody else"));
+    now += 1s;
+    for (int i = 0; i < 10; ++i) EXPECT_TRUE(open.may_change("somebody")) << i;
+    EXPECT_FALSE(open.may_change("somebody"));
 }
 
 TEST_F(Logins, ASessionEndsUnusedOrLoggedOutOrWithItsLogin) {
     first();
     ASSERT_EQ(accounts->set("M", Role::operating, "pass word 1"), "");
     auto open = sessions();
-    const auto boss = open.log_in("boss", "long enough").session;
-    const auto person = open.log_in("M", "pass word 1").session;
+    const auto boss = open.log_in("boss", "long enough", desk).session;
+    const auto person = open.log_in("M", "pass word 1", desk).session;
     ASSERT_TRUE(boss && person);
     EXPECT_NE(boss->token, person->token);
     EXPECT_EQ(boss->token.size(), 64u);
@@ -146,7 +201,7 @@ TEST_F(Logins, ASessionEndsUnusedOrLoggedOutOrWithItsLogin) {
     EXPECT_TRUE(open.find(boss->token).has_value());
     now += 11h;
     EXPECT_FALSE(open.find(boss->token).has_value());
-    const auto again = open.log_in("boss", "long enough").session;
+    const auto again = open.log_in("boss", "long enough", desk).session;
     open.log_out(again->token);
     EXPECT_FALSE(open.find(again->token).has_value());
 }
@@ -169,6 +224,10 @@ TEST(Roles, MayDoWhatTheTableSays) {
         EXPECT_EQ(may_call(Role::administration, row.method, row.path), row.administration)
             << row.path;
     }
+    EXPECT_TRUE(may_call(Role::quality, "GET", "/api/audit"));
+    EXPECT_TRUE(may_call(Role::administration, "GET", "/api/audit"));
+    EXPECT_FALSE(may_call(Role::operating, "GET", "/api/audit"));
+    EXPECT_FALSE(may_call(Role::engineering, "GET", "/api/audit"));
     EXPECT_FALSE(may_draft(Role::operating));
     EXPECT_TRUE(may_draft(Role::engineering));
     for (const Role role :

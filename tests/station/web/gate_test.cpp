@@ -21,9 +21,8 @@ class Door : public ::testing::Test {
         (std::filesystem::temp_directory_path() / ("padtrim-door-" + random_token(8))).string();
     std::unique_ptr<Accounts> accounts = std::move(Accounts::open(path, {1, 8192}).value());
     Sessions sessions{*accounts, [] { return port::Instant{}; }};
-    std::vector<AuditLine> audit;
-    Gate gate{*accounts, sessions, "key-of-this-machine",
-              [this](const AuditLine& line) { audit.push_back(line); }};
+    std::vector<record::AuditEntry> audit;  // what answers carried
+    Gate gate{*accounts, sessions, "key-of-this-machine"};
     DeskOnPaper desk;
 
     void TearDown() override { std::filesystem::remove(path); }
@@ -33,13 +32,16 @@ class Door : public ::testing::Test {
         result.method = method;
         result.path = where;
         result.host = "127.0.0.1:8480";
+        result.address = "127.0.0.1";
         result.body = body;
         if (!body.empty()) result.content_type = "application/json";
         return result;
     }
     Response ask(const Request& what) {
         Response response = gate.answer(what, desk);
-        return response.later ? response.later() : response;
+        if (response.later) response = response.later();
+        if (response.audit) audit.push_back(*response.audit);
+        return response;
     }
     void somebody(Role role) {
         if (!accounts->any()) {
@@ -50,7 +52,7 @@ class Door : public ::testing::Test {
     // A request of the session of M, proof included.
     Request of_session(const std::string& method, const std::string& where,
                        const std::string& body = "") {
-        const auto session = sessions.log_in("M", "pass word 1").session;
+        const auto session = sessions.log_in("M", "pass word 1", "127.0.0.1").session;
         Request result = request(method, where, body);
         result.cookies = "other=1; padtrim_session=" + session->token;
         result.proof = session->proof;
@@ -149,16 +151,114 @@ TEST_F(Door, CommandsOfThisMachineShowItsKey) {
     EXPECT_EQ(ask(accounts_call).status, 403u);
 }
 
-TEST_F(Door, TellsTheAuditWhoDidWhat) {
+TEST_F(Door, TellsTheAuditWhoDidWhatToWhat) {
+    somebody(Role::operating);
+    desk.status_.lot = "L7";
+    desk.status_.nests.resize(2);
+    desk.status_.nests[1].number = 2;
+    desk.status_.nests[1].serial = "HOB8-00001";
+    ask(of_session("POST", "/api/nest/2/abort"));
+    ASSERT_EQ(audit.size(), 1u);
+    EXPECT_EQ(audit[0].who, "M");
+    EXPECT_EQ(audit[0].role, "operator");
+    EXPECT_EQ(audit[0].address, "127.0.0.1");
+    EXPECT_EQ(audit[0].act, "POST /api/nest/2/abort");
+    EXPECT_EQ(audit[0].status, 202u);
+    const auto before = answers::parse_json(audit[0].before);
+    ASSERT_TRUE(before);
+    EXPECT_EQ(before->at("lot").as_string(), "L7");
+    EXPECT_EQ(before->at("nest").at("serial").as_string(), "HOB8-00001");
+    EXPECT_TRUE(answers::parse_json(audit[0].after));
+}
+
+TEST_F(Door, TellsTheAuditOfActsThatNobodyHadToLogInFor) {
+    ask(request("POST", "/api/lot/start", R"({"lot":"L","operator":"T"})"));
+    ASSERT_EQ(audit.size(), 1u);
+    EXPECT_EQ(audit[0].who, "");
+    EXPECT_THAT(audit[0].asked, HasSubstr("\"operator\":\"T\""));
+}
+
+TEST_F(Door, TellsTheAuditOfLoginsAndNeverAPassword) {
     somebody(Role::operating);
     ask(request("POST", "/api/session", R"({"name":"M","password":"wrong one"})"));
-    ask(of_session("POST", "/api/nest/2/abort"));
-    ASSERT_EQ(audit.size(), 2u);
-    EXPECT_EQ(audit[0].what, "log in");
+    ask(request("POST", "/api/session", R"({"name":"my pass word","password":"wrong one"})"));
+    ask(request("POST", "/api/session", R"({"name":"M","password":"pass word 1"})"));
+    somebody(Role::administration);
+    ask(of_session("POST", "/api/accounts",
+                   R"({"name":"M","role":"quality","password":"pass word 3"})"));
+    ASSERT_EQ(audit.size(), 4u);
+    EXPECT_EQ(audit[0].act, "log in");
     EXPECT_EQ(audit[0].status, 403u);
-    EXPECT_EQ(audit[1].who, "M");
-    EXPECT_THAT(audit[1].what, HasSubstr("/api/nest/2/abort"));
-    for (const auto& line : audit) EXPECT_EQ(line.what.find("wrong one"), std::string::npos);
+    EXPECT_EQ(audit[0].who, "M");
+    EXPECT_EQ(audit[1].who, "") << "what nobody is called may be a password";
+    EXPECT_EQ(audit[2].status, 200u);
+    EXPECT_EQ(audit[3].before, R"({"role":"administrator"})");
+    EXPECT_EQ(audit[3].after, R"({"role":"quality"})");
+    for (const auto& entry : audit) {
+        EXPECT_EQ(entry.asked.find("pass word"), std::string::npos) << entry.asked;
+        EXPECT_EQ(entry.asked.find("wrong one"), std::string::npos) << entry.asked;
+    }
+}
+
+TEST_F(Door, TellsTheAuditWhomItRefusedAndNotWhatMakesNoSense) {
+    somebody(Role::quality);
+    ask(of_session("POST", "/api/lot/start", R"({"lot":"L"})"));
+    somebody(Role::operating);
+    ask(of_session("POST", "/api/lot/start", R"({"lto":"L"})"));
+    ask(of_session("POST", "/api/nothing", "{}"));
+    ask(request("POST", "/api/lot/start", R"({"lot":"L"})"));
+    ASSERT_EQ(audit.size(), 1u);
+    EXPECT_EQ(audit[0].role, "quality");
+    EXPECT_EQ(audit[0].status, 403u);
+}
+
+TEST_F(Door, OneWhoChangesTooMuchWaits) {
+    somebody(Role::operating);
+    const auto stop = of_session("POST", "/api/lot/stop", "{}");
+    for (int i = 0; i < 40; ++i) EXPECT_EQ(ask(stop).status, 202u) << i;
+    EXPECT_EQ(ask(stop).status, 429u);
+    EXPECT_EQ(desk.stops_, 40);
+    auto status = stop;
+    status.method = "GET";
+    status.path = "/api/status";
+    status.body.clear();
+    EXPECT_EQ(ask(status).status, 200u) << "reading goes on";
+}
+
+TEST_F(Door, AStreamEndsWithItsSessionOrItsRole) {
+    const auto nobodys = ask(request("GET", "/api/live"));
+    ASSERT_TRUE(nobodys.live);
+    EXPECT_TRUE(nobodys.goes_on());
+    somebody(Role::operating);
+    EXPECT_FALSE(nobodys.goes_on()) << "from now on logins are asked for";
+    auto mine = of_session("GET", "/api/live");
+    const auto watched = ask(mine);
+    ASSERT_TRUE(watched.live);
+    EXPECT_TRUE(watched.goes_on());
+    somebody(Role::quality);
+    EXPECT_FALSE(watched.goes_on());
+    const auto again = ask(mine);
+    EXPECT_TRUE(again.goes_on());
+    mine.method = "POST";
+    mine.path = "/api/session/end";
+    ask(mine);
+    EXPECT_FALSE(again.goes_on());
+}
+
+TEST_F(Door, FromOtherMachinesNobodyPassesWithoutALogin) {
+    auto start = request("POST", "/api/lot/start", R"({"lot":"L"})");
+    start.secure = true;
+    EXPECT_EQ(ask(start).status, 401u) << "though nobody has a login yet";
+    auto here = request("GET", "/api/session");
+    here.secure = true;
+    EXPECT_TRUE(answers::parse_json(ask(here).body)->at("needed").as_bool());
+    somebody(Role::operating);
+    start.authorization = "Bearer key-of-this-machine";
+    EXPECT_EQ(ask(start).status, 401u) << "the key is for this machine's own commands";
+    auto login = request("POST", "/api/session", R"({"name":"M","password":"pass word 1"})");
+    login.secure = true;
+    EXPECT_THAT(ask(login).cookie, HasSubstr("; Secure"));
+    EXPECT_TRUE(desk.started_.empty());
 }
 
 TEST_F(Door, LogsOut) {

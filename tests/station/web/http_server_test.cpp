@@ -221,6 +221,74 @@ TEST_F(Server, DropsAReaderThatDoesNotRead) {
               "HTTP/1.1 200");
 }
 
+// A slow client that sends a header byte by byte keeps a connection; many of them keep all.
+TEST_F(Server, LetsTheConnectionGoThatKeptItWaitingLongest) {
+    limits.connections = 3;
+    open();
+    std::vector<std::unique_ptr<tcp::socket>> slow;
+    for (int i = 0; i < 6; ++i) {
+        slow.push_back(std::make_unique<tcp::socket>(context));
+        slow.back()->connect({asio::ip::address_v4::loopback(), server->port()});
+        asio::write(*slow.back(), asio::buffer(std::string("GET /slow HT")));
+        context.poll();
+    }
+    const auto reply = raw("GET /a HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+    EXPECT_EQ(reply.substr(0, 12), "HTTP/1.1 200");
+    EXPECT_EQ(seen.size(), 1u);
+    EXPECT_GE(server->traffic().gave_way, 4u);
+    EXPECT_LE(server->traffic().open, 3u);
+}
+
+TEST_F(Server, EndsAStreamThatMayNotGoOn) {
+    bool goes_on = true;
+    limits.live.beat = 10ms;
+    auto opened = HttpServer::open(
+        context.get_executor(), 0,
+        [&](const Request&) {
+            Response answer;
+            answer.live = true;
+            answer.goes_on = [&] { return goes_on; };
+            return answer;
+        },
+        limits, [] { return std::string("{}"); });
+    server = std::move(opened.value());
+    asio::steady_timer end(context, 100ms);
+    end.async_wait([&](boost::system::error_code) { goes_on = false; });
+    const auto reply = raw("GET /live HTTP/1.1\r\nHost: localhost\r\n\r\n");
+    EXPECT_NE(reply.find("data: {}"), std::string::npos);
+    EXPECT_EQ(server->watching(), 0u);
+}
+
+TEST_F(Server, AnswersOnlyWhenTheAuditIsKept) {
+    std::string order;
+    auto opened = HttpServer::open(
+        context.get_executor(), 0,
+        [&](const Request& request) {
+            Response answer{202, "{}", ""};
+            answer.audit.emplace();
+            answer.audit->act = request.path;
+            return answer;
+        },
+        limits, [] { return std::string("{}"); },
+        [&](record::AuditEntry entry) -> asio::awaitable<void> {
+            asio::steady_timer disk(context, 20ms);
+            co_await disk.async_wait(asio::use_awaitable);
+            order += "kept " + entry.act;
+        });
+    server = std::move(opened.value());
+    order += raw("GET /x HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n").substr(0, 12);
+    EXPECT_EQ(order, "kept /xHTTP/1.1 202");
+}
+
+TEST_F(Server, CountsItsAnswers) {
+    open();
+    raw("GET /a HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+    raw("rubbish\r\n\r\n");
+    EXPECT_EQ(server->traffic().answers[2], 1u);
+    EXPECT_EQ(server->traffic().answers[4], 1u);
+    EXPECT_EQ(server->traffic().connections, 2u);
+}
+
 TEST_F(Server, SaysWhenItsPortIsTaken) {
     open();
     const auto second = HttpServer::open(context.get_executor(), server->port(),

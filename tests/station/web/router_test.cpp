@@ -188,6 +188,44 @@ TEST_F(Router, TakesNoFormThatAForeignPageCouldSend) {
     EXPECT_EQ(ask(form).status, 202u);
 }
 
+// RFC 6454: scheme, host and port make an origin; RFC 6125, section 6.4.3: "*" is one label.
+TEST_F(Router, OverTlsAnswersUnderTheNamesOfItsCertificate) {
+    auto far = request("POST", "/api/lot/stop");
+    far.secure = true;
+    far.names = std::make_shared<const std::vector<std::string>>(std::vector<std::string>{
+        "line-3.example", "*.plant.example", "192.0.2.7", "[2001:db8::7]"});
+    for (const char* host :
+         {"line-3.example", "LINE-3.example:8443", "a.plant.example:1", "192.0.2.7:8443",
+          "[2001:db8::7]:8443", "[2001:db8::7]", "localhost:9"}) {
+        far.host = host;
+        EXPECT_EQ(ask(far).status, 202u) << host;
+    }
+    for (const char* host : {"example", "x.line-3.example", "a.b.plant.example", ".plant.example",
+                             "plant.example", "192.0.2.70", "line-3.example:x", "", ":8443"}) {
+        far.host = host;
+        EXPECT_EQ(ask(far).status, 403u) << host;
+    }
+    far.host = "line-3.example:8443";
+    far.origin = "https://line-3.example:8443";
+    EXPECT_EQ(ask(far).status, 202u);
+    for (const char* origin : {"http://line-3.example:8443", "https://line-3.example",
+                               "https://a.plant.example:8443", "null"}) {
+        far.origin = origin;
+        EXPECT_EQ(ask(far).status, 403u) << origin;
+    }
+    far.origin.reset();
+    far.secure = false;
+    EXPECT_EQ(ask(far).status, 403u) << "the names are those of the certificate";
+}
+
+TEST_F(Router, TakesAPageOfAnotherPortForForeign) {
+    auto page = request("POST", "/api/lot/stop");
+    page.origin = "http://127.0.0.1:9999";
+    EXPECT_EQ(ask(page).status, 403u);
+    page.origin = "http://127.0.0.1:8480";
+    EXPECT_EQ(ask(page).status, 202u);
+}
+
 TEST(Loopback, KnowsItsOwnNames) {
     for (const char* own :
          {"127.0.0.1", "127.0.0.1:8480", "localhost:1", "LOCALHOST", "[::1]:80"}) {

@@ -1,0 +1,49 @@
+// Script that somebody stored in names and labels is text in every page. (That it would be executed
+// if it stood in the page as markup, the last lines of the case show: the content security policy
+// would stop it then.)
+
+import { Page } from "./browser.mjs";
+import { equal, ok, test, until } from "./cases.mjs";
+import { Station, recipeText } from "./station.mjs";
+
+const image = (what) => `<img src=x onerror=globalThis.${what}=1>`;
+
+test("script in a recipe, a lot, a person, a label and an address is text", async () => {
+  const recipe = recipeText().replace(/^name = .*$/m, `name = '${image("recipe")}'`);
+  const station = await Station.start({ byHand: true, recipe, bench: ["--defects", "none"] });
+  const page = await Page.open(station.address);
+  const dialogs = [];
+  page.page.on("dialog", (dialog) => { dialogs.push(dialog.message()); dialog.dismiss(); });
+  const untouched = async (where) => {
+    const found = await page.page.evaluate(() => ({
+      done: ["recipe", "lot", "person", "label", "address"].filter((name) => globalThis[name] === 1),
+      images: [...document.querySelectorAll("img")].map((one) => one.outerHTML),
+    }));
+    equal([found, dialogs], [{ done: [], images: [] }, []], `script at ${where}`);
+  };
+  try {
+    await page.do("start");
+    await station.post("/api/lot/start", { lot: image("lot"), operator: image("person"), units: 2 });
+    await page.say("Load the next unit");
+    await until("the lot's name is text", async () => (await page.text("body")).includes(image("lot")));
+    process.kill(station.bench.child.pid, "SIGUSR2"); // a person's hands lay the units in
+    await station.post("/api/nest/1/load", { label: image("label") });
+    await until("the label is told", async () =>
+      JSON.stringify(await station.get("/api/events")).includes("globalThis.label"));
+    await untouched("the operator's page");
+    await page.page.goto(`${station.address}/plan`);
+    await until("the recipe's name is text", async () => (await page.text("body")).includes(image("recipe")));
+    await untouched("the plan's page");
+    await page.page.goto(`${station.address}/unit?serial=${encodeURIComponent(image("address"))}`);
+    await until("the records do not know it", async () => (await page.text("#trouble")).includes("do not know this unit"));
+    await untouched("the unit's page");
+    ok((await page.page.evaluate(async (text) => {
+      document.body.insertAdjacentHTML("beforeend", text);
+      await new Promise((done) => setTimeout(done, 300));
+      return globalThis.address;
+    }, image("address"))) !== 1, "the policy lets inline script run");
+  } finally {
+    await station.end();
+  }
+  await page.close([/ERR_|Failed to load resource|Content Security Policy|status of 404/]);
+});
