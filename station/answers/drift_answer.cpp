@@ -44,11 +44,11 @@ std::vector<MeanPoint> lot_means(const PlaceSeries& series,
     return points;
 }
 
-// Values of one standard in one nest on one chart, oldest first.
+// Means over the nests of one standard, oldest first.
 struct StandardSeries {
     std::vector<double> baseline, recent;
 };
-using ByStandard = std::map<std::pair<std::string, std::uint16_t>, StandardSeries>;
+using ByStandard = std::map<std::string, StandardSeries>;
 
 bool same_place(const record::ChartPlace& chart, const ledger::CheckPlace& place) {
     return chart.check == place.check && chart.key == place.key && chart.channel == place.channel &&
@@ -64,17 +64,17 @@ std::optional<StationDrift> station_drift(const std::vector<record::ShiftCheck>&
         const auto& check = oldest_first[i];
         const bool learning = i < check.baseline;
         if (learning) drift.since = check.at;
-        for (const auto& point : check.points) {
-            if (!same_place(point.place, product.place)) continue;
-            auto& one = series[{point.place.serial, point.place.nest}];
-            (learning ? one.baseline : one.recent).push_back(point.value);
+        std::map<std::string, statistics::Moments> means;
+        for (const auto& point : check.points)
+            if (same_place(point.place, product.place)) means[point.place.serial].add(point.value);
+        for (const auto& [serial, mean] : means) {
+            auto& one = series[serial];
+            (learning ? one.baseline : one.recent).push_back(*mean.mean());
         }
     }
     if (series.empty()) return std::nullopt;
     for (const auto& [standard, values] : series) {
-        const std::string name =
-            printable(standard.first, 40) + " in nest " + std::to_string(standard.second);
-        auto change = quality::change_of(name, values.baseline, values.recent);
+        auto change = quality::change_of(printable(standard, 40), values.baseline, values.recent);
         if (change)
             drift.standards.push_back(std::move(*change));
         else
@@ -249,6 +249,9 @@ journal::Stored<DriftAnswer> drift_answer(ledger::Reader& reader, const ValueWis
     }
     std::stable_sort(answer.places.begin(), answer.places.end(),
                      [](const auto& a, const auto& b) { return importance(a) > importance(b); });
+    auto channels = channel_findings(reader, wish, *checks, answer.plan, risk);
+    if (!channels) return channels.error();
+    answer.channels = std::move(*channels);
     return answer;
 }
 
@@ -269,8 +272,11 @@ Json to_json(const DriftAnswer& answer) {
         json["station"] = place.station ? station_json(*place.station) : Json(nullptr);
         places.push_back(std::move(json));
     }
+    boost::json::array channels;
+    for (const auto& finding : answer.channels) channels.push_back(to_json(finding));
     return DriftObject{{"risk", number(answer.risk)},
                        {"station", text(answer.station)},
+                       {"channels", std::move(channels)},
                        {"places", std::move(places)}};
 }
 
@@ -294,6 +300,7 @@ Sheet sheet_of(const DriftAnswer& answer, std::size_t charts) {
                               station_words(place)});
     if (answer.places.empty()) sheet.sentences.emplace_back("No stored value answers to that.");
     sheet.tables.push_back(std::move(table));
+    if (!answer.channels.empty()) sheet.tables.push_back(causes_table(answer.channels));
     for (const auto& place : answer.places) {
         if (sheet.charts.size() == charts) break;
         sheet.charts.push_back(chart_of_place(place, answer.plan));

@@ -1,6 +1,7 @@
 // Did the product drift, or the station? Means of each check by lot, with a step or a trend where
 // one can be told; and what the station's check standards say over the same time. What standards
-// share is the station's; what the product changed beyond that is its own.
+// share is the station's; what the product changed beyond that is its own. A standard that lies in
+// several nests counts by its mean over them; which nest it is, and by what, stands in `channels`.
 #pragma once
 
 #include <optional>
@@ -9,6 +10,7 @@
 
 #include "db/quality/drift.hpp"
 #include "db/quality/shared_change.hpp"
+#include "station/answers/channel_causes_answer.hpp"
 #include "station/answers/chart.hpp"
 #include "station/answers/value_series.hpp"
 
@@ -41,8 +43,9 @@ struct PlaceDrift {
 struct DriftAnswer {
     double risk = 0.01;
     language::PlanPtr plan;
-    std::string station;             // whose check standards
-    std::vector<PlaceDrift> places;  // those with a finding first
+    std::string station;                   // whose check standards
+    std::vector<PlaceDrift> places;        // those with a finding first
+    std::vector<ChannelFinding> channels;  // what changed, where check standards tell
 };
 
 [[nodiscard]] journal::Stored<DriftAnswer> drift_answer(ledger::Reader& reader,

@@ -77,7 +77,7 @@ class Doubter {
                   const language::Plan& plan) const {
         if (unit.would_change || (!value.low && !value.high)) return;
         for (const auto& error : errors_) {
-            if (!concerns(error, value, unit.run.nest)) continue;
+            if (error.value == 0.0 || !concerns(error, value, unit.run.nest)) continue;
             const Verdict now = without_error(value, error.value, plan.recipe);
             if (now == value.verdict) continue;
             unit.would_change = true;
@@ -120,12 +120,13 @@ std::string error_place(const PossibleError& error) {
 }
 
 Table errors_table(const InDoubt& answer) {
-    Table table{"How far the check standards stood from their centres",
+    Table table{"By how much the station may have been wrong",
                 {{"where", "", false},
                  {"channel", "", true},
                  {"frequency", "", true},
                  {"possible error", "", true},
                  {"unit", "", false},
+                 {"whose", "", false},
                  {"standards", "", true},
                  {"", "", false}},
                 {}};
@@ -136,8 +137,10 @@ Table errors_table(const InDoubt& answer) {
                                : count_cell(static_cast<std::uint64_t>(error.channel)),
              error.frequency < 0 ? TableCell("-")
                                  : count_cell(static_cast<std::uint64_t>(error.frequency)),
-             number_cell(error.value, 3), error.measure, count_cell(error.standards),
-             error.beyond ? "beyond its limits" : ""});
+             number_cell(error.value, 3), error.measure,
+             std::string(name_of(error.whose)) +
+                 (error.apart.empty() ? "" : ": " + printable(error.apart, 60)),
+             count_cell(error.standards), error.beyond ? "beyond its limits" : ""});
     return table;
 }
 
@@ -163,33 +166,6 @@ std::size_t InDoubt::would_change() const {
         units.begin(), units.end(), [](const DoubtfulUnit& unit) { return unit.would_change; }));
 }
 
-std::vector<PossibleError> possible_errors(const record::ShiftCheck& check) {
-    using Place = std::tuple<std::uint16_t, std::string, std::string, int, int>;
-    std::map<Place, PossibleError> by_place;
-    for (const auto& point : check.points) {
-        if (point.state == record::ChartState::learning) continue;
-        const auto& at = point.place;
-        auto& error = by_place[{at.nest, at.check, at.key, at.channel, at.frequency}];
-        error.nest = at.nest;
-        error.check = at.check;
-        error.key = at.key;
-        error.channel = at.channel;
-        error.frequency = at.frequency;
-        error.measure = point.unit;
-        error.value += point.value - point.centre;
-        ++error.standards;
-        error.beyond = error.beyond || point.state == record::ChartState::beyond;
-    }
-    std::vector<PossibleError> errors;
-    for (auto& [place, error] : by_place) {
-        error.value /= static_cast<double>(error.standards);
-        errors.push_back(std::move(error));
-    }
-    std::stable_sort(errors.begin(), errors.end(),
-                     [](const auto& a, const auto& b) { return a.beyond > b.beyond; });
-    return errors;
-}
-
 journal::Stored<InDoubt> units_in_doubt(ledger::Reader& reader, const std::string& station,
                                         const std::string& fixture) {
     InDoubt answer;
@@ -209,6 +185,10 @@ journal::Stored<InDoubt> units_in_doubt(ledger::Reader& reader, const std::strin
     Doubter doubter(reader, answer.errors);
     for (const auto& run : *runs) {
         if (run.fixture != answer.blocking->fixture) continue;
+        if (!nest_in_doubt(*answer.blocking, answer.errors, run.nest)) {
+            ++answer.not_in_doubt;
+            continue;
+        }
         auto unit = doubter.doubt(run);
         if (!unit) return unit.error();
         answer.units.push_back(std::move(*unit));
@@ -228,6 +208,9 @@ Json to_json(const InDoubt& answer) {
                                      {"frequency", error.frequency},
                                      {"value", number(error.value)},
                                      {"unit", text(error.measure)},
+                                     {"standard_uncertainty", number(error.standard_uncertainty)},
+                                     {"whose", name_of(error.whose)},
+                                     {"apart", text(error.apart)},
                                      {"standards", error.standards},
                                      {"beyond", error.beyond}});
     for (const auto& unit : answer.units)
@@ -246,6 +229,7 @@ Json to_json(const InDoubt& answer) {
         {"last_good", answer.last_good ? Json(iso_8601(*answer.last_good)) : Json(nullptr)},
         {"still_blocked", answer.still_blocked},
         {"would_change", answer.would_change()},
+        {"not_in_doubt", answer.not_in_doubt},
         {"possible_errors", std::move(errors)},
         {"units", std::move(units)}};
 }
@@ -263,9 +247,14 @@ Sheet sheet_of(const InDoubt& answer) {
     sheet.sentences.push_back(
         (answer.last_good ? "The last good check before it was at " + iso_8601(*answer.last_good)
                           : std::string("There was no good check before it")) +
-        "; " + counted(answer.units.size(), "run") + " since, of which " +
+        "; " + counted(answer.units.size(), "run") + " since in doubt, of which " +
         std::to_string(answer.would_change()) +
         " would get another verdict. A challenge unit that passed leaves all of them in doubt.");
+    if (answer.not_in_doubt > 0)
+        sheet.sentences.push_back(
+            counted(answer.not_in_doubt, "run") +
+            " of that time not in doubt: what changed is a check standard's own, or another "
+            "nest's.");
     if (answer.still_blocked)
         sheet.sentences.push_back("The station is blocked still: " +
                                   printable(answer.blocking->next_step, 300));

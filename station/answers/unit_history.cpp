@@ -11,12 +11,12 @@ namespace {
 using Array = boost::json::array;
 using Object = boost::json::object;
 
-Json to_json(const record::TrimsRead& trims) {
+Json trims_json(const record::TrimsRead& trims) {
     return Object{{"gain", Array(trims.gain.begin(), trims.gain.end())},
                   {"offset", Array(trims.offset.begin(), trims.offset.end())}};
 }
 
-Json to_json(const ledger::DispositionChange& change) {
+Json decision_json(const ledger::DispositionChange& change) {
     return Object{{"disposition", text(record::name_of(change.disposition))},
                   {"who", change.who},
                   {"reason", change.reason},
@@ -29,7 +29,7 @@ Array trims_json(const ledger::StoredRun& run) {
     if (!run.observations) return list;
     constexpr std::string_view moments[] = {"as found", "written", "read back", "after power off"};
     for (const auto& trims : run.observations->trims) {
-        Json json = to_json(trims);
+        Json json = trims_json(trims);
         json.as_object()["moment"] = text(moments[static_cast<std::size_t>(trims.moment)]);
         list.push_back(std::move(json));
     }
@@ -56,8 +56,8 @@ Json to_json(const ledger::StoredRun& run) {
     const auto& about = run.summary;
     Array stages, dispositions;
     for (const auto stage : run.stages) stages.push_back(text(record::name_of(stage)));
-    for (const auto& change : run.dispositions) dispositions.push_back(to_json(change));
-    const Json intended = run.intent ? to_json(run.intent->to_write) : Json(nullptr);
+    for (const auto& change : run.dispositions) dispositions.push_back(decision_json(change));
+    const Json intended = run.intent ? trims_json(run.intent->to_write) : Json(nullptr);
     return Object{{"run", about.run},
                   {"lot", about.lot_name},
                   {"station", about.station},

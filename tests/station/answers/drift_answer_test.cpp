@@ -44,10 +44,14 @@ class Lots : public ::testing::Test {
                               (i >= 4 && serial[4] == '2' ? alone : 0.0);
                 point.unit = "counts/pF";
                 check.points.push_back(point);
+                point.place.check = "offset";
+                point.value = 2000.0 + scatter(i + serial[4] + 1) + (i >= 4 ? stray_counts : 0.0);
+                check.points.push_back(point);
             }
             ledger.shift_check(check);
         }
     }
+    double stray_counts = 0.0;  // more offset from the fifth check on
     PlaceDrift drift() {
         auto answer = drift_answer(ledger.reader(), {}).value();
         EXPECT_EQ(answer.places.size(), 1u);
@@ -106,6 +110,25 @@ TEST_F(Lots, BlameTheProductForWhatStandardsDoNotShow) {
     const auto json = to_json(drift_answer(ledger.reader(), {}).value());
     EXPECT_TRUE(
         json.at("places").at(0).at("station").at("product").at("distinguishable").as_bool());
+}
+
+// One nest and two standards: 20 counts of offset at 400 counts/pF on both, and gain as it was.
+TEST_F(Lots, TellStrayFromAReferenceByTheStandardsLines) {
+    lots(8, 8, 0.0);
+    stray_counts = 20.0;
+    checks(0.0, 0.0);
+    const auto answer = drift_answer(ledger.reader(), {}).value();
+    ASSERT_EQ(answer.channels.size(), 1u);
+    const auto& causes = answer.channels[0].causes;
+    ASSERT_EQ(causes.causes.size(), 1u) << words_of(causes);
+    EXPECT_EQ(causes.causes[0].kind, quality::ChannelCauseKind::stray);
+    EXPECT_NEAR(causes.causes[0].size, 0.04, 0.001) << "in pF, by the standards' 500 counts/pF";
+    const auto json = to_json(answer);
+    EXPECT_EQ(json.at("channels").at(0).at("causes").at(0).at("cause").as_string(), "stray");
+    const auto sheet = sheet_of(answer);
+    ASSERT_EQ(sheet.tables.size(), 2u);
+    EXPECT_NE(sheet.tables[1].rows.at(0).at(3).text.find("stray capacitance changed"),
+              std::string::npos);
 }
 
 }  // namespace

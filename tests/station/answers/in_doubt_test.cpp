@@ -29,8 +29,8 @@ record::ShiftCheck check_at(std::int64_t second, CheckDecision decision, double 
         point.sigma = 0.1;
         point.low = 499.0;
         point.high = 501.0;
-        // 2 apart, so that their mean is the error.
-        point.value = 500.0 + error + (serial[4] == '1' ? -1.0 : 1.0);
+        // A little apart, so that their mean is the error.
+        point.value = 500.0 + error + (serial[4] == '1' ? -0.05 : 0.05);
         point.state = decision == CheckDecision::blocked ? ChartState::beyond : ChartState::within;
         point.unit = "counts/pF";
         check.points.push_back(point);
@@ -67,7 +67,7 @@ TEST_F(Doubted, AreThoseBetweenTheLastGoodCheckAndTheOneThatBlocked) {
     ASSERT_EQ(answer.units.size(), 2u) << "neither before the good check nor after the bad one";
     EXPECT_TRUE(answer.still_blocked);
     ASSERT_EQ(answer.errors.size(), 1u);
-    EXPECT_NEAR(answer.errors[0].value, 4.0, 1e-12) << "the mean of both standards";
+    EXPECT_NEAR(answer.errors[0].value, 4.0, 1e-9) << "the mean of both standards";
     EXPECT_EQ(answer.errors[0].standards, 2u);
     // 383 less 4 is below 380; 400 less 4 is far inside.
     EXPECT_EQ(answer.would_change(), 1u);
@@ -75,6 +75,70 @@ TEST_F(Doubted, AreThoseBetweenTheLastGoodCheckAndTheOneThatBlocked) {
     EXPECT_NE(answer.units[0].what.find("instead of pass"), std::string::npos)
         << answer.units[0].what;
     EXPECT_EQ(answer.units[1].run.serial, "middle");
+}
+
+TEST_F(Doubted, AreNoneByWhatOneStandardDidAlone) {
+    ledger.shift_check(check_at(200, CheckDecision::ready, 0.0));
+    auto check = check_at(500, CheckDecision::blocked, 0.0);
+    // A third standard, and nest 2: only with them does it show that STD-1 is alone.
+    for (const char* serial : {"STD-1", "STD-2", "STD-3"})
+        for (const std::uint16_t nest : {std::uint16_t{1}, std::uint16_t{2}}) {
+            if (nest == 1 && serial[4] != '3') continue;
+            auto point = check.points[0];
+            point.place.serial = serial;
+            point.place.nest = nest;
+            point.value = 500.0;
+            check.points.push_back(point);
+        }
+    for (auto& point : check.points) {
+        point.state = ChartState::within;
+        if (point.place.serial != "STD-1") continue;
+        point.value += 4.0;
+        point.state = ChartState::beyond;
+    }
+    ledger.shift_check(check);
+    const auto answer = doubt();
+    EXPECT_TRUE(answer.blocking);
+    EXPECT_TRUE(answer.units.empty());
+    EXPECT_EQ(answer.not_in_doubt, 2u);
+    ASSERT_EQ(answer.errors.size(), 2u) << "one a nest";
+    EXPECT_EQ(answer.errors[0].whose, ErrorOf::standard);
+    EXPECT_EQ(answer.errors[0].apart, "STD-1");
+    EXPECT_EQ(answer.errors[0].value, 0.0);
+    // A challenge unit that was not rejected leaves every unit in doubt.
+    check.at = support::at_second(600);
+    check.standards.push_back({"X-1", 1, true, record::Verdict::pass, false, ""});
+    ledger.shift_check(check);
+    EXPECT_EQ(doubt().units.size(), 2u);
+}
+
+TEST_F(Doubted, AreThoseOfTheNestThatChanged) {
+    unit("other nest", 383.0, 320, 2);
+    ledger.shift_check(check_at(200, CheckDecision::ready, 0.0));
+    auto check = check_at(500, CheckDecision::blocked, 4.0);
+    for (auto point : std::vector(check.points)) {
+        point.place.nest = 2;
+        point.value -= 4.0;
+        point.state = ChartState::within;
+        check.points.push_back(point);
+    }
+    ledger.shift_check(check);
+    const auto answer = doubt();
+    EXPECT_EQ(answer.units.size(), 2u) << "of nest 1";
+    EXPECT_EQ(answer.not_in_doubt, 1u);
+    EXPECT_EQ(answer.errors[0].whose, ErrorOf::station);
+    EXPECT_NEAR(answer.errors[0].value, 4.0, 0.01);
+}
+
+TEST_F(Doubted, MayBeWrongByTheLargestDepartureWhereStandardsDisagree) {
+    ledger.shift_check(check_at(200, CheckDecision::ready, 0.0));
+    auto check = check_at(500, CheckDecision::blocked, 4.0);
+    check.points[1].value += 3.0;
+    ledger.shift_check(check);
+    const auto answer = doubt();
+    EXPECT_EQ(answer.errors[0].whose, ErrorOf::not_distinguishable);
+    EXPECT_NEAR(answer.errors[0].value, 7.05, 1e-9);
+    EXPECT_EQ(answer.units.size(), 2u);
 }
 
 TEST_F(Doubted, StayInDoubtWhenTheStationIsReadyAgain) {
