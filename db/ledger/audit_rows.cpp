@@ -9,7 +9,7 @@ namespace padtrim::ledger {
 
 namespace rows {
 
-Stored<void> keep_audit(SQLite::Database& database, const record::AuditEntry& entry) {
+Stored<void> keep_audit(Database& database, const record::AuditEntry& entry) {
     if (entry.act.empty()) return out_of_order("an entry of the audit has to name an act");
     const std::int64_t station = station_row(database, entry.station);
     Query(database,
@@ -24,7 +24,7 @@ Stored<void> keep_audit(SQLite::Database& database, const record::AuditEntry& en
 }  // namespace rows
 
 Reader::Stored<std::vector<record::AuditEntry>> Reader::audit(const record::AuditFilter& filter) {
-    return state_->ask<std::vector<record::AuditEntry>>([&](SQLite::Database& database) {
+    return state_->ask<std::vector<record::AuditEntry>>([&](Database& database) {
         Query row(database,
                   "SELECT audit.id, station.name, at, who, role, address, act, asked, status,"
                   " before, after FROM audit JOIN station ON station.id = audit.station"

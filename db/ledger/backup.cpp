@@ -52,11 +52,11 @@ StoreFault unsound(const std::string& path, const std::string& what) {
                                         "; nothing was replaced: take another copy"};
 }
 
-std::int64_t counted(SQLite::Database& database, const char* query) {
+std::int64_t counted(Database& database, const char* query) {
     return database.execAndGet(query).getInt64();
 }
 
-Stored<void> check_pages(SQLite::Database& database, const std::string& path) {
+Stored<void> check_pages(Database& database, const std::string& path) {
     const std::string pages = database.execAndGet("PRAGMA integrity_check").getString();
     if (pages != "ok") return unsound(path, pages);
     if (counted(database, "SELECT count(*) FROM pragma_foreign_key_check") > 0)
@@ -64,8 +64,7 @@ Stored<void> check_pages(SQLite::Database& database, const std::string& path) {
     return {};
 }
 
-Stored<void> check_counts(SQLite::Database& database, const std::string& path,
-                          const CopyReport& report) {
+Stored<void> check_counts(Database& database, const std::string& path, const CopyReport& report) {
     if (report.chain.runs + report.chain.before != report.runs)
         return unsound(path, std::to_string(report.runs) + " runs have ended, and the chain has " +
                                  std::to_string(report.chain.runs + report.chain.before));
@@ -77,7 +76,7 @@ Stored<void> check_counts(SQLite::Database& database, const std::string& path,
                              std::to_string(rolled_up));
 }
 
-Stored<CopyReport> verify_open(SQLite::Database& database, const std::string& path,
+Stored<CopyReport> verify_open(Database& database, const std::string& path,
                                const std::string& key_of) {
     const Stored<void> pages = check_pages(database, path);
     if (!pages) return pages.error();

@@ -4,7 +4,7 @@
 
 namespace padtrim::ledger {
 
-CheckRows::CheckRows(SQLite::Database& database)
+CheckRows::CheckRows(Database& database)
     : rows_(database,
             "SELECT step, name, key, channel, frequency, stage, value, unit,"
             " standard_uncertainty, coverage_factor, expanded_uncertainty, low, high, margin,"

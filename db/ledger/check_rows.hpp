@@ -10,7 +10,7 @@ namespace padtrim::ledger {
 
 class CheckRows {
   public:
-    explicit CheckRows(SQLite::Database& database);
+    explicit CheckRows(Database& database);
     // In their order.
     [[nodiscard]] std::vector<record::CheckResult> of(record::RunId run);
 

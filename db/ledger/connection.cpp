@@ -6,7 +6,6 @@
 #include <utility>
 
 #include <SQLiteCpp/Statement.h>
-#include <SQLiteCpp/Transaction.h>
 #include <sqlite3.h>
 #include <unistd.h>
 
@@ -26,20 +25,20 @@ namespace {
 // on it, since writing has its own thread.
 constexpr int busy_ms = 5000;
 
-void demand_durability(SQLite::Database& database) {
+void demand_durability(Database& database) {
     database.exec("PRAGMA foreign_keys = ON");
     database.exec("PRAGMA synchronous = FULL");
 }
 
 // What older programs did not count.
-void fill(SQLite::Database& database) {
-    SQLite::Transaction transaction(database, SQLite::TransactionBehavior::IMMEDIATE);
+void fill(Database& database) {
+    Transaction transaction(database, Transaction::Kind::writing);
     if (rows::fill_rollups(database)) transaction.commit();
 }
 
 Stored<Connection> checked_writer(const std::string& path) {
     // One thread at a time, as for readers: SQLite need not lock for every column.
-    auto database = std::make_unique<SQLite::Database>(
+    auto database = std::make_unique<Database>(
         path, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE | SQLITE_OPEN_NOMUTEX, busy_ms);
     if (sqlite3_db_readonly(database->getHandle(), "main") == 1) return read_only(path);
     demand_durability(*database);
@@ -54,7 +53,7 @@ Stored<Connection> checked_writer(const std::string& path) {
 }
 
 Stored<Connection> checked_reader(const std::string& path, const std::string& address, int flags) {
-    auto database = std::make_unique<SQLite::Database>(
+    auto database = std::make_unique<Database>(
         address, SQLite::OPEN_READONLY | SQLITE_OPEN_NOMUTEX | flags, busy_ms);
     const Stored<int> version = schema_version(*database, path);
     if (!version) return version.error();

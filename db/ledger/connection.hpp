@@ -9,13 +9,12 @@
 #include <memory>
 #include <string>
 
-#include <SQLiteCpp/Database.h>
-
 #include "db/journal/journal.hpp"
+#include "db/ledger/database.hpp"
 
 namespace padtrim::ledger {
 
-using Connection = std::unique_ptr<SQLite::Database>;
+using Connection = std::unique_ptr<Database>;
 
 // Creates the file when there is none; migrates an older schema. The caller holds the FileLock.
 [[nodiscard]] journal::Stored<Connection> open_for_writing(const std::string& path);

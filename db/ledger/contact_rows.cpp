@@ -6,8 +6,8 @@ namespace padtrim::ledger::rows {
 
 namespace {
 
-std::int64_t standing_count(SQLite::Database& database, std::int64_t station,
-                            const std::string& fixture, std::uint16_t coil) {
+std::int64_t standing_count(Database& database, std::int64_t station, const std::string& fixture,
+                            std::uint16_t coil) {
     Query newest(database,
                  "SELECT operations FROM contact_count WHERE station = ? AND fixture = ?"
                  " AND coil = ? ORDER BY id DESC LIMIT 1");
@@ -16,7 +16,7 @@ std::int64_t standing_count(SQLite::Database& database, std::int64_t station,
 
 }  // namespace
 
-Stored<void> count_contacts(SQLite::Database& database, const record::ContactCounts& counts) {
+Stored<void> count_contacts(Database& database, const record::ContactCounts& counts) {
     const std::int64_t station = station_row(database, counts.station);
     Query insert(database,
                  "INSERT INTO contact_count (station, fixture, coil, at, operations)"
@@ -31,8 +31,7 @@ Stored<void> count_contacts(SQLite::Database& database, const record::ContactCou
     return {};
 }
 
-Stored<void> replace_contacts(SQLite::Database& database,
-                              const record::ContactReplacement& replacement) {
+Stored<void> replace_contacts(Database& database, const record::ContactReplacement& replacement) {
     const std::int64_t station = station_row(database, replacement.station);
     Query(database,
           "INSERT INTO contact_replacement (station, fixture, at, who, why) VALUES (?, ?, ?, ?, ?)")

@@ -17,7 +17,7 @@ struct End {
     std::string reason, next_step, formula_version;
 };
 
-void insert_end(SQLite::Database& database, record::RunId run, const End& end) {
+void insert_end(Database& database, record::RunId run, const End& end) {
     Query(database,
           "INSERT INTO run_end (run, how, at, verdict, stage, reason, next_step, formula_version)"
           " VALUES (?, ?, ?, ?, ?, ?, ?, ?)")
@@ -26,20 +26,19 @@ void insert_end(SQLite::Database& database, record::RunId run, const End& end) {
         .run();
 }
 
-void insert_disposition(SQLite::Database& database, record::RunId run,
-                        record::Disposition disposition, const std::string& who,
-                        const std::string& reason, record::WallTime at) {
+void insert_disposition(Database& database, record::RunId run, record::Disposition disposition,
+                        const std::string& who, const std::string& reason, record::WallTime at) {
     Query(database,
           "INSERT INTO disposition (run, at, disposition, who, reason) VALUES (?, ?, ?, ?, ?)")
         .with(run, at, record::name_of(disposition), who, reason)
         .run();
 }
 
-void note_ending(SQLite::Database& database, record::RunId run) {
+void note_ending(Database& database, record::RunId run) {
     Query(database, "INSERT INTO ending (run) VALUES (?)").with(run).run();
 }
 
-void insert_checks(SQLite::Database& database, record::RunId run,
+void insert_checks(Database& database, record::RunId run,
                    const std::vector<record::CheckResult>& checks) {
     Query insert(
         database,
@@ -59,7 +58,7 @@ void insert_checks(SQLite::Database& database, record::RunId run,
             .run();
 }
 
-void insert_lines(SQLite::Database& database, record::RunId run,
+void insert_lines(Database& database, record::RunId run,
                   const std::vector<record::ChannelLine>& lines) {
     Query insert(database,
                  "INSERT INTO channel_line (run, number, channel, frequency, key, gain,"
@@ -75,7 +74,7 @@ void insert_lines(SQLite::Database& database, record::RunId run,
             .run();
 }
 
-void insert_result(SQLite::Database& database, record::RunId run, const record::UnitRecord& unit) {
+void insert_result(Database& database, record::RunId run, const record::UnitRecord& unit) {
     const record::UnitResult& result = unit.result;
     const End end{"finished",    unit.finished,    result.verdict,        unit.write_stage,
                   result.reason, result.next_step, result.formula_version};
@@ -87,7 +86,7 @@ void insert_result(SQLite::Database& database, record::RunId run, const record::
 
 }  // namespace
 
-Stored<void> finish(SQLite::Database& database, record::RunId run, const record::UnitRecord& unit) {
+Stored<void> finish(Database& database, record::RunId run, const record::UnitRecord& unit) {
     const Stored<void> running = must_be_running(database, run);
     if (!running) return running.error();
     const WriteStage from = stage_reached(database, run);
@@ -103,7 +102,7 @@ Stored<void> finish(SQLite::Database& database, record::RunId run, const record:
     return {};
 }
 
-Stored<void> settle(SQLite::Database& database, record::RunId run, record::Disposition disposition,
+Stored<void> settle(Database& database, record::RunId run, record::Disposition disposition,
                     const std::string& reason, record::WallTime at) {
     const Stored<void> running = must_be_running(database, run);
     if (!running) return running.error();
@@ -137,9 +136,8 @@ Stored<void> may_release(const std::string& unit, WriteStage stage, record::Disp
     return {};
 }
 
-Stored<void> may_decide(SQLite::Database& database, record::RunId run,
-                        record::Disposition disposition, const std::string& who,
-                        const std::string& reason) {
+Stored<void> may_decide(Database& database, record::RunId run, record::Disposition disposition,
+                        const std::string& who, const std::string& reason) {
     Query row(database,
               "SELECT run_end.stage, (SELECT disposition FROM disposition"
               "  WHERE disposition.run = run_end.run ORDER BY id DESC LIMIT 1),"
@@ -162,7 +160,7 @@ Stored<void> may_decide(SQLite::Database& database, record::RunId run,
 
 }  // namespace
 
-Stored<void> decide(SQLite::Database& database, record::RunId run, record::Disposition disposition,
+Stored<void> decide(Database& database, record::RunId run, record::Disposition disposition,
                     const std::string& who, const std::string& reason, record::WallTime at) {
     const Stored<void> allowed = may_decide(database, run, disposition, who, reason);
     if (!allowed) return allowed.error();

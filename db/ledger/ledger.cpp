@@ -3,8 +3,6 @@
 #include <optional>
 #include <utility>
 
-#include <SQLiteCpp/Database.h>
-#include <SQLiteCpp/Transaction.h>
 #include <boost/asio/associated_executor.hpp>
 #include <boost/asio/async_result.hpp>
 #include <boost/asio/post.hpp>
@@ -12,6 +10,7 @@
 #include <boost/asio/use_awaitable.hpp>
 
 #include "db/ledger/connection.hpp"
+#include "db/ledger/database.hpp"
 #include "db/ledger/file_lock.hpp"
 #include "db/ledger/record_chain.hpp"
 #include "db/ledger/rollup_rows.hpp"
@@ -45,7 +44,7 @@ struct Ledger::State {
     template <class T>
     Stored<T> transact(const Work<T>& work) {
         try {
-            SQLite::Transaction transaction(*database, SQLite::TransactionBehavior::IMMEDIATE);
+            Transaction transaction(*database, Transaction::Kind::writing);
             Stored<T> result = work(*database);
             if (!result) return result;
             rollups->extend();
@@ -123,7 +122,7 @@ struct Keepers {
     std::unique_ptr<RecordChain> chain;
 };
 
-Ledger::Stored<Keepers> open_keepers(SQLite::Database& database, const std::string& path) {
+Ledger::Stored<Keepers> open_keepers(Database& database, const std::string& path) {
     const Ledger::Stored<KeptKey> key = keep_seal_key(path);
     if (!key) return key.error();
     try {
@@ -164,56 +163,53 @@ Ledger::Stored<std::unique_ptr<Ledger>> Ledger::open(const std::string& path,
 }
 
 Ledger::Task<Ledger::Stored<record::LotId>> Ledger::open_lot(record::LotStart start) {
-    return perform<record::LotId>([start = std::move(start)](SQLite::Database& database) {
-        return rows::open_lot(database, start);
-    });
+    return perform<record::LotId>(
+        [start = std::move(start)](Database& database) { return rows::open_lot(database, start); });
 }
 
 Ledger::Task<Ledger::Stored<record::LotCount>> Ledger::count(record::LotId lot) {
     return perform<record::LotCount>(
-        [lot](SQLite::Database& database) { return rows::count(database, lot); });
+        [lot](Database& database) { return rows::count(database, lot); });
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::close_lot(record::LotId lot, record::WallTime at) {
-    return perform<void>([this, lot, at](SQLite::Database& database) {
+    return perform<void>([this, lot, at](Database& database) {
         state_->chain->sync_after_commit();
         return rows::close_lot(database, lot, at);
     });
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::set_aside(record::SetAside unit) {
-    return perform<void>([unit = std::move(unit)](SQLite::Database& database) {
-        return rows::set_aside(database, unit);
-    });
+    return perform<void>(
+        [unit = std::move(unit)](Database& database) { return rows::set_aside(database, unit); });
 }
 
 Ledger::Task<Ledger::Stored<record::UnitStanding>> Ledger::standing(record::LotId lot,
                                                                     std::string serial) {
-    return perform<record::UnitStanding>(
-        [lot, serial = std::move(serial)](SQLite::Database& database) {
-            return rows::standing(database, lot, serial);
-        });
+    return perform<record::UnitStanding>([lot, serial = std::move(serial)](Database& database) {
+        return rows::standing(database, lot, serial);
+    });
 }
 
 Ledger::Task<Ledger::Stored<record::RunId>> Ledger::start_run(record::RunStart start) {
-    return perform<record::RunId>([start = std::move(start)](SQLite::Database& database) {
+    return perform<record::RunId>([start = std::move(start)](Database& database) {
         return rows::start_run(database, start);
     });
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::intend(record::RunId run, record::WriteIntent intent) {
-    return perform<void>([run, intent = std::move(intent)](SQLite::Database& database) {
+    return perform<void>([run, intent = std::move(intent)](Database& database) {
         return rows::intend(database, run, intent);
     });
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::reached(record::RunId run, record::WriteStage stage) {
     return perform<void>(
-        [run, stage](SQLite::Database& database) { return rows::reached(database, run, stage); });
+        [run, stage](Database& database) { return rows::reached(database, run, stage); });
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::finish(record::RunId run, record::UnitRecord unit) {
-    return perform<void>([run, unit = std::move(unit)](SQLite::Database& database) {
+    return perform<void>([run, unit = std::move(unit)](Database& database) {
         return rows::finish(database, run, unit);
     });
 }
@@ -221,7 +217,7 @@ Ledger::Task<Ledger::Stored<void>> Ledger::finish(record::RunId run, record::Uni
 Ledger::Task<Ledger::Stored<std::vector<record::UnfinishedRun>>> Ledger::unfinished(
     std::string station) {
     return perform<std::vector<record::UnfinishedRun>>(
-        [station = std::move(station)](SQLite::Database& database) {
+        [station = std::move(station)](Database& database) {
             return rows::unfinished(database, station);
         });
 }
@@ -229,23 +225,22 @@ Ledger::Task<Ledger::Stored<std::vector<record::UnfinishedRun>>> Ledger::unfinis
 Ledger::Task<Ledger::Stored<void>> Ledger::settle(record::RunId run,
                                                   record::Disposition disposition,
                                                   std::string reason, record::WallTime at) {
-    return perform<void>(
-        [run, disposition, reason = std::move(reason), at](SQLite::Database& database) {
-            return rows::settle(database, run, disposition, reason, at);
-        });
+    return perform<void>([run, disposition, reason = std::move(reason), at](Database& database) {
+        return rows::settle(database, run, disposition, reason, at);
+    });
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::decide(record::RunId run,
                                                   record::Disposition disposition, std::string who,
                                                   std::string reason, record::WallTime at) {
     return perform<void>([run, disposition, who = std::move(who), reason = std::move(reason),
-                          at](SQLite::Database& database) {
+                          at](Database& database) {
         return rows::decide(database, run, disposition, who, reason, at);
     });
 }
 
 Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::release(record::Release release) {
-    return perform<std::int64_t>([release = std::move(release)](SQLite::Database& database) {
+    return perform<std::int64_t>([release = std::move(release)](Database& database) {
         return rows::release(database, release);
     });
 }
@@ -253,44 +248,44 @@ Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::release(record::Release relea
 Ledger::Task<Ledger::Stored<void>> Ledger::withdraw(std::int64_t release, std::string who,
                                                     std::string why, record::WallTime at) {
     return perform<void>(
-        [release, who = std::move(who), why = std::move(why), at](SQLite::Database& database) {
+        [release, who = std::move(who), why = std::move(why), at](Database& database) {
             return rows::withdraw(database, release, who, why, at);
         });
 }
 
 Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::permit(record::Permit permit) {
-    return perform<std::int64_t>([permit = std::move(permit)](SQLite::Database& database) {
+    return perform<std::int64_t>([permit = std::move(permit)](Database& database) {
         return rows::permit(database, permit);
     });
 }
 
 Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::keep_shift_check(record::ShiftCheck check) {
-    return perform<std::int64_t>([check = std::move(check)](SQLite::Database& database) {
+    return perform<std::int64_t>([check = std::move(check)](Database& database) {
         return rows::keep_shift_check(database, check);
     });
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::count_contacts(record::ContactCounts counts) {
-    return perform<void>([counts = std::move(counts)](SQLite::Database& database) {
+    return perform<void>([counts = std::move(counts)](Database& database) {
         return rows::count_contacts(database, counts);
     });
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::replace_contacts(
     record::ContactReplacement replacement) {
-    return perform<void>([replacement = std::move(replacement)](SQLite::Database& database) {
+    return perform<void>([replacement = std::move(replacement)](Database& database) {
         return rows::replace_contacts(database, replacement);
     });
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::restart_charts(record::ChartRestart restart) {
-    return perform<void>([restart = std::move(restart)](SQLite::Database& database) {
+    return perform<void>([restart = std::move(restart)](Database& database) {
         return rows::restart_charts(database, restart);
     });
 }
 
 Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::begin_downtime(record::Downtime downtime) {
-    return perform<std::int64_t>([downtime = std::move(downtime)](SQLite::Database& database) {
+    return perform<std::int64_t>([downtime = std::move(downtime)](Database& database) {
         return rows::begin_downtime(database, downtime);
     });
 }
@@ -298,14 +293,14 @@ Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::begin_downtime(record::Downti
 Ledger::Task<Ledger::Stored<void>> Ledger::end_downtime(std::string station, std::string who,
                                                         record::WallTime at) {
     return perform<void>(
-        [station = std::move(station), who = std::move(who), at](SQLite::Database& database) {
+        [station = std::move(station), who = std::move(who), at](Database& database) {
             return rows::end_downtime(database, station, who, at);
         });
 }
 
 Ledger::Task<Ledger::Stored<record::Removal>> Ledger::remove_observations(record::Removal removal) {
     for (;;) {
-        const auto act = [removal](SQLite::Database& database) {
+        const auto act = [removal](Database& database) {
             return rows::remove_observations(database, removal);
         };
         const Stored<record::Removal> removed = co_await perform<record::Removal>(act);
@@ -317,19 +312,20 @@ Ledger::Task<Ledger::Stored<record::Removal>> Ledger::remove_observations(record
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::keep_audit(record::AuditEntry entry) {
-    return perform<void>([entry = std::move(entry)](SQLite::Database& database) {
+    return perform<void>([entry = std::move(entry)](Database& database) {
         return rows::keep_audit(database, entry);
     });
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::set_shift_hours(record::ShiftHoursChange change) {
-    return perform<void>([change = std::move(change)](SQLite::Database& database) {
+    return perform<void>([change = std::move(change)](Database& database) {
         return rows::set_shift_hours(database, change);
     });
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::rebuild_rollups() {
-    return perform<void>([](SQLite::Database& database) -> Stored<void> {
+    return perform<void>([this](Database& database) -> Stored<void> {
+        state_->rollups->forget();
         rows::rebuild_rollups(database);
         return {};
     });

@@ -25,11 +25,9 @@
 #include "db/record/shift_check.hpp"
 #include "db/record/upkeep.hpp"
 
-namespace SQLite {
-class Database;
-}
-
 namespace padtrim::ledger {
+
+class Database;
 
 enum class Writing { writer_thread, inline_calls };
 
@@ -107,7 +105,7 @@ class Ledger : public journal::Journal {
   private:
     struct State;
     template <class T>
-    using Work = std::function<Stored<T>(SQLite::Database&)>;
+    using Work = std::function<Stored<T>(Database&)>;
 
     explicit Ledger(std::unique_ptr<State> state);
     template <class T>

@@ -6,7 +6,7 @@ namespace padtrim::ledger::rows {
 
 namespace {
 
-record::LotId lot_row(SQLite::Database& database, const record::LotStart& start) {
+record::LotId lot_row(Database& database, const record::LotStart& start) {
     const std::int64_t station = station_row(database, start.station);
     Query known(database, "SELECT id FROM lot WHERE station = ? AND name = ? AND measure_only = ?");
     if (known.with(station, start.lot, start.measure_only).next()) return known.integer_at(0);
@@ -16,7 +16,7 @@ record::LotId lot_row(SQLite::Database& database, const record::LotStart& start)
     return database.getLastInsertRowid();
 }
 
-Stored<void> must_exist(SQLite::Database& database, record::LotId lot) {
+Stored<void> must_exist(Database& database, record::LotId lot) {
     if (Query(database, "SELECT 1 FROM lot WHERE id = ?").with(lot).next()) return {};
     return out_of_order("there is no lot " + std::to_string(lot));
 }
@@ -54,14 +54,14 @@ constexpr const char* units_set_aside =
 
 }  // namespace
 
-std::int64_t station_row(SQLite::Database& database, const std::string& name) {
+std::int64_t station_row(Database& database, const std::string& name) {
     Query known(database, "SELECT id FROM station WHERE name = ?");
     if (known.with(name).next()) return known.integer_at(0);
     Query(database, "INSERT INTO station (name) VALUES (?)").with(name).run();
     return database.getLastInsertRowid();
 }
 
-Stored<std::int64_t> open_opening(SQLite::Database& database, record::LotId lot) {
+Stored<std::int64_t> open_opening(Database& database, record::LotId lot) {
     Query newest(database,
                  "SELECT lot_opening.id, lot_closing.at FROM lot_opening"
                  " LEFT JOIN lot_closing ON lot_closing.opening = lot_opening.id"
@@ -71,7 +71,7 @@ Stored<std::int64_t> open_opening(SQLite::Database& database, record::LotId lot)
     return newest.integer_at(0);
 }
 
-Stored<record::LotId> open_lot(SQLite::Database& database, const record::LotStart& start) {
+Stored<record::LotId> open_lot(Database& database, const record::LotStart& start) {
     const Stored<void> kept =
         keep_plan(database, {start.plan_hash, start.plan_text, start.recipe, start.recipe_revision,
                              start.product, start.fixture});
@@ -86,7 +86,7 @@ Stored<record::LotId> open_lot(SQLite::Database& database, const record::LotStar
     return lot;
 }
 
-Stored<record::LotCount> count(SQLite::Database& database, record::LotId lot) {
+Stored<record::LotCount> count(Database& database, record::LotId lot) {
     const Stored<void> known = must_exist(database, lot);
     if (!known) return known.error();
     record::LotCount count;
@@ -100,14 +100,14 @@ Stored<record::LotCount> count(SQLite::Database& database, record::LotId lot) {
     return count;
 }
 
-Stored<void> close_lot(SQLite::Database& database, record::LotId lot, record::WallTime at) {
+Stored<void> close_lot(Database& database, record::LotId lot, record::WallTime at) {
     const Stored<std::int64_t> opening = open_opening(database, lot);
     if (!opening) return opening.error();
     Query(database, "INSERT INTO lot_closing (opening, at) VALUES (?, ?)").with(*opening, at).run();
     return {};
 }
 
-Stored<void> set_aside(SQLite::Database& database, const record::SetAside& unit) {
+Stored<void> set_aside(Database& database, const record::SetAside& unit) {
     const Stored<std::int64_t> opening = open_opening(database, unit.lot);
     if (!opening) return opening.error();
     Query(database,

@@ -63,7 +63,7 @@ RunSummary read_summary(Query& row) {
     return summary;
 }
 
-std::vector<record::ChannelLine> read_lines(SQLite::Database& database, record::RunId run) {
+std::vector<record::ChannelLine> read_lines(Database& database, record::RunId run) {
     Query row(database,
               "SELECT channel, frequency, key, gain, \"offset\", gain_standard, offset_standard,"
               " covariance, gain_expanded, offset_expanded, degrees_of_freedom"
@@ -81,7 +81,7 @@ void push_if_there(std::vector<std::int32_t>& values, Query& row, int column) {
     if (!row.null_at(column)) values.push_back(row.at<std::int32_t>(column));
 }
 
-std::optional<record::WriteIntent> read_intent(SQLite::Database& database, record::RunId run) {
+std::optional<record::WriteIntent> read_intent(Database& database, record::RunId run) {
     Query known(database, "SELECT at FROM write_intent WHERE run = ?");
     if (!known.with(run).next()) return std::nullopt;
     record::WriteIntent intent;
@@ -101,7 +101,7 @@ std::optional<record::WriteIntent> read_intent(SQLite::Database& database, recor
     return intent;
 }
 
-std::vector<record::WriteStage> read_stages(SQLite::Database& database, record::RunId run) {
+std::vector<record::WriteStage> read_stages(Database& database, record::RunId run) {
     Query row(database, "SELECT stage FROM write_stage WHERE run = ? ORDER BY id");
     row.with(run);
     std::vector<record::WriteStage> stages;
@@ -109,7 +109,7 @@ std::vector<record::WriteStage> read_stages(SQLite::Database& database, record::
     return stages;
 }
 
-std::vector<DispositionChange> read_dispositions(SQLite::Database& database, record::RunId run) {
+std::vector<DispositionChange> read_dispositions(Database& database, record::RunId run) {
     Query row(database,
               "SELECT disposition, who, reason, at FROM disposition WHERE run = ? ORDER BY id");
     row.with(run);
@@ -120,8 +120,7 @@ std::vector<DispositionChange> read_dispositions(SQLite::Database& database, rec
     return changes;
 }
 
-std::optional<record::Observations> read_observations(SQLite::Database& database,
-                                                      record::RunId run) {
+std::optional<record::Observations> read_observations(Database& database, record::RunId run) {
     Query row(database, "SELECT packed FROM observation WHERE run = ?");
     if (!row.with(run).next()) return std::nullopt;
     Unpacked<record::Observations> observations = unpack(row.bytes_at(0));
@@ -131,7 +130,7 @@ std::optional<record::Observations> read_observations(SQLite::Database& database
 }
 
 // Verdict, disposition and sentences as they were at the run's end; later decisions stand apart.
-record::UnitResult read_result(SQLite::Database& database, const StoredRun& run) {
+record::UnitResult read_result(Database& database, const StoredRun& run) {
     record::UnitResult result;
     result.formula_version = run.summary.formula_version;
     result.checks = CheckRows(database).of(run.summary.run);
@@ -143,8 +142,8 @@ record::UnitResult read_result(SQLite::Database& database, const StoredRun& run)
     return result;
 }
 
-std::optional<StoredRun> read_run(SQLite::Database& database, record::RunId run) {
-    Query row(database, (std::string(summary_query) + " WHERE run.id = ?").c_str());
+std::optional<StoredRun> read_run(Database& database, record::RunId run) {
+    Query row(database, std::string(summary_query) + " WHERE run.id = ?");
     if (!row.with(run).next()) return std::nullopt;
     StoredRun stored;
     stored.summary = read_summary(row);
@@ -171,11 +170,11 @@ Reader::Stored<std::unique_ptr<Reader>> Reader::open(const std::string& path) {
 }
 
 Reader::Stored<std::vector<RunSummary>> Reader::runs_of(const std::string& serial) {
-    return state_->ask<std::vector<RunSummary>>([&](SQLite::Database& database) {
+    return state_->ask<std::vector<RunSummary>>([&](Database& database) {
         const std::string which =
             " WHERE run.serial = ?1 OR (?1 <> '' AND run.serial = '' AND run.label = ?1)"
             " ORDER BY run.id";
-        Query row(database, (summary_query + which).c_str());
+        Query row(database, summary_query + which);
         row.with(serial);
         std::vector<RunSummary> runs;
         while (row.next()) runs.push_back(read_summary(row));
@@ -185,11 +184,11 @@ Reader::Stored<std::vector<RunSummary>> Reader::runs_of(const std::string& seria
 
 Reader::Stored<std::optional<StoredRun>> Reader::stored_run(record::RunId run) {
     return state_->ask<std::optional<StoredRun>>(
-        [run](SQLite::Database& database) { return read_run(database, run); });
+        [run](Database& database) { return read_run(database, run); });
 }
 
 Reader::Stored<std::vector<RunSummary>> Reader::runs(const RunFilter& filter) {
-    return state_->ask<std::vector<RunSummary>>([&](SQLite::Database& database) {
+    return state_->ask<std::vector<RunSummary>>([&](Database& database) {
         const std::string which =
             " WHERE lot.measure_only = ?1 AND (?2 IS NULL OR run.started >= ?2)"
             " AND (?3 IS NULL OR run.started < ?3) AND (?4 IS NULL OR lot.name = ?4)"
@@ -197,7 +196,7 @@ Reader::Stored<std::vector<RunSummary>> Reader::runs(const RunFilter& filter) {
             " AND (?7 IS NULL OR plan.product = ?7) AND (?8 IS NULL OR station.name = ?8)"
             " AND EXISTS (SELECT 1 FROM observation WHERE observation.run = run.id)"
             " ORDER BY run.id";
-        Query row(database, (summary_query + which).c_str());
+        Query row(database, summary_query + which);
         row.with(filter.measure_only, filter.since, filter.until, filter.lot, filter.recipe,
                  filter.recipe_revision, filter.product, filter.station);
         std::vector<RunSummary> runs;
@@ -213,8 +212,8 @@ Reader::Stored<std::vector<RunSummary>> Reader::runs(const RunFilter& filter) {
 
 Reader::Stored<std::optional<record::UnitResult>> Reader::result_of(record::RunId run) {
     return state_->ask<std::optional<record::UnitResult>>(
-        [run](SQLite::Database& database) -> std::optional<record::UnitResult> {
-            Query row(database, (std::string(summary_query) + " WHERE run.id = ?").c_str());
+        [run](Database& database) -> std::optional<record::UnitResult> {
+            Query row(database, std::string(summary_query) + " WHERE run.id = ?");
             if (!row.with(run).next() || row.null_at(15)) return std::nullopt;
             StoredRun stored;
             stored.summary = read_summary(row);
@@ -224,8 +223,8 @@ Reader::Stored<std::optional<record::UnitResult>> Reader::result_of(record::RunI
 }
 
 Reader::Stored<std::vector<RunSummary>> Reader::summaries(const std::vector<record::RunId>& runs) {
-    return state_->ask<std::vector<RunSummary>>([&](SQLite::Database& database) {
-        Query row(database, (std::string(summary_query) + " WHERE run.id = ?").c_str());
+    return state_->ask<std::vector<RunSummary>>([&](Database& database) {
+        Query row(database, std::string(summary_query) + " WHERE run.id = ?");
         std::vector<RunSummary> found;
         for (const record::RunId run : runs) {
             if (row.with(run).next()) found.push_back(read_summary(row));

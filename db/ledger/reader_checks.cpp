@@ -58,7 +58,7 @@ record::Verdict verdict_in(Values row, int column) {
 // The checks of one run after the other.
 class Gathering {
   public:
-    Gathering(SQLite::Database& database, std::vector<CheckPlace>& places)
+    Gathering(Database& database, std::vector<CheckPlace>& places)
         : database_(database),
           handle_(database.getHandle()),
           places_(places),
@@ -147,7 +147,7 @@ class Gathering {
     struct Finalize {
         void operator()(sqlite3_stmt* statement) const { sqlite3_finalize(statement); }
     };
-    SQLite::Database& database_;
+    Database& database_;
     sqlite3* handle_;
     std::unique_ptr<sqlite3_stmt, Finalize> statement_;
     std::vector<CheckPlace>& places_;
@@ -163,7 +163,7 @@ class Gathering {
 Reader::Stored<void> Reader::visit_checks(const std::vector<record::RunId>& runs,
                                           std::vector<CheckPlace>& places,
                                           const VisitChecks& visit) {
-    const auto visited = state_->ask<bool>([&](SQLite::Database& database) {
+    const auto visited = state_->ask<bool>([&](Database& database) {
         Gathering checks(database, places);
         for (std::size_t i = 0; i < runs.size(); ++i) visit(i, checks.of(runs[i]));
         return true;

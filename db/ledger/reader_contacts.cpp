@@ -7,7 +7,7 @@ namespace padtrim::ledger {
 
 Reader::Stored<std::vector<record::ContactStanding>> Reader::contacts(const std::string& station,
                                                                       const std::string& fixture) {
-    return state_->ask<std::vector<record::ContactStanding>>([&](SQLite::Database& database) {
+    return state_->ask<std::vector<record::ContactStanding>>([&](Database& database) {
         Query row(database,
                   "SELECT coil, operations, max(contact_count.id),"
                   " (SELECT max(earlier.replacement) FROM contact_count AS earlier"

@@ -20,7 +20,7 @@ constexpr const char* lot_query =
     " LEFT JOIN opening_permission ON opening_permission.opening = newest.id"
     " LEFT JOIN lot_closing ON lot_closing.opening = newest.id";
 
-LotSummary read_lot(SQLite::Database& database, Query& row) {
+LotSummary read_lot(Database& database, Query& row) {
     LotSummary lot;
     lot.lot = row.integer_at(0);
     lot.name = row.text_at(1);
@@ -44,8 +44,8 @@ LotSummary read_lot(SQLite::Database& database, Query& row) {
 }  // namespace
 
 Reader::Stored<std::vector<LotSummary>> Reader::lots() {
-    return state_->ask<std::vector<LotSummary>>([](SQLite::Database& database) {
-        Query row(database, (std::string(lot_query) + " ORDER BY newest.id DESC").c_str());
+    return state_->ask<std::vector<LotSummary>>([](Database& database) {
+        Query row(database, std::string(lot_query) + " ORDER BY newest.id DESC");
         std::vector<LotSummary> lots;
         while (row.next()) lots.push_back(read_lot(database, row));
         return lots;
@@ -53,7 +53,7 @@ Reader::Stored<std::vector<LotSummary>> Reader::lots() {
 }
 
 Reader::Stored<std::optional<LotSummary>> Reader::lot(const std::string& name) {
-    return state_->ask<std::optional<LotSummary>>([&](SQLite::Database& database) {
+    return state_->ask<std::optional<LotSummary>>([&](Database& database) {
         Query row(database,
                   (std::string(lot_query) + " WHERE lot.name = ? ORDER BY newest.id DESC LIMIT 1")
                       .c_str());
@@ -64,7 +64,7 @@ Reader::Stored<std::optional<LotSummary>> Reader::lot(const std::string& name) {
 }
 
 Reader::Stored<std::vector<TapeMark>> Reader::tape(record::LotId lot) {
-    return state_->ask<std::vector<TapeMark>>([lot](SQLite::Database& database) {
+    return state_->ask<std::vector<TapeMark>>([lot](Database& database) {
         Query row(database,
                   "SELECT run.id, run.serial, run.nest, run.attempt, run_end.verdict,"
                   " (SELECT disposition FROM disposition WHERE disposition.run = run.id"
@@ -90,7 +90,7 @@ Reader::Stored<std::vector<TapeMark>> Reader::tape(record::LotId lot) {
 }
 
 Reader::Stored<std::vector<record::SetAside>> Reader::set_aside(record::LotId lot) {
-    return state_->ask<std::vector<record::SetAside>>([lot](SQLite::Database& database) {
+    return state_->ask<std::vector<record::SetAside>>([lot](Database& database) {
         Query row(database,
                   "SELECT nest, serial, label, reason, at FROM set_aside WHERE lot = ?"
                   " ORDER BY id");

@@ -44,7 +44,7 @@ constexpr const char* line_query =
     "  GROUP BY coalesce(run.first_run, run.id))"
     " ORDER BY run, number";
 
-std::vector<LineSummary> read_line_summaries(SQLite::Database& database, record::LotId lot) {
+std::vector<LineSummary> read_line_summaries(Database& database, record::LotId lot) {
     std::map<std::pair<int, int>, LineMoments> channels;
     Query row(database, line_query);
     row.with(lot);
@@ -102,7 +102,7 @@ void count_units(FailureSummary& failure, const std::map<record::RunId, bool>& u
     for (const auto& [run, failed] : units) ++(failed ? failure.failed : failure.inconclusive);
 }
 
-std::vector<FailureSummary> read_failures(SQLite::Database& database, record::LotId lot) {
+std::vector<FailureSummary> read_failures(Database& database, record::LotId lot) {
     std::vector<FailureSummary> failures;
     std::map<record::RunId, bool> units;
     Query row(database, failure_query);
@@ -205,17 +205,17 @@ CheckValue read_value(Query& row, const std::string& name) {
 
 Reader::Stored<std::vector<LineSummary>> Reader::lines_of(record::LotId lot) {
     return state_->ask<std::vector<LineSummary>>(
-        [lot](SQLite::Database& database) { return read_line_summaries(database, lot); });
+        [lot](Database& database) { return read_line_summaries(database, lot); });
 }
 
 Reader::Stored<std::vector<FailureSummary>> Reader::failures(record::LotId lot) {
     return state_->ask<std::vector<FailureSummary>>(
-        [lot](SQLite::Database& database) { return read_failures(database, lot); });
+        [lot](Database& database) { return read_failures(database, lot); });
 }
 
 Reader::Stored<std::vector<YieldRow>> Reader::yield(const YieldFilter& filter, YieldBy by) {
-    return state_->ask<std::vector<YieldRow>>([&](SQLite::Database& database) {
-        Query row(database, (std::string(yield_query) + grouping(by)).c_str());
+    return state_->ask<std::vector<YieldRow>>([&](Database& database) {
+        Query row(database, std::string(yield_query) + grouping(by));
         row.with(filter.measure_only, filter.lot, filter.recipe, filter.recipe_revision,
                  filter.station, filter.drafts);
         std::vector<YieldRow> yields;
@@ -227,7 +227,7 @@ Reader::Stored<std::vector<YieldRow>> Reader::yield(const YieldFilter& filter, Y
 Reader::Stored<std::vector<CheckValue>> Reader::check_values(const std::vector<record::RunId>& runs,
                                                              const std::vector<std::string>& checks,
                                                              record::Stage stage) {
-    return state_->ask<std::vector<CheckValue>>([&](SQLite::Database& database) {
+    return state_->ask<std::vector<CheckValue>>([&](Database& database) {
         Query row(
             database,
             "SELECT check_result.run, coalesce(run.first_run, run.id), step, name, key, unit,"

@@ -48,7 +48,7 @@ record::Permit read_permit(Query& row) {
 }  // namespace
 
 Reader::Stored<std::vector<record::Release>> Reader::releases() {
-    return state_->ask<std::vector<record::Release>>([](SQLite::Database& database) {
+    return state_->ask<std::vector<record::Release>>([](Database& database) {
         Query row(database, (std::string("SELECT ") + plan_columns +
                              ", release.id, release.at, release.who, release.why, withdrawal.at"
                              " FROM release JOIN plan ON plan.hash = release.plan"
@@ -62,7 +62,7 @@ Reader::Stored<std::vector<record::Release>> Reader::releases() {
 }
 
 Reader::Stored<std::vector<record::Permit>> Reader::permits() {
-    return state_->ask<std::vector<record::Permit>>([](SQLite::Database& database) {
+    return state_->ask<std::vector<record::Permit>>([](Database& database) {
         Query row(database,
                   (std::string("SELECT ") + plan_columns +
                    ", permit.id, permit.name, permit.release, permit.changes, permit.until,"
@@ -78,14 +78,13 @@ Reader::Stored<std::vector<record::Permit>> Reader::permits() {
 }
 
 Reader::Stored<std::vector<RunSummary>> Reader::runs_under(std::int64_t permit) {
-    const auto found =
-        state_->ask<std::vector<record::RunId>>([permit](SQLite::Database& database) {
-            Query row(database, "SELECT run FROM permit_book WHERE permit = ? ORDER BY run");
-            row.with(permit);
-            std::vector<record::RunId> runs;
-            while (row.next()) runs.push_back(row.integer_at(0));
-            return runs;
-        });
+    const auto found = state_->ask<std::vector<record::RunId>>([permit](Database& database) {
+        Query row(database, "SELECT run FROM permit_book WHERE permit = ? ORDER BY run");
+        row.with(permit);
+        std::vector<record::RunId> runs;
+        while (row.next()) runs.push_back(row.integer_at(0));
+        return runs;
+    });
     if (!found) return found.error();
     return summaries(*found);
 }

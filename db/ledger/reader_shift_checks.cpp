@@ -16,7 +16,7 @@ constexpr const char* place_columns =
     "chart_point.serial, chart_point.nest, chart_point.step, chart_point.name, chart_point.key,"
     " chart_point.channel, chart_point.frequency, chart_point.value";
 
-void read_units(SQLite::Database& database, record::ShiftCheck& check) {
+void read_units(Database& database, record::ShiftCheck& check) {
     Query row(database,
               "SELECT serial, nest, challenge, verdict, as_wanted, reason FROM shift_check_unit"
               " WHERE shift_check = ? ORDER BY number");
@@ -27,7 +27,7 @@ void read_units(SQLite::Database& database, record::ShiftCheck& check) {
                                    row.text_at(5)});
 }
 
-void read_points(SQLite::Database& database, record::ShiftCheck& check) {
+void read_points(Database& database, record::ShiftCheck& check) {
     Query row(database, (std::string("SELECT ") + place_columns +
                          ", unit, state, centre, sigma, low, high FROM chart_point"
                          " WHERE shift_check = ? ORDER BY number")
@@ -68,7 +68,7 @@ record::ShiftCheck read_check(Query& row) {
 Reader::Stored<std::vector<record::ShiftCheck>> Reader::shift_checks(const std::string& station,
                                                                      const std::string& fixture,
                                                                      std::size_t newest) {
-    return state_->ask<std::vector<record::ShiftCheck>>([&](SQLite::Database& database) {
+    return state_->ask<std::vector<record::ShiftCheck>>([&](Database& database) {
         Query row(database,
                   "SELECT shift_check.id, station.name, fixture, product, certificate, at, who,"
                   " decision, cause, next_step, baseline, learned FROM shift_check"
@@ -89,7 +89,7 @@ Reader::Stored<std::vector<record::ShiftCheck>> Reader::shift_checks(const std::
 Reader::Stored<std::optional<record::WallTime>> Reader::last_good_check(
     const std::string& station, const std::string& fixture) {
     return state_->ask<std::optional<record::WallTime>>(
-        [&](SQLite::Database& database) -> std::optional<record::WallTime> {
+        [&](Database& database) -> std::optional<record::WallTime> {
             Query row(database,
                       "SELECT max(at) FROM shift_check JOIN station"
                       " ON station.id = shift_check.station"
@@ -103,7 +103,7 @@ Reader::Stored<std::optional<record::WallTime>> Reader::last_good_check(
 Reader::Stored<std::map<record::ChartPlace, std::vector<double>>> Reader::chart_history(
     const std::string& station, const std::string& fixture) {
     using History = std::map<record::ChartPlace, std::vector<double>>;
-    return state_->ask<History>([&](SQLite::Database& database) {
+    return state_->ask<History>([&](Database& database) {
         Query row(database,
                   (std::string("SELECT ") + place_columns +
                    " FROM chart_point JOIN shift_check ON shift_check.id = chart_point.shift_check"

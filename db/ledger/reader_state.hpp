@@ -3,8 +3,6 @@
 
 #include <utility>
 
-#include <SQLiteCpp/Transaction.h>
-
 #include "db/ledger/connection.hpp"
 #include "db/ledger/reader.hpp"
 #include "db/ledger/store_faults.hpp"
@@ -20,7 +18,7 @@ struct Reader::State {
     template <class T, class Work>
     Stored<T> ask(Work work) {
         try {
-            const SQLite::Transaction one_moment(*database);
+            const Transaction one_moment(*database, Transaction::Kind::reading);
             return Stored<T>(work(*database));
         } catch (const SQLite::Exception& error) {
             return fault_of(error, path);

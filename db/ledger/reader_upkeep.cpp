@@ -8,7 +8,7 @@ namespace padtrim::ledger {
 
 namespace {
 
-record::LotCount kept_count(SQLite::Database& database, record::LotId lot) {
+record::LotCount kept_count(Database& database, record::LotId lot) {
     Query row(database,
               "SELECT coalesce(sum(pass), 0), coalesce(sum(fail), 0),"
               " coalesce(sum(inconclusive), 0), coalesce(sum(no_verdict), 0),"
@@ -49,7 +49,7 @@ constexpr const char* disposition_query =
     " SELECT max(run.id) AS run FROM run JOIN run_end ON run_end.run = run.id"
     " WHERE run.lot = ? GROUP BY coalesce(run.first_run, run.id)) AS newest GROUP BY in_force";
 
-LotReconciliation read_reconciliation(SQLite::Database& database, record::LotId lot) {
+LotReconciliation read_reconciliation(Database& database, record::LotId lot) {
     LotReconciliation found;
     const auto counted = rows::count(database, lot);
     if (!counted) throw UnknownWord(counted.error().what);
@@ -70,13 +70,13 @@ LotReconciliation read_reconciliation(SQLite::Database& database, record::LotId 
 
 Reader::Stored<LotReconciliation> Reader::reconcile(record::LotId lot) {
     return state_->ask<LotReconciliation>(
-        [lot](SQLite::Database& database) { return read_reconciliation(database, lot); });
+        [lot](Database& database) { return read_reconciliation(database, lot); });
 }
 
 Reader::Stored<std::vector<record::Downtime>> Reader::downtimes(
     const std::string& station, std::optional<record::WallTime> since,
     std::optional<record::WallTime> until) {
-    return state_->ask<std::vector<record::Downtime>>([&](SQLite::Database& database) {
+    return state_->ask<std::vector<record::Downtime>>([&](Database& database) {
         Query row(database,
                   "SELECT downtime.id, began, planned, reason, downtime.who, note, ended,"
                   " coalesce(downtime_end.who, '') FROM downtime"
@@ -103,7 +103,7 @@ Reader::Stored<std::vector<record::Downtime>> Reader::downtimes(
 }
 
 Reader::Stored<std::vector<record::Removal>> Reader::removals() {
-    return state_->ask<std::vector<record::Removal>>([](SQLite::Database& database) {
+    return state_->ask<std::vector<record::Removal>>([](Database& database) {
         Query row(database,
                   "SELECT id, ended_before, who, why, at, count(run), coalesce(sum(bytes), 0)"
                   " FROM observation_removal"

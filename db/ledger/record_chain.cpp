@@ -1,7 +1,5 @@
 #include "db/ledger/record_chain.hpp"
 
-#include <SQLiteCpp/Transaction.h>
-
 namespace padtrim::ledger {
 
 namespace {
@@ -10,7 +8,7 @@ Bytes stored(const Digest& digest) {
     return {digest.begin(), digest.end()};
 }
 
-std::int64_t newest(SQLite::Database& database, const char* query) {
+std::int64_t newest(Database& database, const char* query) {
     return database.execAndGet(query).getInt64();
 }
 
@@ -58,7 +56,7 @@ Digest content_without_record(LinkKind kind, std::int64_t subject) {
     return digest_of(writer.bytes());
 }
 
-RecordChain::RecordChain(SQLite::Database& database, const std::string& path, const SealKey& key,
+RecordChain::RecordChain(Database& database, const std::string& path, const SealKey& key,
                          bool new_key)
     : database_(database),
       key_(key),
@@ -75,7 +73,7 @@ RecordChain::RecordChain(SQLite::Database& database, const std::string& path, co
               " VALUES (?, ?, ?, ?, ?, ?, ?)"),
       anchor_(path) {
     const std::optional<Anchor> anchor = read_anchor(path, key);
-    SQLite::Transaction transaction(database_, SQLite::TransactionBehavior::IMMEDIATE);
+    Transaction transaction(database_, Transaction::Kind::writing);
     begin(new_key);
     check_anchor(anchor);
     transaction.commit();

@@ -45,8 +45,7 @@ class RecordChain {
   public:
     // Reads where the chain stands; begins it in a ledger that has none. Writes within a
     // transaction of its own.
-    RecordChain(SQLite::Database& database, const std::string& path, const SealKey& key,
-                bool new_key);
+    RecordChain(Database& database, const std::string& path, const SealKey& key, bool new_key);
 
     // Inside the act's transaction, after its rows.
     void extend();
@@ -70,7 +69,7 @@ class RecordChain {
     void append_removals();
     Digest stored_link(std::int64_t sequence);
 
-    SQLite::Database& database_;
+    Database& database_;
     const SealKey key_;
     RecordDigests digests_;
     Query new_endings_, new_dispositions_, new_removals_, insert_;

@@ -31,7 +31,7 @@ void write_digest(ByteWriter& writer, const std::optional<Digest>& digest) {
 
 }  // namespace
 
-RecordDigests::RecordDigests(SQLite::Database& database)
+RecordDigests::RecordDigests(Database& database)
     : disposition_{"disposition",
                    Query(database,
                          "SELECT id, run, at, disposition, who, reason FROM disposition"

@@ -16,7 +16,7 @@ namespace padtrim::ledger {
 
 class RecordDigests {
   public:
-    explicit RecordDigests(SQLite::Database& database);
+    explicit RecordDigests(Database& database);
 
     // Of the packed observations; nothing when there are none.
     [[nodiscard]] std::optional<Digest> of_observation(record::RunId run);

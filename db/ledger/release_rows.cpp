@@ -5,7 +5,7 @@
 
 namespace padtrim::ledger::rows {
 
-Stored<void> keep_plan(SQLite::Database& database, const record::PlanCopy& plan) {
+Stored<void> keep_plan(Database& database, const record::PlanCopy& plan) {
     Query known(database, "SELECT text FROM plan WHERE hash = ?");
     if (known.with(plan.hash).next()) {
         if (known.text_at(0) == plan.text) return {};
@@ -20,7 +20,7 @@ Stored<void> keep_plan(SQLite::Database& database, const record::PlanCopy& plan)
     return {};
 }
 
-void keep_permission(SQLite::Database& database, std::int64_t opening,
+void keep_permission(Database& database, std::int64_t opening,
                      const record::Permission& permission) {
     using record::PermissionKind;
     if (permission.kind == PermissionKind::none) return;
@@ -34,7 +34,7 @@ void keep_permission(SQLite::Database& database, std::int64_t opening,
         .run();
 }
 
-Stored<std::int64_t> release(SQLite::Database& database, const record::Release& release) {
+Stored<std::int64_t> release(Database& database, const record::Release& release) {
     const Stored<void> kept = keep_plan(database, release.plan);
     if (!kept) return kept.error();
     Query(database, "INSERT INTO release (plan, at, who, why) VALUES (?, ?, ?, ?)")
@@ -43,7 +43,7 @@ Stored<std::int64_t> release(SQLite::Database& database, const record::Release& 
     return database.getLastInsertRowid();
 }
 
-Stored<void> withdraw(SQLite::Database& database, std::int64_t release, const std::string& who,
+Stored<void> withdraw(Database& database, std::int64_t release, const std::string& who,
                       const std::string& why, record::WallTime at) {
     Query known(database,
                 "SELECT withdrawal.release FROM release LEFT JOIN withdrawal"
@@ -58,7 +58,7 @@ Stored<void> withdraw(SQLite::Database& database, std::int64_t release, const st
     return {};
 }
 
-Stored<std::int64_t> permit(SQLite::Database& database, const record::Permit& permit) {
+Stored<std::int64_t> permit(Database& database, const record::Permit& permit) {
     const Stored<void> kept = keep_plan(database, permit.plan);
     if (!kept) return kept.error();
     std::string changes;

@@ -49,7 +49,7 @@ std::uint64_t& of_verdict(record::VerdictCounts& counts, Verdict verdict) {
 
 }  // namespace
 
-RollupBook::RollupBook(SQLite::Database& database)
+RollupBook::RollupBook(Database& database)
     : database_(database),
       read_units_(database,
                   "SELECT runs, units, first_pass, final_pass, retested, rejected_first, recovered,"

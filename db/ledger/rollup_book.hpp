@@ -1,22 +1,24 @@
 // Counts units, failing checks and values into the rollup tables (docs/ledger.md, "Rollups").
 //
-// One Book lives inside one transaction: it reads the rows that it needs, adds to them in memory,
-// and writes them back at flush(). Adding one run and a million go the same way, so that a rollup
-// kept run by run and one made anew in the same order have the same bits.
-// SQLite's errors pass as SQLite::Exception; damaged rows as UnknownWord.
+// A Book reads the rows that it needs, adds to them in memory, and writes what it changed at
+// flush(), within the transaction of its additions. It keeps what it has read for the next one:
+// nobody else writes the rollups while it lives. After a transaction that was rolled back it is to
+// be thrown away. Adding one run and a million go the same way, so that a rollup kept run by run
+// and one made anew in the same order have the same bits. SQLite's errors pass as
+// SQLite::Exception; damaged rows as UnknownWord.
 #pragma once
 
 #include <array>
 #include <compare>
 #include <map>
 #include <optional>
+#include <set>
 #include <span>
 #include <string>
 #include <unordered_map>
 #include <vector>
 
-#include <SQLiteCpp/Database.h>
-
+#include "db/ledger/database.hpp"
 #include "db/ledger/statement.hpp"
 #include "db/record/rolled_up.hpp"
 #include "db/record/unit_result.hpp"
@@ -67,7 +69,7 @@ inline std::int64_t& in(UnitDelta& delta, UnitColumn column) {
 
 class RollupBook {
   public:
-    explicit RollupBook(SQLite::Database& database);
+    explicit RollupBook(Database& database);
 
     void count_units(const RollupWhere& where, const UnitDelta& change);
     // The checks of a run that gave a verdict. later: another try of the unit ended before.
@@ -76,7 +78,7 @@ class RollupBook {
     // does (-1).
     void count_recovered(const RollupWhere& where, const record::CheckResult& first_failing,
                          int change);
-    // Writes what was added and forgets it, so that memory stays bounded.
+    // Writes what was changed; forgets all rows when they have become many.
     void flush();
 
   private:
@@ -101,6 +103,13 @@ class RollupBook {
         statistics::Histogram histogram;
     };
 
+    // Rows as they stand or will stand in their table, and which of them are not written yet.
+    template <class Key, class Row, class Hasher = std::hash<Key>>
+    struct Rows {
+        std::unordered_map<Key, Row, Hasher> all;
+        std::set<Key> changed;  // in the order of the table's key: neighbours are written together
+    };
+
     std::int64_t origin_id(const RollupOrigin& origin);
     std::int64_t scope_id(std::size_t family, const RollupWhere& where);
     Scopes scopes_of(const RollupWhere& where);
@@ -108,6 +117,7 @@ class RollupBook {
     // Places of one check side by side, so that a question reads them in one go.
     void make_places(std::span<const record::CheckResult> checks);
     std::string place_words(const record::CheckResult& check, bool any_channel);
+    // To be changed.
     UnitDelta& unit_row(std::int64_t scope);
     record::FailureCounts& failure_row(const FactKey& key);
     ValueRow& value_row(const FactKey& key);
@@ -118,14 +128,14 @@ class RollupBook {
     void flush_failures();
     void flush_values();
 
-    SQLite::Database& database_;
+    Database& database_;
     Query read_units_, read_failure_, read_value_, read_place_;
     std::map<RollupOrigin, std::int64_t> origins_;
     std::map<std::array<std::int64_t, 7>, std::int64_t> scopes_;
     std::unordered_map<std::string, std::int64_t> places_;
-    std::unordered_map<std::int64_t, UnitDelta> units_;
-    std::unordered_map<FactKey, record::FailureCounts, Hash> failures_;
-    std::unordered_map<FactKey, ValueRow, Hash> values_;
+    Rows<std::int64_t, UnitDelta> units_;
+    Rows<FactKey, record::FailureCounts, Hash> failures_;
+    Rows<FactKey, ValueRow, Hash> values_;
     std::string words_;  // of the last place, so that its memory is used again
 };
 

@@ -1,5 +1,5 @@
 // The rows of a RollupBook: read when they are first needed, written at flush().
-#include <algorithm>
+#include <tuple>
 
 #include "db/ledger/packed_histogram.hpp"
 #include "db/ledger/rollup_book.hpp"
@@ -9,20 +9,20 @@ namespace padtrim::ledger {
 
 namespace {
 
-// In the order of their key, so that neighbours in the file are written together.
-template <class Map>
-auto sorted_keys(const Map& rows) {
-    std::vector<typename Map::key_type> keys;
-    keys.reserve(rows.size());
-    for (const auto& row : rows) keys.push_back(row.first);
-    std::sort(keys.begin(), keys.end());
-    return keys;
+// Some megabytes: the rows that eight nests change in some shifts.
+constexpr std::size_t most_rows = 4096;
+
+template <class Rows>
+void forget_when_many(Rows& rows) {
+    rows.changed.clear();
+    if (rows.all.size() > most_rows) rows.all.clear();
 }
 
 }  // namespace
 
 UnitDelta& RollupBook::unit_row(std::int64_t scope) {
-    const auto [place, fresh] = units_.try_emplace(scope, UnitDelta{});
+    units_.changed.insert(scope);
+    const auto [place, fresh] = units_.all.try_emplace(scope, UnitDelta{});
     if (!fresh) return place->second;
     if (!read_units_.with(scope).next()) return place->second;
     for (std::size_t i = 0; i < unit_columns; ++i)
@@ -31,7 +31,8 @@ UnitDelta& RollupBook::unit_row(std::int64_t scope) {
 }
 
 record::FailureCounts& RollupBook::failure_row(const FactKey& key) {
-    const auto [place, fresh] = failures_.try_emplace(key);
+    failures_.changed.insert(key);
+    const auto [place, fresh] = failures_.all.try_emplace(key);
     if (!fresh) return place->second;
     if (!read_failure_.with(key.scope, key.place, key.later).next()) return place->second;
     place->second = {read_failure_.at<std::uint64_t>(0), read_failure_.at<std::uint64_t>(1),
@@ -40,7 +41,8 @@ record::FailureCounts& RollupBook::failure_row(const FactKey& key) {
 }
 
 RollupBook::ValueRow& RollupBook::value_row(const FactKey& key) {
-    const auto [place, fresh] = values_.try_emplace(key);
+    values_.changed.insert(key);
+    const auto [place, fresh] = values_.all.try_emplace(key);
     ValueRow& value = place->second;
     Query& row = read_value_;
     if (!fresh || !row.with(key.scope, key.place, key.later).next()) return value;
@@ -61,8 +63,8 @@ void RollupBook::flush_units() {
                 "INSERT OR REPLACE INTO rollup_units VALUES"
                 " (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
     Query remove(database_, "DELETE FROM rollup_units WHERE scope = ?");
-    for (const std::int64_t scope : sorted_keys(units_)) {
-        const UnitDelta& row = units_.at(scope);
+    for (const std::int64_t scope : units_.changed) {
+        const UnitDelta& row = units_.all.at(scope);
         // A set-aside unit that was run in the end may leave nothing behind.
         if (row == UnitDelta{}) {
             remove.with(scope).run();
@@ -70,27 +72,27 @@ void RollupBook::flush_units() {
             std::apply([&](auto... columns) { write.with(scope, columns...).run(); }, row);
         }
     }
-    units_.clear();
+    forget_when_many(units_);
 }
 
 void RollupBook::flush_failures() {
     Query write(database_, "INSERT OR REPLACE INTO rollup_failure VALUES (?, ?, ?, ?, ?, ?, ?)");
-    for (const FactKey& key : sorted_keys(failures_)) {
-        const record::FailureCounts& row = failures_.at(key);
+    for (const FactKey& key : failures_.changed) {
+        const record::FailureCounts& row = failures_.all.at(key);
         write
             .with(key.scope, key.place, key.later, row.failed, row.inconclusive, row.first_failing,
                   row.recovered)
             .run();
     }
-    failures_.clear();
+    forget_when_many(failures_);
 }
 
 void RollupBook::flush_values() {
     Query write(database_,
                 "INSERT OR REPLACE INTO rollup_value VALUES"
                 " (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
-    for (const FactKey& key : sorted_keys(values_)) {
-        const ValueRow& row = values_.at(key);
+    for (const FactKey& key : values_.changed) {
+        const ValueRow& row = values_.all.at(key);
         const statistics::Moments::Parts moments = row.moments.parts();
         const record::VerdictCounts& verdicts = row.verdicts;
         write
@@ -100,13 +102,13 @@ void RollupBook::flush_values() {
                   packed(row.histogram))
             .run();
     }
-    values_.clear();
+    forget_when_many(values_);
 }
 
 void RollupBook::flush() {
-    if (!units_.empty()) flush_units();
-    if (!failures_.empty()) flush_failures();
-    if (!values_.empty()) flush_values();
+    if (!units_.changed.empty()) flush_units();
+    if (!failures_.changed.empty()) flush_failures();
+    if (!values_.changed.empty()) flush_values();
     for (Query* query : {&read_units_, &read_failure_, &read_value_, &read_place_}) query->rest();
 }
 

@@ -17,15 +17,15 @@ namespace {
 // Pages of old days come from the file otherwise; a question looks at most at a few thousand.
 constexpr const char* roomy_cache = "PRAGMA cache_size = -65536";
 
-void demand_filled(SQLite::Database& database) {
+void demand_filled(Database& database) {
     database.exec(roomy_cache);
     if (database.execAndGet("SELECT count(*) FROM rollup_version").getInt() == 0)
         throw UnknownWord("its rollups were never filled: start the station on it once");
 }
 
 // Places of one filter, by their id.
-std::map<std::int64_t, CheckPlace> wanted_places(SQLite::Database& database,
-                                                 const PlaceFilter& filter, bool of_failures) {
+std::map<std::int64_t, CheckPlace> wanted_places(Database& database, const PlaceFilter& filter,
+                                                 bool of_failures) {
     Query row(database,
               "SELECT id, step, name, key, channel, frequency, stage, unit FROM rollup_place"
               " WHERE stage = ?1 AND (?2 IS NULL OR step = ?2) AND (?3 IS NULL OR name = ?3)"
@@ -137,7 +137,7 @@ std::vector<std::pair<std::int64_t, std::int64_t>> ranges_of(
 
 RollupReader::Stored<std::vector<UnitRollup>> RollupReader::units(const RollupFilter& filter,
                                                                   RollupBy by) {
-    return reader_.state_->ask<std::vector<UnitRollup>>([&](SQLite::Database& database) {
+    return reader_.state_->ask<std::vector<UnitRollup>>([&](Database& database) {
         demand_filled(database);
         const ScopeList list = scopes_for(database, filter, by);
         std::vector<std::optional<UnitRollup>> found(list.groups.size());
@@ -158,7 +158,7 @@ RollupReader::Stored<std::vector<UnitRollup>> RollupReader::units(const RollupFi
 RollupReader::Stored<std::vector<FailureRollup>> RollupReader::failures(const RollupFilter& filter,
                                                                         const PlaceFilter& places,
                                                                         RollupBy by) {
-    return reader_.state_->ask<std::vector<FailureRollup>>([&](SQLite::Database& database) {
+    return reader_.state_->ask<std::vector<FailureRollup>>([&](Database& database) {
         demand_filled(database);
         const auto wanted = wanted_places(database, places, true);
         const auto [from, to] = wanted_tries(places.tries);
@@ -193,7 +193,7 @@ RollupReader::Stored<std::vector<ValueRollup>> RollupReader::values(const Rollup
                                                                     const PlaceFilter& places,
                                                                     RollupBy by,
                                                                     WithHistogram histogram) {
-    return reader_.state_->ask<std::vector<ValueRollup>>([&](SQLite::Database& database) {
+    return reader_.state_->ask<std::vector<ValueRollup>>([&](Database& database) {
         demand_filled(database);
         const auto wanted = wanted_places(database, places, false);
         const auto [from, to] = wanted_tries(places.tries);
@@ -201,7 +201,7 @@ RollupReader::Stored<std::vector<ValueRollup>> RollupReader::values(const Rollup
         const auto ranges = ranges_of(wanted);
         const auto order = order_of(wanted);
         std::map<std::pair<std::size_t, std::size_t>, ValueRollup> found;
-        Query row(database, value_rows(histogram).c_str());
+        Query row(database, value_rows(histogram));
         const auto take = [&](std::size_t group) {
             const auto place = wanted.find(row.integer_at(13));
             if (place == wanted.end()) return;
@@ -226,7 +226,7 @@ RollupReader::Stored<std::vector<ValueRollup>> RollupReader::values(const Rollup
 }
 
 RollupReader::Stored<record::ShiftHours> RollupReader::shift_hours(const std::string& station) {
-    return reader_.state_->ask<record::ShiftHours>([&](SQLite::Database& database) {
+    return reader_.state_->ask<record::ShiftHours>([&](Database& database) {
         Query id(database, "SELECT id FROM station WHERE name = ?");
         if (!id.with(station).next()) return record::ShiftHours{};
         return rows::shift_hours(database, id.integer_at(0), std::nullopt, std::nullopt);

@@ -91,7 +91,7 @@ void add_standing(UnitDelta& delta, const Standing& unit, int times) {
 class Counting {
   public:
     // anew: set-aside units that were run since are not counted to begin with.
-    Counting(SQLite::Database& database, bool anew)
+    Counting(Database& database, bool anew)
         : database_(database),
           anew_(anew),
           book_(database),
@@ -134,7 +134,7 @@ class Counting {
     std::pair<RollupWhere, std::string> set_aside_where(std::int64_t set_aside);
     void count_removed(std::int64_t set_aside, int change);
 
-    SQLite::Database& database_;
+    Database& database_;
     bool anew_;
     RollupBook book_;
     Query run_, tries_, verdict_, set_asides_;
@@ -260,7 +260,7 @@ void Counting::count_set_aside(std::int64_t set_aside) {
 }  // namespace
 
 struct RollupKeeper::Parts {
-    explicit Parts(SQLite::Database& database)
+    explicit Parts(Database& database)
         : counting(database, false),
           endings(database,
                   "SELECT sequence, run FROM ending WHERE sequence > ? ORDER BY sequence"),
@@ -270,7 +270,7 @@ struct RollupKeeper::Parts {
     Query endings, set_asides;
 };
 
-RollupKeeper::RollupKeeper(SQLite::Database& database)
+RollupKeeper::RollupKeeper(Database& database)
     : database_(database), parts_(std::make_unique<Parts>(database)) {
     next_.ending = database.execAndGet("SELECT coalesce(max(sequence), 0) FROM ending").getInt64();
     next_.set_aside = database.execAndGet("SELECT coalesce(max(id), 0) FROM set_aside").getInt64();
@@ -298,12 +298,16 @@ void RollupKeeper::extend() {
 // Names that were met in the act may be gone with it. Made anew when they are needed: a database in
 // trouble may refuse that now.
 void RollupKeeper::dropped() {
-    parts_.reset();
+    forget();
     next_ = kept_;
 }
 
+void RollupKeeper::forget() {
+    parts_.reset();
+}
+
 // Names (origins, scopes, places) keep their numbers, so that rows which were sound do not change.
-void rebuild_rollups(SQLite::Database& database) {
+void rebuild_rollups(Database& database) {
     for (const char* table : {"rollup_units", "rollup_failure", "rollup_value", "rollup_version"})
         database.exec(std::string("DELETE FROM ") + table);
     Counting counting(database, true);
@@ -318,7 +322,7 @@ void rebuild_rollups(SQLite::Database& database) {
     Query(database, "INSERT INTO rollup_version (version) VALUES (?)").with(rollup_version).run();
 }
 
-bool fill_rollups(SQLite::Database& database) {
+bool fill_rollups(Database& database) {
     const int filled =
         database.execAndGet("SELECT coalesce(max(version), 0) FROM rollup_version").getInt();
     if (filled == rollup_version) return false;

@@ -13,8 +13,7 @@
 #include <cstdint>
 #include <memory>
 
-#include <SQLiteCpp/Database.h>
-
+#include "db/ledger/database.hpp"
 #include "db/ledger/rows.hpp"
 #include "db/record/rolled_up.hpp"
 
@@ -24,7 +23,7 @@ namespace padtrim::ledger::rows {
 // has met. Lives on the writer's thread and dies before its database.
 class RollupKeeper {
   public:
-    explicit RollupKeeper(SQLite::Database& database);
+    explicit RollupKeeper(Database& database);
     ~RollupKeeper();
     RollupKeeper(const RollupKeeper&) = delete;
     RollupKeeper& operator=(const RollupKeeper&) = delete;
@@ -34,23 +33,25 @@ class RollupKeeper {
     void extend();
     void committed() { kept_ = next_; }
     void dropped();
+    // Somebody else is about to write the rollups, in this act.
+    void forget();
 
   private:
     struct Parts;
     struct Place {
         std::int64_t ending = 0, set_aside = 0;  // the newest that were counted
     };
-    SQLite::Database& database_;
+    Database& database_;
     std::unique_ptr<Parts> parts_;
     Place kept_, next_;
 };
 
 // Empties the rollups and counts everything anew, in the order of ending.
-void rebuild_rollups(SQLite::Database& database);
+void rebuild_rollups(Database& database);
 // Does so when they were never filled, or by another formula. False when nothing was to do.
-bool fill_rollups(SQLite::Database& database);
+bool fill_rollups(Database& database);
 
 // In force for runs after this one.
-Stored<void> set_shift_hours(SQLite::Database& database, const record::ShiftHoursChange& change);
+Stored<void> set_shift_hours(Database& database, const record::ShiftHoursChange& change);
 
 }  // namespace padtrim::ledger::rows

@@ -1,7 +1,9 @@
 #include "db/ledger/rollup_scopes.hpp"
 
+#include <array>
 #include <limits>
 #include <map>
+#include <string>
 #include <string_view>
 
 #include "db/ledger/statement.hpp"
@@ -60,45 +62,123 @@ std::vector<Piece> pieces_of(const RollupFilter& filter, RollupBy by) {
     return in_months(since, until, edges);
 }
 
-constexpr const char* scope_query =
-    "SELECT rollup_scope.id, rollup_scope.day, rollup_scope.shift, rollup_scope.shift_day,"
-    " rollup_scope.nest, coalesce(lot.name, ''), station.name, rollup_origin.product,"
-    " rollup_origin.recipe, rollup_origin.recipe_revision, rollup_origin.fixture"
-    " FROM rollup_scope JOIN rollup_origin ON rollup_origin.id = rollup_scope.origin"
-    " JOIN station ON station.id = rollup_origin.station"
-    " LEFT JOIN lot ON lot.id = rollup_scope.lot"
-    " WHERE rollup_scope.day >= ?1 AND rollup_scope.day < ?2"
-    " AND (?3 IS NULL OR station.name = ?3) AND (?4 IS NULL OR rollup_origin.product = ?4)"
-    " AND (?5 IS NULL OR rollup_origin.recipe = ?5)"
-    " AND (?6 IS NULL OR rollup_origin.recipe_revision = ?6)"
-    " AND (?7 IS NULL OR rollup_origin.fixture = ?7)"
-    " AND (?8 IS NULL OR rollup_scope.shift = ?8) AND (?9 IS NULL OR rollup_scope.nest = ?9)"
-    " AND rollup_origin.measure_only = ?10 AND (?11 OR rollup_origin.draft = 0)";
+struct Origin {
+    std::string station, product, recipe, recipe_revision, fixture;
+};
+using Origins = std::map<std::int64_t, Origin>;
 
-constexpr const char* one_lot = " AND rollup_scope.lot IN (SELECT id FROM lot WHERE name = ?12)";
+// Few, and known by name; scopes are many, and so are looked at as numbers alone.
+Origins wanted_origins(Database& database, const RollupFilter& filter) {
+    Query row(database,
+              "SELECT rollup_origin.id, station.name, product, recipe, recipe_revision, fixture"
+              " FROM rollup_origin JOIN station ON station.id = rollup_origin.station"
+              " WHERE (?1 IS NULL OR station.name = ?1) AND (?2 IS NULL OR product = ?2)"
+              " AND (?3 IS NULL OR recipe = ?3) AND (?4 IS NULL OR recipe_revision = ?4)"
+              " AND (?5 IS NULL OR fixture = ?5) AND measure_only = ?6 AND (?7 OR draft = 0)");
+    row.with(filter.station, filter.product, filter.recipe, filter.recipe_revision, filter.fixture,
+             filter.measure_only, filter.drafts);
+    Origins origins;
+    while (row.next())
+        origins[row.integer_at(0)] = {row.text_at(1), row.text_at(2), row.text_at(3),
+                                      row.text_at(4), row.text_at(5)};
+    return origins;
+}
 
-RollupGroup group_of(Query& row, RollupBy by, std::string_view family) {
-    RollupGroup group;
-    const bool lot = by == RollupBy::lot;
-    const auto day = [](int number) { return sys_days{days{number}}; };
-    if (lot) group.lot = row.text_at(5);
-    if (lot || by == RollupBy::station || by == RollupBy::nest) group.station = row.text_at(6);
-    if (lot || by == RollupBy::product || by == RollupBy::recipe_revision)
-        group.product = row.text_at(7);
-    if (lot || by == RollupBy::recipe_revision) {
-        group.recipe = row.text_at(8);
-        group.recipe_revision = row.text_at(9);
+struct Scope {
+    std::int64_t id = 0, origin = 0, lot = 0;
+    int day = 0, shift = 0, shift_day = 0;
+    std::uint16_t nest = 0;
+};
+
+// What of a scope tells its group; the same group may have several (origins that differ in what is
+// not asked for).
+using GroupKey = std::array<std::int64_t, 4>;
+
+class Groups {
+  public:
+    Groups(Database& database, const Origins& origins, RollupBy by)
+        : lot_name_(database, "SELECT name FROM lot WHERE id = ?"), origins_(origins), by_(by) {}
+
+    std::size_t number_of(const Scope& scope, std::string_view family) {
+        const auto [known, fresh] = numbers_of_keys_.try_emplace(key_of(scope, family), 0);
+        if (fresh)
+            known->second =
+                numbers_.try_emplace(group_of(scope, family), numbers_.size()).first->second;
+        return known->second;
     }
-    if (by == RollupBy::nest) {
-        group.fixture = row.text_at(10);
-        group.nest = row.at<std::uint16_t>(4);
+    [[nodiscard]] const std::map<RollupGroup, std::size_t>& numbers() const { return numbers_; }
+
+  private:
+    [[nodiscard]] int day_of(const Scope& scope, std::string_view family) const {
+        if (by_ == RollupBy::day) return scope.day;
+        if (by_ == RollupBy::shift_of_day) return scope.shift_day;
+        if (by_ != RollupBy::month) return 0;
+        return family == "month" ? scope.day : month_of(scope.day);
     }
-    if (by == RollupBy::shift || by == RollupBy::shift_of_day) group.shift = row.at<int>(2);
-    if (by == RollupBy::day) group.day = day(row.at<int>(1));
-    if (by == RollupBy::shift_of_day) group.day = day(row.at<int>(3));
-    if (by == RollupBy::month)
-        group.day = day(family == "month" ? row.at<int>(1) : month_of(row.at<int>(1)));
-    return group;
+    [[nodiscard]] bool shifts() const {
+        return by_ == RollupBy::shift || by_ == RollupBy::shift_of_day;
+    }
+    [[nodiscard]] GroupKey key_of(const Scope& scope, std::string_view family) const {
+        return {scope.origin, by_ == RollupBy::lot ? scope.lot : 0, day_of(scope, family),
+                shifts()                ? scope.shift
+                : by_ == RollupBy::nest ? scope.nest
+                                        : 0};
+    }
+    RollupGroup group_of(const Scope& scope, std::string_view family) {
+        const Origin& origin = origins_.at(scope.origin);
+        RollupGroup group;
+        const bool lot = by_ == RollupBy::lot;
+        if (lot && lot_name_.with(scope.lot).next()) group.lot = lot_name_.text_at(0);
+        if (lot || by_ == RollupBy::station || by_ == RollupBy::nest)
+            group.station = origin.station;
+        if (lot || by_ == RollupBy::product || by_ == RollupBy::recipe_revision)
+            group.product = origin.product;
+        if (lot || by_ == RollupBy::recipe_revision) {
+            group.recipe = origin.recipe;
+            group.recipe_revision = origin.recipe_revision;
+        }
+        if (by_ == RollupBy::nest) {
+            group.fixture = origin.fixture;
+            group.nest = scope.nest;
+        }
+        if (shifts()) group.shift = scope.shift;
+        if (by_ == RollupBy::day || by_ == RollupBy::shift_of_day || by_ == RollupBy::month)
+            group.day = sys_days{days{day_of(scope, family)}};
+        return group;
+    }
+
+    Query lot_name_;
+    const Origins& origins_;
+    RollupBy by_;
+    std::map<GroupKey, std::size_t> numbers_of_keys_;
+    std::map<RollupGroup, std::size_t> numbers_;
+};
+
+// The family as a word, so that SQLite sees which index it may use; and the index by name where it
+// would choose that of the days, which finds more.
+std::string scope_query(const RollupFilter& filter, std::string_view family) {
+    return std::string("SELECT id, origin, lot, day, shift, shift_day, nest FROM rollup_scope") +
+           (filter.lot ? " INDEXED BY rollup_scope_of_lot" : "") +
+           " WHERE day >= ?1 AND day < ?2 AND (?3 IS NULL OR shift = ?3)"
+           " AND (?4 IS NULL OR nest = ?4) AND family = '" +
+           std::string(family) + "'" +
+           (filter.lot ? " AND lot IN (SELECT lot.id FROM station"
+                         " CROSS JOIN lot ON lot.station = station.id WHERE lot.name = ?5)"
+                       : "") +
+           " ORDER BY day";
+}
+
+template <class Take>
+void each_scope(Database& database, const RollupFilter& filter, const Piece& piece, Take take) {
+    Query row(database, scope_query(filter, piece.family));
+    if (filter.lot) {
+        row.with(piece.since, piece.until, filter.shift, filter.nest, *filter.lot);
+    } else {
+        row.with(piece.since, piece.until, filter.shift, filter.nest);
+    }
+    while (row.next())
+        take({row.integer_at(0), row.integer_at(1), row.integer_at(2), row.at<int>(3),
+              row.at<int>(4), row.at<int>(5), row.at<std::uint16_t>(6)});
 }
 
 // Groups were numbered as they came.
@@ -113,31 +193,16 @@ void put_in_order(ScopeList& list, const std::map<RollupGroup, std::size_t>& num
 
 }  // namespace
 
-ScopeList scopes_for(SQLite::Database& database, const RollupFilter& filter, RollupBy by) {
+ScopeList scopes_for(Database& database, const RollupFilter& filter, RollupBy by) {
     ScopeList list;
-    std::map<RollupGroup, std::size_t> numbers;
-    for (const Piece& piece : pieces_of(filter, by)) {
-        // The family as a word, so that SQLite sees which index it may use.
-        const std::string query = std::string(scope_query) + (filter.lot ? one_lot : "") +
-                                  " AND rollup_scope.family = '" + std::string(piece.family) +
-                                  "' ORDER BY rollup_scope.day";
-        Query row(database, query.c_str());
-        const auto with = [&](const auto&... lot) {
-            row.with(piece.since, piece.until, filter.station, filter.product, filter.recipe,
-                     filter.recipe_revision, filter.fixture, filter.shift, filter.nest,
-                     filter.measure_only, filter.drafts, lot...);
-        };
-        if (filter.lot) {
-            with(*filter.lot);
-        } else {
-            with();
-        }
-        while (row.next()) {
-            const auto group = numbers.try_emplace(group_of(row, by, piece.family), numbers.size());
-            list.scopes.push_back({row.integer_at(0), group.first->second});
-        }
-    }
-    put_in_order(list, numbers);
+    const Origins origins = wanted_origins(database, filter);
+    Groups groups(database, origins, by);
+    for (const Piece& piece : pieces_of(filter, by))
+        each_scope(database, filter, piece, [&](const Scope& scope) {
+            if (origins.contains(scope.origin))
+                list.scopes.push_back({scope.id, groups.number_of(scope, piece.family)});
+        });
+    put_in_order(list, groups.numbers());
     return list;
 }
 

@@ -5,8 +5,7 @@
 
 #include <vector>
 
-#include <SQLiteCpp/Database.h>
-
+#include "db/ledger/database.hpp"
 #include "db/ledger/rollup_reader.hpp"
 
 namespace padtrim::ledger {
@@ -21,7 +20,6 @@ struct ScopeList {
     std::vector<GroupedScope> scopes;  // older first
 };
 
-[[nodiscard]] ScopeList scopes_for(SQLite::Database& database, const RollupFilter& filter,
-                                   RollupBy by);
+[[nodiscard]] ScopeList scopes_for(Database& database, const RollupFilter& filter, RollupBy by);
 
 }  // namespace padtrim::ledger

@@ -7,9 +7,8 @@
 #include <string>
 #include <vector>
 
-#include <SQLiteCpp/Database.h>
-
 #include "db/journal/journal.hpp"
+#include "db/ledger/database.hpp"
 #include "db/record/audit_entry.hpp"
 #include "db/record/contact_count.hpp"
 #include "db/record/release.hpp"
@@ -21,62 +20,59 @@ namespace padtrim::ledger::rows {
 template <class T>
 using Stored = journal::Stored<T>;
 
-Stored<record::LotId> open_lot(SQLite::Database& database, const record::LotStart& start);
-Stored<record::LotCount> count(SQLite::Database& database, record::LotId lot);
-Stored<void> close_lot(SQLite::Database& database, record::LotId lot, record::WallTime at);
-Stored<void> set_aside(SQLite::Database& database, const record::SetAside& unit);
+Stored<record::LotId> open_lot(Database& database, const record::LotStart& start);
+Stored<record::LotCount> count(Database& database, record::LotId lot);
+Stored<void> close_lot(Database& database, record::LotId lot, record::WallTime at);
+Stored<void> set_aside(Database& database, const record::SetAside& unit);
 
-Stored<record::UnitStanding> standing(SQLite::Database& database, record::LotId lot,
+Stored<record::UnitStanding> standing(Database& database, record::LotId lot,
                                       const std::string& serial);
-Stored<record::RunId> start_run(SQLite::Database& database, const record::RunStart& start);
-Stored<void> intend(SQLite::Database& database, record::RunId run,
-                    const record::WriteIntent& intent);
-Stored<void> reached(SQLite::Database& database, record::RunId run, record::WriteStage stage);
-Stored<void> finish(SQLite::Database& database, record::RunId run, const record::UnitRecord& unit);
-Stored<std::vector<record::UnfinishedRun>> unfinished(SQLite::Database& database,
+Stored<record::RunId> start_run(Database& database, const record::RunStart& start);
+Stored<void> intend(Database& database, record::RunId run, const record::WriteIntent& intent);
+Stored<void> reached(Database& database, record::RunId run, record::WriteStage stage);
+Stored<void> finish(Database& database, record::RunId run, const record::UnitRecord& unit);
+Stored<std::vector<record::UnfinishedRun>> unfinished(Database& database,
                                                       const std::string& station);
-Stored<void> settle(SQLite::Database& database, record::RunId run, record::Disposition disposition,
+Stored<void> settle(Database& database, record::RunId run, record::Disposition disposition,
                     const std::string& reason, record::WallTime at);
 // A person's decision on an ended run's unit.
-Stored<void> decide(SQLite::Database& database, record::RunId run, record::Disposition disposition,
+Stored<void> decide(Database& database, record::RunId run, record::Disposition disposition,
                     const std::string& who, const std::string& reason, record::WallTime at);
 
-Stored<std::int64_t> release(SQLite::Database& database, const record::Release& release);
-Stored<void> withdraw(SQLite::Database& database, std::int64_t release, const std::string& who,
+Stored<std::int64_t> release(Database& database, const record::Release& release);
+Stored<void> withdraw(Database& database, std::int64_t release, const std::string& who,
                       const std::string& why, record::WallTime at);
-Stored<std::int64_t> permit(SQLite::Database& database, const record::Permit& permit);
+Stored<std::int64_t> permit(Database& database, const record::Permit& permit);
 
-Stored<std::int64_t> keep_shift_check(SQLite::Database& database, const record::ShiftCheck& check);
-Stored<void> restart_charts(SQLite::Database& database, const record::ChartRestart& restart);
-void keep_readiness(SQLite::Database& database, std::int64_t opening,
+Stored<std::int64_t> keep_shift_check(Database& database, const record::ShiftCheck& check);
+Stored<void> restart_charts(Database& database, const record::ChartRestart& restart);
+void keep_readiness(Database& database, std::int64_t opening,
                     const record::StationReadiness& readiness);
 
-Stored<std::int64_t> begin_downtime(SQLite::Database& database, const record::Downtime& downtime);
-Stored<void> end_downtime(SQLite::Database& database, const std::string& station,
-                          const std::string& who, record::WallTime at);
+Stored<std::int64_t> begin_downtime(Database& database, const record::Downtime& downtime);
+Stored<void> end_downtime(Database& database, const std::string& station, const std::string& who,
+                          record::WallTime at);
 // Of some hundred runs at most; none left when the answer has none.
-Stored<record::Removal> remove_observations(SQLite::Database& database,
-                                            const record::Removal& wanted);
+Stored<record::Removal> remove_observations(Database& database, const record::Removal& wanted);
 
-Stored<void> count_contacts(SQLite::Database& database, const record::ContactCounts& counts);
-Stored<void> replace_contacts(SQLite::Database& database,
-                              const record::ContactReplacement& replacement);
+Stored<void> count_contacts(Database& database, const record::ContactCounts& counts);
+Stored<void> replace_contacts(Database& database, const record::ContactReplacement& replacement);
 
-Stored<void> keep_audit(SQLite::Database& database, const record::AuditEntry& entry);
+Stored<void> keep_audit(Database& database, const record::AuditEntry& entry);
 
 // The station's row, made when it is new.
-std::int64_t station_row(SQLite::Database& database, const std::string& name);
+std::int64_t station_row(Database& database, const std::string& name);
 // A plan's text, once; a fault when its hash is known with another text.
-Stored<void> keep_plan(SQLite::Database& database, const record::PlanCopy& plan);
-void keep_permission(SQLite::Database& database, std::int64_t opening,
+Stored<void> keep_plan(Database& database, const record::PlanCopy& plan);
+void keep_permission(Database& database, std::int64_t opening,
                      const record::Permission& permission);
 
 // What the functions above ask first. The opening that new runs of an open lot belong to:
-Stored<std::int64_t> open_opening(SQLite::Database& database, record::LotId lot);
+Stored<std::int64_t> open_opening(Database& database, record::LotId lot);
 // A value when the run is there and has not ended.
-Stored<void> must_be_running(SQLite::Database& database, record::RunId run);
-record::WriteStage stage_reached(SQLite::Database& database, record::RunId run);
-void insert_stage(SQLite::Database& database, record::RunId run, record::WriteStage stage);
+Stored<void> must_be_running(Database& database, record::RunId run);
+record::WriteStage stage_reached(Database& database, record::RunId run);
+void insert_stage(Database& database, record::RunId run, record::WriteStage stage);
 journal::StoreFault wrong_stage(record::RunId run, record::WriteStage from, record::WriteStage to);
 
 }  // namespace padtrim::ledger::rows

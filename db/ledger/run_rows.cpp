@@ -15,8 +15,7 @@ struct FirstAttempt {
     std::optional<std::int64_t> first_run;
 };
 
-FirstAttempt earlier_attempts(SQLite::Database& database, record::LotId lot,
-                              const std::string& serial) {
+FirstAttempt earlier_attempts(Database& database, record::LotId lot, const std::string& serial) {
     FirstAttempt found;
     if (serial.empty()) return found;
     Query query(database, "SELECT count(*), min(id) FROM run WHERE lot = ? AND serial = ?");
@@ -31,8 +30,7 @@ std::optional<std::int32_t> element(const std::vector<std::int32_t>& values, std
     return values[i];
 }
 
-void insert_trims(SQLite::Database& database, record::RunId run,
-                  const record::WriteIntent& intent) {
+void insert_trims(Database& database, record::RunId run, const record::WriteIntent& intent) {
     Query insert(database,
                  "INSERT INTO write_intent_trim"
                  " (run, channel, found_gain, found_offset, gain, \"offset\")"
@@ -50,12 +48,17 @@ void insert_trims(SQLite::Database& database, record::RunId run,
 
 }  // namespace
 
-WriteStage stage_reached(SQLite::Database& database, record::RunId run) {
-    Query newest(database, "SELECT stage FROM write_stage WHERE run = ? ORDER BY id DESC LIMIT 1");
-    return newest.with(run).next() ? write_stage_of(newest.text_at(0)) : WriteStage::untouched;
+// Stages only go forward, so that the newest is the furthest; asked without an order, for that
+// would make SQLite sort.
+WriteStage stage_reached(Database& database, record::RunId run) {
+    Query stages(database, "SELECT stage FROM write_stage WHERE run = ?");
+    stages.with(run);
+    WriteStage furthest = WriteStage::untouched;
+    while (stages.next()) furthest = std::max(furthest, write_stage_of(stages.text_at(0)));
+    return furthest;
 }
 
-Stored<void> must_be_running(SQLite::Database& database, record::RunId run) {
+Stored<void> must_be_running(Database& database, record::RunId run) {
     Query query(database,
                 "SELECT run_end.run FROM run LEFT JOIN run_end ON run_end.run = run.id"
                 " WHERE run.id = ?");
@@ -70,7 +73,7 @@ journal::StoreFault wrong_stage(record::RunId run, WriteStage from, WriteStage t
                         std::string(record::name_of(from)) + "'");
 }
 
-void insert_stage(SQLite::Database& database, record::RunId run, WriteStage stage) {
+void insert_stage(Database& database, record::RunId run, WriteStage stage) {
     Query(database, "INSERT INTO write_stage (run, stage) VALUES (?, ?)")
         .with(run, record::name_of(stage))
         .run();
@@ -78,18 +81,18 @@ void insert_stage(SQLite::Database& database, record::RunId run, WriteStage stag
 
 namespace {
 // Verdict, disposition and reason as they stand now: a person's later decision is newer.
-Query newest_run(SQLite::Database& database, const char* where) {
+Query newest_run(Database& database, const char* where) {
     const std::string sql =
         std::string(
             "SELECT run_end.verdict, disposition.disposition, disposition.reason"
             " FROM run JOIN run_end ON run_end.run = run.id"
             " JOIN disposition ON disposition.run = run.id WHERE ") +
         where + " ORDER BY run.id DESC, disposition.id DESC LIMIT 1";
-    return Query(database, sql.c_str());
+    return Query(database, sql);
 }
 }  // namespace
 
-Stored<record::UnitStanding> standing(SQLite::Database& database, record::LotId lot,
+Stored<record::UnitStanding> standing(Database& database, record::LotId lot,
                                       const std::string& serial) {
     record::UnitStanding standing;
     standing.attempts = earlier_attempts(database, lot, serial).attempts;
@@ -108,7 +111,7 @@ Stored<record::UnitStanding> standing(SQLite::Database& database, record::LotId 
     return standing;
 }
 
-Stored<record::RunId> start_run(SQLite::Database& database, const record::RunStart& start) {
+Stored<record::RunId> start_run(Database& database, const record::RunStart& start) {
     const Stored<std::int64_t> opening = open_opening(database, start.lot);
     if (!opening) return opening.error();
     const FirstAttempt earlier = earlier_attempts(database, start.lot, start.serial);
@@ -121,8 +124,7 @@ Stored<record::RunId> start_run(SQLite::Database& database, const record::RunSta
     return database.getLastInsertRowid();
 }
 
-Stored<void> intend(SQLite::Database& database, record::RunId run,
-                    const record::WriteIntent& intent) {
+Stored<void> intend(Database& database, record::RunId run, const record::WriteIntent& intent) {
     const Stored<void> running = must_be_running(database, run);
     if (!running) return running.error();
     if (stage_reached(database, run) != WriteStage::untouched)
@@ -133,7 +135,7 @@ Stored<void> intend(SQLite::Database& database, record::RunId run,
     return {};
 }
 
-Stored<void> reached(SQLite::Database& database, record::RunId run, WriteStage stage) {
+Stored<void> reached(Database& database, record::RunId run, WriteStage stage) {
     const Stored<void> running = must_be_running(database, run);
     if (!running) return running.error();
     const WriteStage from = stage_reached(database, run);
@@ -142,7 +144,7 @@ Stored<void> reached(SQLite::Database& database, record::RunId run, WriteStage s
     return {};
 }
 
-Stored<std::vector<record::UnfinishedRun>> unfinished(SQLite::Database& database,
+Stored<std::vector<record::UnfinishedRun>> unfinished(Database& database,
                                                       const std::string& station) {
     Query query(database,
                 "SELECT run.id, run.lot, lot.name, run.serial, run.nest, run.started"

@@ -7,7 +7,7 @@ namespace padtrim::ledger::rows {
 
 namespace {
 
-void keep_units(SQLite::Database& database, std::int64_t id, const record::ShiftCheck& check) {
+void keep_units(Database& database, std::int64_t id, const record::ShiftCheck& check) {
     Query insert(database,
                  "INSERT INTO shift_check_unit (shift_check, number, serial, nest, challenge,"
                  " verdict, as_wanted, reason) VALUES (?, ?, ?, ?, ?, ?, ?, ?)");
@@ -19,7 +19,7 @@ void keep_units(SQLite::Database& database, std::int64_t id, const record::Shift
             .run();
 }
 
-void keep_points(SQLite::Database& database, std::int64_t id, const record::ShiftCheck& check) {
+void keep_points(Database& database, std::int64_t id, const record::ShiftCheck& check) {
     Query insert(database,
                  "INSERT INTO chart_point (shift_check, number, serial, nest, step, name, key,"
                  " channel, frequency, value, unit, state, centre, sigma, low, high)"
@@ -38,7 +38,7 @@ void keep_points(SQLite::Database& database, std::int64_t id, const record::Shif
 
 }  // namespace
 
-Stored<std::int64_t> keep_shift_check(SQLite::Database& database, const record::ShiftCheck& check) {
+Stored<std::int64_t> keep_shift_check(Database& database, const record::ShiftCheck& check) {
     const std::int64_t station = station_row(database, check.station);
     Query(database,
           "INSERT INTO shift_check (station, fixture, product, certificate, at, who, decision,"
@@ -62,7 +62,7 @@ Stored<std::int64_t> keep_shift_check(SQLite::Database& database, const record::
     return id;
 }
 
-Stored<void> restart_charts(SQLite::Database& database, const record::ChartRestart& restart) {
+Stored<void> restart_charts(Database& database, const record::ChartRestart& restart) {
     const std::int64_t station = station_row(database, restart.station);
     Query(database,
           "INSERT INTO chart_restart (station, fixture, after, at, who, why)"
@@ -73,7 +73,7 @@ Stored<void> restart_charts(SQLite::Database& database, const record::ChartResta
     return {};
 }
 
-void keep_readiness(SQLite::Database& database, std::int64_t opening,
+void keep_readiness(Database& database, std::int64_t opening,
                     const record::StationReadiness& readiness) {
     if (readiness.state == record::Readiness::unwatched) return;
     const auto newest =

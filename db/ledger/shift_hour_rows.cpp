@@ -18,13 +18,13 @@ bool ascending_in_a_day(const std::vector<int>& begins) {
            std::adjacent_find(begins.begin(), begins.end(), std::greater_equal<>()) == begins.end();
 }
 
-std::int64_t newest_id(SQLite::Database& database, const char* query) {
+std::int64_t newest_id(Database& database, const char* query) {
     return database.execAndGet(query).getInt64();
 }
 
 }  // namespace
 
-record::ShiftHours shift_hours(SQLite::Database& database, std::int64_t station,
+record::ShiftHours shift_hours(Database& database, std::int64_t station,
                                std::optional<record::RunId> run,
                                std::optional<std::int64_t> set_aside) {
     record::ShiftHours hours;
@@ -39,7 +39,7 @@ record::ShiftHours shift_hours(SQLite::Database& database, std::int64_t station,
     return hours;
 }
 
-Stored<void> set_shift_hours(SQLite::Database& database, const record::ShiftHoursChange& change) {
+Stored<void> set_shift_hours(Database& database, const record::ShiftHoursChange& change) {
     if (change.who.empty() || change.why.empty())
         return out_of_order("shift hours need a name and a reason");
     if (!ascending_in_a_day(change.hours.begins))

@@ -3,13 +3,12 @@
 
 #include <optional>
 
-#include <SQLiteCpp/Database.h>
-
+#include "db/ledger/database.hpp"
 #include "db/record/rolled_up.hpp"
 
 namespace padtrim::ledger::rows {
 
-record::ShiftHours shift_hours(SQLite::Database& database, std::int64_t station,
+record::ShiftHours shift_hours(Database& database, std::int64_t station,
                                std::optional<record::RunId> run,
                                std::optional<std::int64_t> set_aside);
 

@@ -10,18 +10,25 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 
-#include <SQLiteCpp/Database.h>
 #include <SQLiteCpp/Statement.h>
 
 #include "db/ledger/bytes.hpp"
+#include "db/ledger/database.hpp"
 #include "db/ledger/stored_words.hpp"
 
 namespace padtrim::ledger {
 
 class Query {
   public:
-    Query(SQLite::Database& database, const char* sql) : statement_(database, sql) {}
+    Query(Database& database, const std::string& sql)
+        : database_(database), kept_(database.take(sql)), statement_(*kept_) {}
+    Query(Query&&) = default;
+    Query& operator=(Query&&) = delete;
+    ~Query() {
+        if (kept_) database_.give_back(std::move(kept_));
+    }
 
     template <class... Values>
     Query& with(const Values&... values) {
@@ -85,7 +92,9 @@ class Query {
         }
     }
 
-    SQLite::Statement statement_;
+    Database& database_;
+    Database::StatementPtr kept_;
+    SQLite::Statement& statement_;
 };
 
 }  // namespace padtrim::ledger

@@ -17,7 +17,7 @@ Stored<void> must_say_who_and_why(const std::string& who, const std::string& why
 
 }  // namespace
 
-Stored<std::int64_t> begin_downtime(SQLite::Database& database, const record::Downtime& downtime) {
+Stored<std::int64_t> begin_downtime(Database& database, const record::Downtime& downtime) {
     const Stored<void> signed_for = must_say_who_and_why(downtime.who, downtime.reason);
     if (!signed_for) return signed_for.error();
     if (downtime.ended && *downtime.ended < downtime.began)
@@ -45,8 +45,8 @@ Stored<std::int64_t> begin_downtime(SQLite::Database& database, const record::Do
     return id;
 }
 
-Stored<void> end_downtime(SQLite::Database& database, const std::string& station,
-                          const std::string& who, record::WallTime at) {
+Stored<void> end_downtime(Database& database, const std::string& station, const std::string& who,
+                          record::WallTime at) {
     if (who.empty()) return out_of_order("who ended the downtime must be given");
     Query open(database,
                "SELECT downtime.id, downtime.began FROM downtime"
@@ -64,8 +64,7 @@ Stored<void> end_downtime(SQLite::Database& database, const std::string& station
     return {};
 }
 
-Stored<record::Removal> remove_observations(SQLite::Database& database,
-                                            const record::Removal& wanted) {
+Stored<record::Removal> remove_observations(Database& database, const record::Removal& wanted) {
     const Stored<void> signed_for = must_say_who_and_why(wanted.who, wanted.why);
     if (!signed_for) return signed_for.error();
     if (wanted.ended_before > wanted.at)

@@ -2,8 +2,6 @@
 
 #include <algorithm>
 
-#include <SQLiteCpp/Transaction.h>
-
 #include "db/ledger/anchor_file.hpp"
 #include "db/ledger/connection.hpp"
 #include "db/ledger/record_chain.hpp"
@@ -86,7 +84,7 @@ StoredLink read_link(Query& row) {
 
 class Walk {
   public:
-    Walk(SQLite::Database& database, std::optional<SealKey> key, std::optional<Anchor> anchor)
+    Walk(Database& database, std::optional<SealKey> key, std::optional<Anchor> anchor)
         : database_(database),
           digests_(database),
           key_(key),
@@ -105,7 +103,7 @@ class Walk {
     ChainReport go() {
         while (read_some()) {
         }
-        const SQLite::Transaction one_moment(database_);
+        const Transaction one_moment(database_, Transaction::Kind::reading);
         look_for_the_unlinked();
         look_at_the_end();
         return std::move(report_);
@@ -121,7 +119,7 @@ class Walk {
         }
     }
     bool read_some() {
-        const SQLite::Transaction one_moment(database_);
+        const Transaction one_moment(database_, Transaction::Kind::reading);
         std::vector<StoredLink> links;
         links_.with(last_, links_a_read);
         while (links_.next()) links.push_back(read_link(links_));
@@ -148,7 +146,7 @@ class Walk {
         return stored.link.subject;
     }
 
-    SQLite::Database& database_;
+    Database& database_;
     RecordDigests digests_;
     std::optional<SealKey> key_;
     std::optional<Anchor> anchor_;

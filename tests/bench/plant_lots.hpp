@@ -9,8 +9,7 @@
 #include <random>
 #include <string>
 
-#include <SQLiteCpp/SQLiteCpp.h>
-
+#include "db/ledger/database.hpp"
 #include "db/ledger/rollup_book.hpp"
 #include "db/ledger/rows.hpp"
 #include "tests/support/lot_samples.hpp"
@@ -29,7 +28,7 @@ class PlantLots {
     }
     void run(int units) {
         for (int first = 0; first < units; first += units_a_lot) {
-            SQLite::Transaction transaction(database_);
+            ledger::Transaction transaction(database_, ledger::Transaction::Kind::writing);
             run_lot(first, std::min(units_a_lot, units - first));
             transaction.commit();
         }
@@ -120,7 +119,7 @@ class PlantLots {
         book.count_units(where, delta);
     }
 
-    SQLite::Database database_;
+    ledger::Database database_;
     std::mt19937_64 random_;
     std::normal_distribution<double> normal_;
     std::vector<record::CheckResult> checks_;

@@ -68,13 +68,13 @@ class Tampering : public testing::Test {
     }
 
     // A fresh copy, open to all that its triggers forbid.
-    SQLite::Database& copy() {
+    Database& copy() {
         tool_.reset();
         for (const char* part : {"", ".key", ".anchor"})
             std::filesystem::copy_file(good_ + part, path_ + part,
                                        std::filesystem::copy_options::overwrite_existing);
         for (const char* part : {"-wal", "-shm"}) std::filesystem::remove(path_ + part);
-        tool_ = std::make_unique<SQLite::Database>(path_, SQLite::OPEN_READWRITE);
+        tool_ = std::make_unique<Database>(path_, SQLite::OPEN_READWRITE);
         tool_->exec("PRAGMA synchronous = OFF; PRAGMA ignore_check_constraints = ON");
         const auto triggers = column("SELECT name FROM sqlite_schema WHERE type = 'trigger'");
         tool_->exec("BEGIN");
@@ -114,7 +114,7 @@ class Tampering : public testing::Test {
 
     support::TemporaryFolder folder_;
     const std::string good_ = folder_.file("good.ledger"), path_ = folder_.file("bad.ledger");
-    std::unique_ptr<SQLite::Database> tool_;
+    std::unique_ptr<Database> tool_;
     std::mt19937_64 random_{20261};
 };
 
