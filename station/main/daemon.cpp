@@ -75,6 +75,13 @@ answers::StationStatus Daemon::status() const {
     return status;
 }
 
+answers::StationTally Daemon::tally() const {
+    answers::StationTally tally = tally_;
+    if (running_)
+        for (const auto& [port, count] : running_->ports->tally()) tally.links[port] += count;
+    return tally;
+}
+
 answers::StartReport Daemon::start_report() const {
     const auto missing = missing_ports(wish_.ports);
     const std::string fault =
@@ -278,6 +285,7 @@ void Daemon::take(const engine::Event& event) {
     apply(status_, event);
     lying_.apply(status_, event);
     events_.add(event);
+    tally_.apply(event);
     changed_();
     // The lots of a shift check end before it does.
     if (running_->check && status_.state == answers::StationState::ready) {
@@ -296,6 +304,7 @@ void Daemon::ended(std::exception_ptr error, const engine::LotOutcome& outcome) 
         if (status_.last_fault.empty()) status_.last_fault = outcome.reason;
     }
     asio::post(context_, [this] {
+        tally_ = tally();
         running_.reset();
         changed_();
         if (failure_ && !gone_) context_.stop();

@@ -27,6 +27,7 @@ class Daemon : public web::StationControl {
 
     answers::StationStatus status() const override;
     const answers::EventLog& events() const override { return events_; }
+    answers::StationTally tally() const override;
     const language::Plan& plan() const override { return *shown_plan_; }
     const std::vector<answers::LyingUnit>& lying() const override { return lying_.all(); }
     const std::string& records() const override { return wish_.records; }
@@ -74,6 +75,7 @@ class Daemon : public web::StationControl {
     serial::SystemWallClock wall_clock_;
     answers::StationStatus status_;
     answers::EventLog events_;
+    answers::StationTally tally_;  // without the links of the lot that runs
     answers::LyingUnits lying_;
     std::function<void()> changed_ = [] {};
     std::unique_ptr<Running> running_;

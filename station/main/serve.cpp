@@ -1,14 +1,17 @@
 #include "station/main/serve.hpp"
 
 #include <filesystem>
+#include <fstream>
 
 #include "station/answers/json.hpp"
+#include "station/files/whole_file.hpp"
 #include "station/main/daemon.hpp"
 #include "station/main/daemon_file.hpp"
 #include "station/main/interruptions.hpp"
 #include "station/main/wishes.hpp"
 #include "station/web/gate.hpp"
 #include "station/web/http_server.hpp"
+#include "station/web/metrics.hpp"
 #include "station/web/router.hpp"
 
 namespace padtrim {
@@ -38,6 +41,30 @@ web::Keep keeper_of_audit(ledger::Ledger& ledger, const StationLog& log, std::st
     };
 }
 
+// What a monitoring system shows to read the metrics where logins are asked for: made once, kept
+// for later starts, for its owner's eyes. "" when it cannot be kept: then only a login reads them.
+std::string key_for_metrics(const std::string& records) {
+    const std::string path = records + ".metrics-key";
+    std::string key;
+    std::ifstream file(path);
+    if (std::getline(file, key) && !key.empty()) return key;
+    key = web::random_token();
+    constexpr auto owner_alone = std::filesystem::perms{0600};
+    return files::replace_file(path, key + "\n", owner_alone) ? key : "";
+}
+
+std::string metrics_of(const web::HttpServer& server, const Daemon& daemon) {
+    web::MetricsSource source;
+    const auto status = daemon.status();
+    source.station = status.station;
+    source.state = status.state;
+    source.tally = daemon.tally();
+    source.traffic = server.traffic();
+    source.process = web::process_figures();
+    source.certificate_ends = server.certificate_ends();
+    return web::metrics_text(source);
+}
+
 // Other machines are answered over TLS or not at all. "" or what is wrong, as a sentence.
 std::string open_secure(web::HttpServer& server, const cli::ServeCommand& command) {
     if (command.address.empty() && command.certificate.empty() && command.key.empty()) return "";
@@ -62,29 +89,32 @@ int serve_until_told(asio::io_context& context, const cli::ServeCommand& command
     const std::string key = web::random_token();
     const serial::SteadyClock clock(context.get_executor());
     web::Sessions sessions(accounts, [&clock] { return clock.now(); });
-    web::Gate gate(accounts, sessions, key);
+    std::unique_ptr<web::HttpServer> serving;
+    web::Gate gate(accounts, sessions, {key, key_for_metrics(command.of.records)},
+                   [&] { return metrics_of(*serving, daemon); });
     auto server = web::HttpServer::open(
         context.get_executor(), command.listen,
         [&](const web::Request& request) { return gate.answer(request, daemon); }, {},
         [&] { return web::live_state(daemon); }, keeper_of_audit(ledger, log, command.of.station));
     if (!server) return complain({cli::bad_input, server.error().what});
-    if (const std::string wrong = open_secure(**server, command); !wrong.empty())
+    serving = std::move(server.value());
+    if (const std::string wrong = open_secure(*serving, command); !wrong.empty())
         return complain({cli::bad_input, wrong});
     daemon.tell_changes_to([&] {
-        if (server.value()) server.value()->changed();
+        if (serving) serving->changed();
     });
     std::error_code ignored;
-    file.tell({command.of.station, server.value()->port(),
+    file.tell({command.of.station, serving->port(),
                std::filesystem::weakly_canonical(command.of.ports, ignored).string(), key});
-    const std::string secure = server.value()->secure_address();
+    const std::string secure = serving->secure_address();
     const std::string ready = "station " + command.of.station + " listens on " +
-                              server.value()->address() + (secure.empty() ? "" : " and " + secure);
+                              serving->address() + (secure.empty() ? "" : " and " + secure);
     print_line(ready);
     log.info(ready);
-    tell_first_code(accounts, server.value()->address());
+    tell_first_code(accounts, serving->address());
     std::optional<Interruptions> interruptions;
     const auto gone = [&] {
-        server.value().reset();
+        serving.reset();
         interruptions->cancel();
     };
     interruptions.emplace(

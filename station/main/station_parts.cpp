@@ -57,6 +57,14 @@ engine::Parts FixturePorts::parts(journal::Journal& journal) {
     return parts;
 }
 
+std::map<std::string, answers::LinkTally> FixturePorts::tally() const {
+    std::map<std::string, answers::LinkTally> tally;
+    for (const auto& [port, count] : fixture_->counters())
+        tally[port] = {count.transactions, count.retries, count.silent, count.garbled,
+                       count.failed};
+    return tally;
+}
+
 Opened<answers::Standing> standing_in(const std::string& records, const language::Plan& plan,
                                       const std::string& lot, bool draft, record::WallTime now) {
     const auto reader = ledger::Reader::open(records);

@@ -14,6 +14,7 @@
 #include "fixtures/serial/serial_ports.hpp"
 #include "station/answers/readiness.hpp"
 #include "station/answers/releases.hpp"
+#include "station/answers/station_tally.hpp"
 #include "station/engine/lot_run.hpp"
 #include "station/main/output.hpp"
 #include "station/main/station_log.hpp"
@@ -38,6 +39,8 @@ class FixturePorts {
                                                       const StationLog& log);
     // What the engine gets; valid while this lives.
     [[nodiscard]] engine::Parts parts(journal::Journal& journal);
+    // By port.
+    [[nodiscard]] std::map<std::string, answers::LinkTally> tally() const;
 
   private:
     FixturePorts(boost::asio::io_context& context, language::PlanPtr plan,

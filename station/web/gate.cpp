@@ -7,6 +7,7 @@
 #include "station/web/audit_state.hpp"
 #include "station/web/loopback_guard.hpp"
 #include "station/web/members.hpp"
+#include "station/web/metrics.hpp"
 #include "station/web/router.hpp"
 
 namespace padtrim::web {
@@ -69,14 +70,29 @@ std::string role_text(const std::optional<Role>& role) {
 
 }  // namespace
 
-Gate::Gate(Accounts& accounts, Sessions& sessions, std::string key)
-    : accounts_(accounts), sessions_(sessions), key_(std::move(key)) {}
+Gate::Gate(Accounts& accounts, Sessions& sessions, Keys keys, Metrics metrics)
+    : accounts_(accounts),
+      sessions_(sessions),
+      keys_(std::move(keys)),
+      metrics_(std::move(metrics)) {}
 
-// Only where nobody else can listen, and where no other machine calls from.
-bool Gate::by_key(const Request& request) const {
+bool Gate::shows(const Request& request, const std::string& key) const {
     constexpr std::string_view scheme = "Bearer ";
-    return !request.secure && request.authorization.substr(0, scheme.size()) == scheme &&
-           same_secret(request.authorization.substr(scheme.size()), key_);
+    return request.authorization.substr(0, scheme.size()) == scheme &&
+           same_secret(request.authorization.substr(scheme.size()), key);
+}
+
+// Past the door: what the router does not know, and then the router.
+Response Gate::call(const Request& request, StationControl& station) const {
+    if (request.path != "/api/metrics") return web::answer(request, station);
+    if (request.method != "GET") {
+        Response wrong = problem(405, "Metrics are only read.", "Send GET.");
+        wrong.allow = "GET";
+        return wrong;
+    }
+    Response told{200, metrics_(), ""};
+    told.content_type = metrics_type;
+    return told;
 }
 
 Response Gate::who_is_here(const Request& request, const std::optional<Session>& session) const {
@@ -203,7 +219,7 @@ Response Gate::accounts_call(const Request& request, const Caller& caller) {
 Response Gate::audited(const Request& request, StationControl& station, const Caller& caller) {
     auto entry = audit_entry(request, caller.who.name, caller.means);
     const std::string before = audit_state(station, request.path);
-    Response response = web::answer(request, station);
+    Response response = call(request, station);
     const auto finish = [entry, before](Response done, const std::string& after) {
         if (!is_kept(done.status)) return done;
         done.audit = entry;
@@ -236,7 +252,7 @@ Response Gate::passed(Request request, StationControl& station, const Caller& ca
     request.person = caller.who.name;
     request.may_draft = may_draft(caller.who.role);
     if (changes) return audited(request, station, caller);
-    Response response = web::answer(request, station);
+    Response response = call(request, station);
     if (response.live && !caller.token.empty())
         response.goes_on = [this, token = caller.token, role = caller.who.role] {
             return sessions_.still(token, role);
@@ -250,7 +266,10 @@ Response Gate::answer(Request request, StationControl& station) {
     const auto session = sessions_.find(cookie_value(request.cookies, cookie_name));
     if (request.path.substr(0, 12) == "/api/session") return session_call(request, session);
     if (!accounts_.any() && !request.secure) return passed_unasked(request, station);
-    if (by_key(request))
+    if (request.path == "/api/metrics" && shows(request, keys_.metrics))
+        return call(request, station);
+    // Only where nobody else can listen, and where no other machine calls from.
+    if (!request.secure && shows(request, keys_.machine))
         return passed(std::move(request), station, {{"", Role::engineering}, "machine", ""});
     if (!session)
         return problem(401, "Nobody is logged in.", "POST /api/session, or open the page.");
@@ -268,7 +287,7 @@ Response Gate::passed_unasked(const Request& request, StationControl& station) {
             return problem(429, "Too many calls at once.", "Try again in some seconds.");
         return audited(request, station, {{"", Role::engineering}, "", ""});
     }
-    Response response = web::answer(request, station);
+    Response response = call(request, station);
     if (response.live) response.goes_on = [this] { return !accounts_.any(); };
     return response;
 }

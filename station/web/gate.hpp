@@ -19,8 +19,14 @@ namespace padtrim::web {
 
 class Gate {
   public:
-    // `key`: of commands on this machine. The rest has to live as long as answers are awaited.
-    Gate(Accounts& accounts, Sessions& sessions, std::string key);
+    // What somebody shows instead of a login: commands on this machine, and who reads the metrics
+    // and nothing else; "" for nobody.
+    struct Keys {
+        std::string machine, metrics;
+    };
+    using Metrics = std::function<std::string()>;
+    // All have to live as long as answers are awaited.
+    Gate(Accounts& accounts, Sessions& sessions, Keys keys, Metrics metrics);
 
     [[nodiscard]] Response answer(Request request, StationControl& station);
 
@@ -31,7 +37,8 @@ class Gate {
         std::string means;
         std::string token;  // of the session; "" when there is none
     };
-    [[nodiscard]] bool by_key(const Request& request) const;
+    [[nodiscard]] bool shows(const Request& request, const std::string& key) const;
+    [[nodiscard]] Response call(const Request& request, StationControl& station) const;
     [[nodiscard]] Response who_is_here(const Request& request,
                                        const std::optional<Session>& session) const;
     [[nodiscard]] Response session_call(const Request& request,
@@ -46,7 +53,8 @@ class Gate {
 
     Accounts& accounts_;
     Sessions& sessions_;
-    const std::string key_;
+    const Keys keys_;
+    const Metrics metrics_;
 };
 
 }  // namespace padtrim::web

@@ -217,6 +217,11 @@ std::string HttpServer::address() const {
     return "http://127.0.0.1:" + std::to_string(state_->port);
 }
 
+std::optional<record::WallTime> HttpServer::certificate_ends() const {
+    if (!state_->identity.context) return std::nullopt;
+    return state_->identity.ends;
+}
+
 std::string HttpServer::secure_address() const {
     return state_->secure_name;
 }

@@ -15,6 +15,7 @@
 #include <cstdint>
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 
 #include <boost/asio/any_io_executor.hpp>
@@ -67,7 +68,8 @@ class HttpServer {
     HttpServer& operator=(const HttpServer&) = delete;
 
     [[nodiscard]] std::uint16_t port() const;
-    [[nodiscard]] std::string address() const;         // "http://127.0.0.1:8480"
+    [[nodiscard]] std::string address() const;  // "http://127.0.0.1:8480"
+    [[nodiscard]] std::optional<record::WallTime> certificate_ends() const;
     [[nodiscard]] std::string secure_address() const;  // "https://line-3.example:8443", or ""
 
   private:

@@ -13,6 +13,7 @@
 #include "station/answers/lying_units.hpp"
 #include "station/answers/start_report.hpp"
 #include "station/answers/station_status.hpp"
+#include "station/answers/station_tally.hpp"
 
 namespace padtrim::web {
 
@@ -39,6 +40,8 @@ class StationControl {
     virtual ~StationControl() = default;
     [[nodiscard]] virtual answers::StationStatus status() const = 0;
     [[nodiscard]] virtual const answers::EventLog& events() const = 0;
+    // Since the daemon began.
+    [[nodiscard]] virtual answers::StationTally tally() const = 0;
     // Of the run, or what would run.
     [[nodiscard]] virtual const language::Plan& plan() const = 0;
     [[nodiscard]] virtual const std::vector<answers::LyingUnit>& lying() const = 0;

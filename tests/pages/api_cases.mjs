@@ -46,6 +46,13 @@ test("the document of the calls says what the daemon answers", async () => {
       const response = await station.post(path, body);
       check.fits("post", path, response.status, await response.json());
     };
+    const metrics = async () => {
+      const response = await fetch(`${station.address}/api/metrics`);
+      ok(response.headers.get("Content-Type").startsWith("application/openmetrics-text"), "metrics of another type");
+      const { schema } = check.document.paths["/api/metrics"].get.responses[200].content["application/openmetrics-text"];
+      ok(check.ajv.compile(schema)(await response.text()), "metrics do not end as they should");
+      check.seen.add("get /api/metrics");
+    };
     const live = async () => {
       const reader = (await fetch(`${station.address}/api/live`)).body.getReader();
       const text = new TextDecoder().decode((await reader.read()).value);
@@ -58,6 +65,7 @@ test("the document of the calls says what the daemon answers", async () => {
       "/api/shift-check", "/api/session", "/api/audit", "/api/unit?serial=HOB8-00001", "/api/observations?run=1"];
     for (const path of reads) await get(path);
     await live();
+    await metrics();
     await post("/api/lot/stop");
     await post("/api/lot/start", {});
     await post("/api/lot/start", { lot: "L", units: 4 });

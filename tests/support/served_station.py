@@ -68,10 +68,12 @@ def kernel_figures(process):
 
 
 class Station:
-    """Bench and daemon. `serve_with`: more words for the daemon; `fixture`: another profile."""
+    """Bench and daemon. `..._with`: more words for them; `..._before`: words before their own
+    (taskset, say); `fixture`: another profile."""
 
     def __init__(self, build, rate=60, units=3000, fixture=FOUR_NESTS, recipe=RECIPE,
-                 serve_with=(), serve_before=()):
+                 bench_with=("--defects", "none"), serve_with=(), serve_before=(),
+                 bench_before=()):
         self.folder = tempfile.mkdtemp(prefix="padtrim-served-")
         self.bench = self.daemon = None
         program = os.path.join(build, "padtrim")
@@ -80,8 +82,8 @@ class Station:
         os.mkdir(ports)
         plan = [recipe, "--fixture", fixture, "--unit", UNIT, "--records", self.records]
         try:
-            self.bench = Program([program, "bench", *plan[1:5], "--ports", ports, "--seed", "3",
-                                  "--rate", str(rate), "--units", str(units), "--defects", "none"])
+            self.bench = Program([*bench_before, program, "bench", *plan[1:5], "--ports", ports, "--seed", "3",
+                                  "--rate", str(rate), "--units", str(units), *bench_with])
             self.bench.until("bench ready")
             subprocess.run([program, "release", *plan, "--who", "suite", "--why", "test"], cwd=ROOT,
                            check=True, stdout=subprocess.DEVNULL)

@@ -14,6 +14,7 @@ class DeskOnPaper : public StationControl {
   public:
     answers::StationStatus status() const override { return status_; }
     const answers::EventLog& events() const override { return log_; }
+    answers::StationTally tally() const override { return tally_; }
     const language::Plan& plan() const override { return plan_; }
     const std::vector<answers::LyingUnit>& lying() const override { return lying_; }
     const std::string& records() const override { return records_; }
@@ -54,6 +55,7 @@ class DeskOnPaper : public StationControl {
 
     answers::StationStatus status_;
     answers::EventLog log_;
+    answers::StationTally tally_;
     language::Plan plan_;
     std::string records_ = "no such file";
     std::vector<answers::LyingUnit> lying_;

@@ -22,7 +22,9 @@ class Door : public ::testing::Test {
     std::unique_ptr<Accounts> accounts = std::move(Accounts::open(path, {1, 8192}).value());
     Sessions sessions{*accounts, [] { return port::Instant{}; }};
     std::vector<record::AuditEntry> audit;  // what answers carried
-    Gate gate{*accounts, sessions, "key-of-this-machine"};
+    Gate gate{*accounts, sessions, {"key-of-this-machine", "key-for-metrics"}, [] {
+                  return std::string("# EOF\n");
+              }};
     DeskOnPaper desk;
 
     void TearDown() override { std::filesystem::remove(path); }
@@ -259,6 +261,20 @@ TEST_F(Door, FromOtherMachinesNobodyPassesWithoutALogin) {
     login.secure = true;
     EXPECT_THAT(ask(login).cookie, HasSubstr("; Secure"));
     EXPECT_TRUE(desk.started_.empty());
+}
+
+TEST_F(Door, MetricsHaveAKeyOfTheirOwnThatOpensNothingElse) {
+    EXPECT_EQ(ask(request("GET", "/api/metrics")).status, 200u);
+    somebody(Role::quality);
+    auto read = request("GET", "/api/metrics");
+    EXPECT_EQ(ask(read).status, 401u);
+    read.authorization = "Bearer key-for-metrics";
+    read.secure = true;
+    EXPECT_EQ(ask(read).body, "# EOF\n");
+    EXPECT_THAT(ask(read).content_type, HasSubstr("openmetrics-text"));
+    read.path = "/api/status";
+    EXPECT_EQ(ask(read).status, 401u);
+    EXPECT_EQ(ask(of_session("GET", "/api/metrics")).status, 200u);
 }
 
 TEST_F(Door, LogsOut) {
