@@ -187,27 +187,53 @@ Reader::Stored<std::optional<StoredRun>> Reader::stored_run(record::RunId run) {
         [run](Database& database) { return read_run(database, run); });
 }
 
+namespace {
+
+// Only what is asked for stands in the text, so that SQLite can go by the index that fits; the
+// sign keeps it from going through all runs to have them in order. ?1 to ?8 as with_filter gives
+// them.
+std::string which_runs(const RunFilter& filter, bool newest) {
+    std::string which = " WHERE lot.measure_only = ?1";
+    const auto add = [&](bool asked, const char* condition) {
+        if (asked) which.append(" AND ").append(condition);
+    };
+    add(filter.since.has_value(), "run.started >= ?2");
+    add(filter.until.has_value(), "run.started < ?3");
+    add(filter.lot.has_value(), "lot.name = ?4");
+    add(filter.recipe.has_value(), "plan.recipe = ?5");
+    add(filter.recipe_revision.has_value(), "plan.recipe_revision = ?6");
+    add(filter.product.has_value(), "plan.product = ?7");
+    add(true, "(?8 IS NULL OR station.name = ?8)");
+    add(filter.released, "coalesce(opening_permission.kind <> 'draft', 1)");
+    add(true, "EXISTS (SELECT 1 FROM observation WHERE observation.run = run.id)");
+    const bool few = filter.lot || filter.since || filter.until;
+    return which + " ORDER BY " + (few ? "+" : "") + "run.id" + (newest ? " DESC LIMIT 1" : "");
+}
+
+Query& with_filter(Query& row, const RunFilter& filter) {
+    return row.with(filter.measure_only, filter.since, filter.until, filter.lot, filter.recipe,
+                    filter.recipe_revision, filter.product, filter.station);
+}
+
+}  // namespace
+
 Reader::Stored<std::vector<RunSummary>> Reader::runs(const RunFilter& filter) {
     return state_->ask<std::vector<RunSummary>>([&](Database& database) {
-        const std::string which =
-            " WHERE lot.measure_only = ?1 AND (?2 IS NULL OR run.started >= ?2)"
-            " AND (?3 IS NULL OR run.started < ?3) AND (?4 IS NULL OR lot.name = ?4)"
-            " AND (?5 IS NULL OR plan.recipe = ?5) AND (?6 IS NULL OR plan.recipe_revision = ?6)"
-            " AND (?7 IS NULL OR plan.product = ?7) AND (?8 IS NULL OR station.name = ?8)"
-            " AND EXISTS (SELECT 1 FROM observation WHERE observation.run = run.id)"
-            " ORDER BY run.id";
-        Query row(database, summary_query + which);
-        row.with(filter.measure_only, filter.since, filter.until, filter.lot, filter.recipe,
-                 filter.recipe_revision, filter.product, filter.station);
+        Query row(database, summary_query + which_runs(filter, false));
+        with_filter(row, filter);
         std::vector<RunSummary> runs;
         while (row.next()) runs.push_back(read_summary(row));
-        if (filter.released) {
-            std::erase_if(runs, [](const RunSummary& run) {
-                return run.permission.kind == record::PermissionKind::draft;
-            });
-        }
         return runs;
     });
+}
+
+Reader::Stored<std::optional<RunSummary>> Reader::newest_run(const RunFilter& filter) {
+    return state_->ask<std::optional<RunSummary>>(
+        [&](Database& database) -> std::optional<RunSummary> {
+            Query row(database, summary_query + which_runs(filter, true));
+            if (!with_filter(row, filter).next()) return std::nullopt;
+            return read_summary(row);
+        });
 }
 
 Reader::Stored<std::optional<record::UnitResult>> Reader::result_of(record::RunId run) {

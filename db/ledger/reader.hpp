@@ -202,6 +202,7 @@ class Reader {
 
     // Oldest first.
     [[nodiscard]] Stored<std::vector<RunSummary>> runs(const RunFilter& filter);
+    [[nodiscard]] Stored<std::optional<RunSummary>> newest_run(const RunFilter& filter);
     // Checks, lines, verdict and sentences of an ended run, without its observations.
     [[nodiscard]] Stored<std::optional<record::UnitResult>> result_of(record::RunId run);
 

@@ -9,7 +9,6 @@
 #include <fmt/format.h>
 
 #include "db/quality/names.hpp"
-#include "recipes/language/load.hpp"
 #include "station/answers/bins.hpp"
 #include "station/answers/figures.hpp"
 #include "station/answers/panel_figures.hpp"
@@ -88,26 +87,6 @@ journal::Stored<void> fill_from_values(ledger::Reader& reader, const QualityWish
     return {};
 }
 
-// Of the newest lot that was asked for; runs of a year are too many to look through.
-journal::Stored<language::PlanPtr> plan_of_newest_lot(ledger::Reader& reader,
-                                                      const QualityWish& wish) {
-    const auto lots = reader.lots();
-    if (!lots) return lots.error();
-    for (const auto& lot : *lots) {
-        if (wish.lot && lot.name != *wish.lot) continue;
-        if (wish.station && lot.station != *wish.station) continue;
-        if (wish.product && lot.product != *wish.product) continue;
-        if (wish.recipe && lot.recipe != *wish.recipe) continue;
-        const auto tape = reader.tape(lot.lot);
-        if (!tape) return tape.error();
-        if (tape->empty()) continue;
-        const auto run = reader.stored_run(tape->back().run);
-        if (!run) return run.error();
-        if (*run) return language::read_plan((*run)->plan_text).plan;
-    }
-    return language::PlanPtr();
-}
-
 journal::Stored<void> fill_from_rollups(ledger::Reader& reader, const QualityWish& wish,
                                         CapabilityAnswer& answer) {
     ledger::RollupReader rollups(reader);
@@ -121,7 +100,10 @@ journal::Stored<void> fill_from_rollups(ledger::Reader& reader, const QualityWis
     if (!days) return days.error();
     for (const auto& place : *whole)
         if (place.low || place.high) answer.places.push_back(capability_of(place, *days));
-    auto plan = plan_of_newest_lot(reader, wish);
+    const auto newest = reader.newest_run(values_of(wish, answer.stage).runs);
+    if (!newest) return newest.error();
+    if (!*newest) return {};
+    auto plan = plan_of_newest(reader, {**newest});
     if (!plan) return plan.error();
     answer.plan = std::move(*plan);
     return {};

@@ -37,7 +37,6 @@ struct CapabilityAnswer {
 };
 
 // Checks without limits are left out. Single values up to so many units.
-inline constexpr std::uint64_t most_single_units = 5000;
 [[nodiscard]] journal::Stored<CapabilityAnswer> capability_answer(
     ledger::Reader& reader, const QualityWish& wish, record::Stage stage,
     std::uint64_t single_units = most_single_units);

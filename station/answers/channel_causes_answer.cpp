@@ -9,6 +9,7 @@
 #include <boost/json/object.hpp>
 #include <fmt/format.h>
 
+#include "station/answers/day_means.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/reference_effects.hpp"
 
@@ -84,6 +85,45 @@ void add_lots(const ValueSeries& series, record::WallTime since, ByChannel& chan
     }
 }
 
+void add_mean(const ledger::ValueRollup& row, std::uint16_t nest, bool newest,
+              ByChannel& channels) {
+    const auto channel = channels.find({row.place.channel, row.place.frequency});
+    if (channel == channels.end() || row.moments.count() == 0) return;
+    auto* values = values_of_check(channel->second.of("", nest), row.place.check);
+    if (values == nullptr) return;
+    (newest ? values->recent : values->baseline).push_back(*row.moments.mean());
+}
+
+// The same of many units, out of the rollups: these know when a lot ran by the day.
+journal::Stored<void> add_rolled_lots(ledger::Reader& reader, const ValueWish& wish,
+                                      record::WallTime since, ByChannel& channels) {
+    const auto newest = reader.newest_run(wish.runs);
+    if (!newest) return newest.error();
+    if (!*newest) return {};
+    ledger::RollupReader rollups(reader);
+    auto before = rollups_of(wish).value();
+    auto now = before;
+    now.lot = (*newest)->lot_name;
+    before.until = std::chrono::floor<std::chrono::days>(since) + std::chrono::days(1);
+    const auto nests = rollups.units(now, ledger::RollupBy::nest);
+    if (!nests) return nests.error();
+    ledger::PlaceFilter place;
+    place.stage = wish.stage;
+    place.check = wish.check;
+    for (const auto& each : *nests) {
+        before.nest = now.nest = each.group.nest;
+        for (const bool recent : {false, true}) {
+            const auto rows = rollups.values(recent ? now : before, place, ledger::RollupBy::lot,
+                                             ledger::WithHistogram::no);
+            if (!rows) return rows.error();
+            for (const auto& row : *rows)
+                if (recent || row.group.lot != *now.lot)
+                    add_mean(row, each.group.nest, recent, channels);
+        }
+    }
+    return {};
+}
+
 std::string size_words(const quality::ChannelCause& cause) {
     if (cause.quantity == charted[1])
         return fmt::format("{:+.4f} +- {:.4f} pF", cause.size, cause.standard_uncertainty);
@@ -139,6 +179,17 @@ Json cause_json(const quality::ChannelCause& cause) {
         {"words", text(words_of(cause))}};
 }
 
+journal::Stored<void> add_product(ledger::Reader& reader, const ValueWish& wish,
+                                  record::WallTime since, ByChannel& channels) {
+    const auto many = too_many_units(reader, wish);
+    if (!many) return many.error();
+    if (*many) return add_rolled_lots(reader, wish, since, channels);
+    const auto series = value_series(reader, wish);
+    if (!series) return series.error();
+    add_lots(*series, since, channels);
+    return {};
+}
+
 }  // namespace
 
 std::string words_of(const quality::ChannelCause& cause) {
@@ -170,9 +221,8 @@ journal::Stored<std::vector<ChannelFinding>> channel_findings(
     values.stage = record::Stage::as_found;
     for (const char* check : charted) {
         values.check = check;
-        const auto series = value_series(reader, values);
-        if (!series) return series.error();
-        add_lots(*series, checks[baseline - 1].at, channels);
+        const auto added = add_product(reader, values, checks[baseline - 1].at, channels);
+        if (!added) return added.error();
     }
     for (const auto& [place, channel] : channels) {
         std::vector<SpecimenSeries> series;

@@ -10,6 +10,7 @@
 
 #include "db/quality/names.hpp"
 #include "station/answers/control_points.hpp"
+#include "station/answers/day_means.hpp"
 #include "station/answers/figures.hpp"
 #include "station/answers/panel_figures.hpp"
 #include "station/answers/printable.hpp"
@@ -62,15 +63,49 @@ std::vector<LabelledShare> lots_of(const std::vector<ledger::RunSummary>& runs) 
     return lots;
 }
 
+journal::Stored<std::vector<LabelledShare>> samples_by_lot(ledger::Reader& reader,
+                                                           const ValueWish& wish) {
+    const auto runs = wished_runs(reader, wish);
+    if (!runs) return runs.error();
+    return lots_of(*runs);
+}
+
+journal::Stored<std::vector<LabelledShare>> samples_by_day(ledger::Reader& reader,
+                                                           const ValueWish& wish) {
+    const auto days =
+        ledger::RollupReader(reader).units(rollups_of(wish).value(), ledger::RollupBy::day);
+    if (!days) return days.error();
+    std::vector<LabelledShare> samples;
+    for (const auto& day : *days) {
+        const auto& yield = day.counts.yield;
+        if (yield.units == 0) continue;
+        samples.push_back(
+            {day_words(day.group.day), *day.group.day, {yield.rejected_first, yield.units}});
+    }
+    return samples;
+}
+
 journal::Stored<void> fill_shares(ledger::Reader& reader, const ControlWish& wish,
                                   ControlAnswer& answer) {
-    const auto runs = wished_runs(reader, wish.values);
-    if (!runs) return runs.error();
-    if (runs->empty()) return {};
-    auto place = chart_of_shares(lots_of(*runs));
-    place.words = "units rejected at their first try, a lot a point";
+    const auto samples =
+        answer.by_day ? samples_by_day(reader, wish.values) : samples_by_lot(reader, wish.values);
+    if (!samples) return samples.error();
+    if (samples->empty()) return {};
+    auto place = chart_of_shares(*samples);
+    place.words = std::string("units rejected at their first try, a ") +
+                  (answer.by_day ? "day" : "lot") + " a point";
     answer.places.push_back(std::move(place));
     return {};
+}
+
+void add_chart(ControlAnswer& answer, const ledger::CheckPlace& where,
+               const std::vector<Labelled>& values, const ControlWish& wish) {
+    auto place = chart_of(values, wish);
+    place.place = where;
+    place.words = words_of(where, answer.plan) + ", " + (answer.by_day ? "means of days, " : "") +
+                  std::string(record::name_of(where.stage));
+    if (place.measure.empty()) place.measure = where.measure == "1" ? "" : where.measure;
+    answer.places.push_back(std::move(place));
 }
 
 journal::Stored<void> fill_values(ledger::Reader& reader, const ControlWish& wish,
@@ -78,14 +113,23 @@ journal::Stored<void> fill_values(ledger::Reader& reader, const ControlWish& wis
     const auto series = value_series(reader, wish.values);
     if (!series) return series.error();
     answer.plan = series->plan;
+    for (const auto& one : series->places)
+        add_chart(answer, one.place, labelled(one, *series), wish);
+    return {};
+}
+
+// The mean of a day as one value: limits from what scatters within days would be too narrow for
+// days, which differ by more than chance.
+journal::Stored<void> fill_days(ledger::Reader& reader, const ControlWish& wish,
+                                ControlAnswer& answer) {
+    const auto series = day_series(reader, wish.values);
+    if (!series) return series.error();
+    answer.plan = series->plan;
     for (const auto& one : series->places) {
-        auto place = chart_of(labelled(one, *series), wish);
-        place.place = one.place;
-        place.words = words_of(one.place, series->plan) + ", " +
-                      std::string(record::name_of(one.place.stage));
-        if (place.measure.empty())
-            place.measure = one.place.measure == "1" ? "" : one.place.measure;
-        answer.places.push_back(std::move(place));
+        std::vector<Labelled> values;
+        for (const auto& day : one.days)
+            values.push_back({day_words(day.day), day.day, day.moments.mean().value()});
+        add_chart(answer, one.place, values, wish);
     }
     return {};
 }
@@ -283,7 +327,11 @@ journal::Stored<ControlAnswer> control_answer(ledger::Reader& reader, const Cont
         for (std::size_t i = 0; i < quality::run_rule_count; ++i)
             if (wish.rules.has(static_cast<RunRule>(i)))
                 answer.rules.emplace_back(quality::name_of(static_cast<RunRule>(i)));
+    const auto many = too_many_units(reader, wish.values);
+    if (!many) return many.error();
+    answer.by_day = *many;
     const auto filled = wish.kind == ControlKind::share ? fill_shares(reader, wish, answer)
+                        : answer.by_day                 ? fill_days(reader, wish, answer)
                                                         : fill_values(reader, wish, answer);
     if (!filled) return filled.error();
     std::stable_sort(answer.places.begin(), answer.places.end(),
@@ -308,6 +356,7 @@ Json to_json(const ControlAnswer& answer) {
     return ControlObject{{"kind", name_of(answer.kind)},
                          {"rules", std::move(rules)},
                          {"baseline", answer.baseline},
+                         {"points_are_days", answer.by_day},
                          {"places", std::move(places)}};
 }
 
@@ -317,6 +366,10 @@ Sheet sheet_of(const ControlAnswer& answer, std::size_t charts) {
     std::string rules;
     for (const auto& rule : answer.rules) rules += (rules.empty() ? "" : "; ") + rule;
     if (!rules.empty()) sheet.sentences.push_back("Signals: " + rules + ".");
+    if (answer.by_day)
+        sheet.sentences.emplace_back(
+            "So many units are charted by the means of days, out of the rollups. Ask for a lot or "
+            "some days to have single values.");
     sheet.sentences.push_back(answer.baseline == 0
                                   ? "Limits are from all points shown."
                                   : "Limits are from the first " + std::to_string(answer.baseline) +

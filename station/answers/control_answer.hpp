@@ -72,6 +72,7 @@ struct ControlAnswer {
     ControlKind kind = ControlKind::individuals;
     std::vector<std::string> rules;  // in words, those that apply to this kind
     std::size_t baseline = 0;
+    bool by_day = false;               // of many units: a value is the mean of a day
     language::PlanPtr plan;            // for the panel's geometry; null for shares
     std::vector<PlaceControl> places;  // most signals first
 };

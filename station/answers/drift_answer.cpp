@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include "db/quality/names.hpp"
+#include "station/answers/day_means.hpp"
 #include "station/answers/figures.hpp"
 #include "station/answers/printable.hpp"
 
@@ -18,11 +19,18 @@ namespace {
 using DriftObject = boost::json::object;
 constexpr std::size_t drift_checks = 1000;
 
+MeanPoint mean_point(std::string label, record::WallTime at, const statistics::Moments& sums) {
+    MeanPoint point{std::move(label), at, sums.mean().value(), 0.0, sums.count()};
+    if (const auto deviation = sums.standard_deviation())
+        point.standard = *deviation / std::sqrt(static_cast<double>(point.units));
+    return point;
+}
+
 std::vector<MeanPoint> lot_means(const PlaceSeries& series,
                                  const std::vector<ledger::RunSummary>& runs) {
     std::vector<record::LotId> order;
     std::vector<statistics::Moments> sums;
-    std::vector<MeanPoint> points;
+    std::vector<const ledger::RunSummary*> firsts;
     for (const auto& value : series.values) {
         const auto& run = runs[value.run];
         const auto at = std::find(order.begin(), order.end(), run.lot);
@@ -30,17 +38,14 @@ std::vector<MeanPoint> lot_means(const PlaceSeries& series,
         if (at == order.end()) {
             order.push_back(run.lot);
             sums.emplace_back();
-            points.push_back({printable(run.lot_name, 40), run.started});
+            firsts.push_back(&run);
         }
         sums[place].add(value.value);
     }
-    for (std::size_t i = 0; i < points.size(); ++i) {
-        points[i].units = sums[i].count();
-        points[i].mean = sums[i].mean().value();
-        const auto deviation = sums[i].standard_deviation();
-        if (deviation)
-            points[i].standard = *deviation / std::sqrt(static_cast<double>(points[i].units));
-    }
+    std::vector<MeanPoint> points;
+    for (std::size_t i = 0; i < order.size(); ++i)
+        points.push_back(
+            mean_point(printable(firsts[i]->lot_name, 40), firsts[i]->started, sums[i]));
     return points;
 }
 
@@ -102,22 +107,29 @@ int importance(const PlaceDrift& place) {
     return (drifts ? 2 : 0) + (station ? 1 : 0);
 }
 
-std::string step_words(const PlaceDrift& place) {
-    const auto& step = place.finding->step;
-    return fmt::format("a step of {:.4g} at lot {}", step.size(), place.points[step.at].label);
+std::string_view point_words(bool by_day) {
+    return by_day ? "day" : "lot";
 }
 
-std::string finding_words(const PlaceDrift& place) {
-    if (place.flaw == statistics::Flaw::too_few_points) return "too few lots to tell: 8 are needed";
+std::string step_words(const PlaceDrift& place, bool by_day) {
+    const auto& step = place.finding->step;
+    return fmt::format("a step of {:.4g} at {}{}", step.size(), by_day ? "" : "lot ",
+                       place.points[step.at].label);
+}
+
+std::string finding_words(const PlaceDrift& place, bool by_day) {
+    const auto point = point_words(by_day);
+    if (place.flaw == statistics::Flaw::too_few_points)
+        return fmt::format("too few {}s to tell: 8 are needed", point);
     if (place.flaw) return std::string(statistics::text_of(*place.flaw));
     switch (place.finding->kind) {
         case quality::Drift::step:
-            return step_words(place);
+            return step_words(place, by_day);
         case quality::Drift::trend:
-            return fmt::format("a trend of {:.3g} a lot", place.finding->trend.slope);
+            return fmt::format("a trend of {:.3g} a {}", place.finding->trend.slope, point);
         case quality::Drift::step_or_trend:
-            return step_words(place) +
-                   fmt::format(", or a trend of {:.3g} a lot", place.finding->trend.slope);
+            return step_words(place, by_day) +
+                   fmt::format(", or a trend of {:.3g} a {}", place.finding->trend.slope, point);
         default:
             return "no drift that could be told";
     }
@@ -135,23 +147,26 @@ std::string station_words(const PlaceDrift& place) {
     return words;
 }
 
-Chart chart_of_place(const PlaceDrift& place, const language::PlanPtr& plan) {
+Chart chart_of_place(const PlaceDrift& place, const DriftAnswer& answer) {
     Chart chart;
-    const std::string words = words_of(place.place, plan);
+    const std::string words = words_of(place.place, answer.plan);
+    const std::string point_is(point_words(answer.by_day));
     const std::string unit = place.place.measure == "1" ? "" : place.place.measure;
     chart.id = id_of("drift " + words);
-    chart.title = words + ", " + std::string(record::name_of(place.place.stage)) + ", by lot";
-    chart.sentence = "Means with their standard uncertainty: " + finding_words(place) + ".";
-    chart.x = {"lot", "", Scale::order, {}};
+    chart.title =
+        words + ", " + std::string(record::name_of(place.place.stage)) + ", by " + point_is;
+    chart.sentence =
+        "Means with their standard uncertainty: " + finding_words(place, answer.by_day) + ".";
+    chart.x = {point_is, "", Scale::order, {}};
     chart.y = {place.place.check, unit};
     chart.table = {chart.title,
-                   {{"lot", "", false},
+                   {{point_is, "", false},
                     {"begun", "", false},
                     {"units", "", true},
                     {"mean", unit, true},
                     {"standard uncertainty", unit, true}},
                    {}};
-    Series means{"mean of a lot", Shape::intervals};
+    Series means{"mean of a " + point_is, Shape::intervals};
     for (std::size_t i = 0; i < place.points.size(); ++i) {
         const auto& point = place.points[i];
         chart.x.names.push_back(point.label);
@@ -212,31 +227,58 @@ Json finding_json(const PlaceDrift& place) {
     const auto& finding = *place.finding;
     return DriftObject{
         {"kind", quality::name_of(finding.kind)},
-        {"step", DriftObject{{"lot", text(place.points[finding.step.at].label)},
+        {"step", DriftObject{{"point", text(place.points[finding.step.at].label)},
                              {"before", number(finding.step.before)},
                              {"after", number(finding.step.after)},
                              {"standard_uncertainty", number(finding.step.standard)},
                              {"significance", number(finding.step.significance)}}},
-        {"trend", DriftObject{{"slope_a_lot", number(finding.trend.slope)},
+        {"trend", DriftObject{{"slope_a_point", number(finding.trend.slope)},
                               {"standard_uncertainty", number(finding.trend.standard)},
                               {"significance", number(finding.trend.significance)}}}};
+}
+
+journal::Stored<void> fill_by_lot(ledger::Reader& reader, const ValueWish& wish,
+                                  DriftAnswer& answer) {
+    const auto series = value_series(reader, wish);
+    if (!series) return series.error();
+    answer.plan = series->plan;
+    if (!series->runs.empty()) answer.station = series->runs.back().station;
+    for (const auto& one : series->places)
+        answer.places.push_back({one.place, lot_means(one, series->runs), {}, {}, {}});
+    return {};
+}
+
+journal::Stored<void> fill_by_day(ledger::Reader& reader, const ValueWish& wish,
+                                  DriftAnswer& answer) {
+    const auto series = day_series(reader, wish);
+    if (!series) return series.error();
+    answer.plan = series->plan;
+    if (series->newest) answer.station = series->newest->station;
+    for (const auto& one : series->places) {
+        PlaceDrift place{one.place, {}, {}, {}, {}};
+        for (const auto& day : one.days)
+            place.points.push_back(mean_point(day_words(day.day), day.day, day.moments));
+        answer.places.push_back(std::move(place));
+    }
+    return {};
 }
 
 }  // namespace
 
 journal::Stored<DriftAnswer> drift_answer(ledger::Reader& reader, const ValueWish& wish,
                                           double risk) {
-    const auto series = value_series(reader, wish);
-    if (!series) return series.error();
     DriftAnswer answer;
     answer.risk = risk;
-    answer.plan = series->plan;
-    if (!series->runs.empty()) answer.station = series->runs.back().station;
+    const auto many = too_many_units(reader, wish);
+    if (!many) return many.error();
+    answer.by_day = *many;
+    const auto filled =
+        *many ? fill_by_day(reader, wish, answer) : fill_by_lot(reader, wish, answer);
+    if (!filled) return filled.error();
     auto checks = reader.shift_checks(answer.station, "", drift_checks);
     if (!checks) return checks.error();
     std::reverse(checks->begin(), checks->end());
-    for (const auto& one : series->places) {
-        PlaceDrift place{one.place, lot_means(one, series->runs), {}, {}, {}};
+    for (auto& place : answer.places) {
         std::vector<double> means;
         for (const auto& point : place.points) means.push_back(point.mean);
         const auto finding = quality::drift_of(means, risk);
@@ -245,7 +287,6 @@ journal::Stored<DriftAnswer> drift_answer(ledger::Reader& reader, const ValueWis
         else
             place.flaw = finding.error();
         place.station = station_drift(*checks, place, risk);
-        answer.places.push_back(std::move(place));
     }
     std::stable_sort(answer.places.begin(), answer.places.end(),
                      [](const auto& a, const auto& b) { return importance(a) > importance(b); });
@@ -260,13 +301,13 @@ Json to_json(const DriftAnswer& answer) {
     for (const auto& place : answer.places) {
         boost::json::array points;
         for (const auto& point : place.points)
-            points.push_back(DriftObject{{"lot", text(point.label)},
+            points.push_back(DriftObject{{"label", text(point.label)},
                                          {"at", iso_8601(point.at)},
                                          {"units", point.units},
                                          {"mean", number(point.mean)},
                                          {"standard_uncertainty", number(point.standard)}});
         DriftObject json = members_of(place.place);
-        json["lots"] = std::move(points);
+        json["points"] = std::move(points);
         json["finding"] = finding_json(place);
         json["flaw"] = place.flaw ? Json(statistics::text_of(*place.flaw)) : Json(nullptr);
         json["station"] = place.station ? station_json(*place.station) : Json(nullptr);
@@ -275,6 +316,7 @@ Json to_json(const DriftAnswer& answer) {
     boost::json::array channels;
     for (const auto& finding : answer.channels) channels.push_back(to_json(finding));
     return DriftObject{{"risk", number(answer.risk)},
+                       {"points_are", answer.by_day ? "days" : "lots"},
                        {"station", text(answer.station)},
                        {"channels", std::move(channels)},
                        {"places", std::move(places)}};
@@ -284,26 +326,26 @@ Sheet sheet_of(const DriftAnswer& answer, std::size_t charts) {
     Sheet sheet;
     sheet.title = "Drift of product and station";
     sheet.sentences.push_back(
-        fmt::format("Means of lots, each unit by its first try; a step or a trend is told at a "
+        fmt::format("Means of {}s, each unit by its first try; a step or a trend is told at a "
                     "risk of {:g}. What check standards of station {} share is the station's.",
-                    answer.risk, printable(answer.station, 40)));
+                    point_words(answer.by_day), answer.risk, printable(answer.station, 40)));
     Table table{"",
                 {{"check", "", false},
                  {"where", "", false},
-                 {"lots", "", true},
+                 {answer.by_day ? "days" : "lots", "", true},
                  {"product", "", false},
                  {"station, by its check standards", "", false}},
                 {}};
     for (const auto& place : answer.places)
         table.rows.push_back({place.place.check, where_of(place.place, answer.plan),
-                              count_cell(place.points.size()), finding_words(place),
+                              count_cell(place.points.size()), finding_words(place, answer.by_day),
                               station_words(place)});
     if (answer.places.empty()) sheet.sentences.emplace_back("No stored value answers to that.");
     sheet.tables.push_back(std::move(table));
     if (!answer.channels.empty()) sheet.tables.push_back(causes_table(answer.channels));
     for (const auto& place : answer.places) {
         if (sheet.charts.size() == charts) break;
-        sheet.charts.push_back(chart_of_place(place, answer.plan));
+        sheet.charts.push_back(chart_of_place(place, answer));
     }
     return sheet;
 }

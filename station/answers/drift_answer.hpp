@@ -1,7 +1,8 @@
-// Did the product drift, or the station? Means of each check by lot, with a step or a trend where
-// one can be told; and what the station's check standards say over the same time. What standards
-// share is the station's; what the product changed beyond that is its own. A standard that lies in
-// several nests counts by its mean over them; which nest it is, and by what, stands in `channels`.
+// Did the product drift, or the station? Means of each check by lot (of many units: by day, out of
+// the rollups), with a step or a trend where one can be told; and what the station's check
+// standards say over the same time. What standards share is the station's; what the product changed
+// beyond that is its own. A standard that lies in several nests counts by its mean over them; which
+// nest it is, and by what, stands in `channels`.
 #pragma once
 
 #include <optional>
@@ -17,7 +18,7 @@
 namespace padtrim::answers {
 
 struct MeanPoint {
-    std::string label;  // of the lot
+    std::string label;  // of the lot, or the day
     record::WallTime at;
     double mean = 0.0;
     double standard = 0.0;  // uncertainty of the mean, by its scatter; 0 for one unit
@@ -42,6 +43,7 @@ struct PlaceDrift {
 };
 struct DriftAnswer {
     double risk = 0.01;
+    bool by_day = false;  // a point is a day, not a lot
     language::PlanPtr plan;
     std::string station;                   // whose check standards
     std::vector<PlaceDrift> places;        // those with a finding first

@@ -156,6 +156,11 @@ std::string iso_8601(record::WallTime at) {
                        fmt::gmtime(static_cast<std::time_t>(whole.count())), (ms - whole).count());
 }
 
+std::string day_words(const std::optional<std::chrono::sys_days>& day) {
+    if (!day) return "";
+    return iso_8601(record::WallTime(*day)).substr(0, 10);
+}
+
 std::string text_of(const Json& json) {
     return boost::json::serialize(json);
 }

@@ -36,6 +36,8 @@ using Json = boost::json::value;
 [[nodiscard]] Json number(double value);
 // "2026-03-31T08:15:02.120Z"
 [[nodiscard]] std::string iso_8601(record::WallTime at);
+// "2026-11-03"; "" for none.
+[[nodiscard]] std::string day_words(const std::optional<std::chrono::sys_days>& day);
 // One line.
 [[nodiscard]] std::string text_of(const Json& json);
 // No value when the text is not JSON, or deeper or longer than a request may be.

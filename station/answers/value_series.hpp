@@ -19,6 +19,10 @@ namespace padtrim::answers {
 
 enum class WhichTries { first, every };
 
+// Up to so many units, drift, control charts and capability go over single values; beyond, over the
+// ledger's rollups (day_means.hpp).
+inline constexpr std::uint64_t most_single_units = 5000;
+
 struct ValueWish {
     ledger::RunFilter runs;
     std::optional<std::string> check, key, step;
@@ -26,6 +30,7 @@ struct ValueWish {
     std::optional<std::uint16_t> nest;
     record::Stage stage = record::Stage::as_found;
     WhichTries tries = WhichTries::first;
+    std::uint64_t single_units = most_single_units;
 };
 
 struct SeriesValue {

@@ -34,11 +34,6 @@ constexpr std::array<Grouping, 10> groupings = {{{"lot", RollupBy::lot},
                                                  {"month", RollupBy::month},
                                                  {"all", RollupBy::everything}}};
 
-std::string day_words(const std::optional<std::chrono::sys_days>& day) {
-    if (!day) return "";
-    return iso_8601(record::WallTime(*day)).substr(0, 10);
-}
-
 std::string name_in(const ledger::RollupGroup& group, RollupBy by) {
     switch (by) {
         case RollupBy::lot:
