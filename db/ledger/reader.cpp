@@ -1,5 +1,7 @@
 #include "db/ledger/reader.hpp"
 
+#include <algorithm>
+
 #include "db/ledger/check_rows.hpp"
 #include "db/ledger/observation_blob.hpp"
 #include "db/ledger/reader_state.hpp"
@@ -192,7 +194,7 @@ namespace {
 // Only what is asked for stands in the text, so that SQLite can go by the index that fits; the
 // sign keeps it from going through all runs to have them in order. ?1 to ?8 as with_filter gives
 // them.
-std::string which_runs(const RunFilter& filter, bool newest) {
+std::string asked_for(const RunFilter& filter) {
     std::string which = " WHERE lot.measure_only = ?1";
     const auto add = [&](bool asked, const char* condition) {
         if (asked) which.append(" AND ").append(condition);
@@ -205,7 +207,12 @@ std::string which_runs(const RunFilter& filter, bool newest) {
     add(filter.product.has_value(), "plan.product = ?7");
     add(true, "(?8 IS NULL OR station.name = ?8)");
     add(filter.released, "coalesce(opening_permission.kind <> 'draft', 1)");
-    add(true, "EXISTS (SELECT 1 FROM observation WHERE observation.run = run.id)");
+    return which;
+}
+std::string which_runs(const RunFilter& filter, bool newest) {
+    const std::string which =
+        asked_for(filter) +
+        " AND EXISTS (SELECT 1 FROM observation WHERE observation.run = run.id)";
     const bool few = filter.lot || filter.since || filter.until;
     return which + " ORDER BY " + (few ? "+" : "") + "run.id" + (newest ? " DESC LIMIT 1" : "");
 }
@@ -234,6 +241,40 @@ Reader::Stored<std::optional<RunSummary>> Reader::newest_run(const RunFilter& fi
             if (!with_filter(row, filter).next()) return std::nullopt;
             return read_summary(row);
         });
+}
+
+// Few units are in another disposition than the station gave most of them, and decisions are
+// looked up from there.
+Reader::Stored<std::vector<RunSummary>> Reader::disposed(
+    const RunFilter& filter, const std::vector<record::Disposition>& which, std::size_t most) {
+    return state_->ask<std::vector<RunSummary>>([&](Database& database) {
+        Query row(database,
+                  summary_query +
+                      (" JOIN disposition AS decided ON decided.run = run.id" + asked_for(filter)) +
+                      " AND decided.disposition = ?9 AND decided.id ="
+                      "  (SELECT max(id) FROM disposition WHERE run = run_end.run)"
+                      " AND NOT EXISTS (SELECT 1 FROM run AS later"
+                      "  JOIN run_end AS ended ON ended.run = later.id"
+                      "  WHERE later.lot = run.lot AND later.serial = run.serial"
+                      "  AND run.serial <> '' AND later.id > run.id)"
+                      " ORDER BY run.id DESC LIMIT ?10");
+        std::vector<RunSummary> runs;
+        for (const auto disposition : which) {
+            row.with(filter.measure_only, filter.since, filter.until, filter.lot, filter.recipe,
+                     filter.recipe_revision, filter.product, filter.station,
+                     record::name_of(disposition), static_cast<std::int64_t>(most));
+            while (row.next()) runs.push_back(read_summary(row));
+        }
+        std::sort(runs.begin(), runs.end(),
+                  [](const RunSummary& a, const RunSummary& b) { return a.run > b.run; });
+        if (runs.size() > most) runs.resize(most);
+        return runs;
+    });
+}
+
+Reader::Stored<std::vector<DispositionChange>> Reader::dispositions_of(record::RunId run) {
+    return state_->ask<std::vector<DispositionChange>>(
+        [run](Database& database) { return read_dispositions(database, run); });
 }
 
 Reader::Stored<std::optional<record::UnitResult>> Reader::result_of(record::RunId run) {

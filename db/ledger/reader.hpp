@@ -203,6 +203,12 @@ class Reader {
     // Oldest first.
     [[nodiscard]] Stored<std::vector<RunSummary>> runs(const RunFilter& filter);
     [[nodiscard]] Stored<std::optional<RunSummary>> newest_run(const RunFilter& filter);
+    // Units by their newest ended run whose newest disposition is one of these; newest first, at
+    // most so many. Runs without observations too.
+    [[nodiscard]] Stored<std::vector<RunSummary>> disposed(
+        const RunFilter& filter, const std::vector<record::Disposition>& which, std::size_t most);
+    // Oldest first.
+    [[nodiscard]] Stored<std::vector<DispositionChange>> dispositions_of(record::RunId run);
     // Checks, lines, verdict and sentences of an ended run, without its observations.
     [[nodiscard]] Stored<std::optional<record::UnitResult>> result_of(record::RunId run);
 

@@ -1,5 +1,6 @@
-// What part of the records a quality question goes over, in the ledger's two forms: rollups for
-// counts and sums, runs for single values. Pure.
+// What part of the records a quality question goes over: in words, as people type it on the command
+// line or in an address, and in the ledger's two forms: rollups for counts and sums, runs for
+// single values.
 #pragma once
 
 #include <optional>
@@ -19,9 +20,35 @@ struct QualityWish {
     bool measure_only = false, drafts = false;
 };
 
+// As typed.
+struct QualityWords {
+    std::string since, until;  // ISO 8601; "": no bound
+    std::optional<std::string> lot, station, product, recipe, recipe_revision, fixture;
+    std::optional<std::string> check, key, step;
+    std::optional<int> channel, frequency;
+    std::optional<std::uint16_t> nest;
+    bool measure_only = false, drafts = false;
+};
+struct WishRead {
+    QualityWish wish;
+    std::string problem;  // a time that is none, a lot that is not there; "": none
+};
+// A lot that is named is meant, whether it only measured, or ran on a draft.
+[[nodiscard]] journal::Stored<WishRead> read_wish(ledger::Reader& reader,
+                                                  const QualityWords& words);
+
+// The plan of the newest run that was asked for, for the panel's geometry; null where there is
+// none.
+[[nodiscard]] journal::Stored<language::PlanPtr> plan_of_wish(ledger::Reader& reader,
+                                                              const QualityWish& wish);
+
 // Rollups know days only: times within a day are a matter of ValueWish.
 [[nodiscard]] ledger::RollupFilter rollups_of(const QualityWish& wish);
 [[nodiscard]] ledger::PlaceFilter places_of(const QualityWish& wish, record::Stage stage);
 [[nodiscard]] ValueWish values_of(const QualityWish& wish, record::Stage stage);
+
+// Of a gauge study: every run of lots that only measured, whatever the plan's standing, since
+// nothing is written to units.
+[[nodiscard]] ValueWish study_values_of(const QualityWish& wish, record::Stage stage);
 
 }  // namespace padtrim::answers

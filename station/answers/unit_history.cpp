@@ -11,16 +11,9 @@ namespace {
 using Array = boost::json::array;
 using Object = boost::json::object;
 
-Json trims_json(const record::TrimsRead& trims) {
+Json registers_json(const record::TrimsRead& trims) {
     return Object{{"gain", Array(trims.gain.begin(), trims.gain.end())},
                   {"offset", Array(trims.offset.begin(), trims.offset.end())}};
-}
-
-Json decision_json(const ledger::DispositionChange& change) {
-    return Object{{"disposition", text(record::name_of(change.disposition))},
-                  {"who", change.who},
-                  {"reason", change.reason},
-                  {"at", iso_8601(change.at)}};
 }
 
 // Register values as the unit held them at each moment that was read.
@@ -29,7 +22,7 @@ Array trims_json(const ledger::StoredRun& run) {
     if (!run.observations) return list;
     constexpr std::string_view moments[] = {"as found", "written", "read back", "after power off"};
     for (const auto& trims : run.observations->trims) {
-        Json json = trims_json(trims);
+        Json json = registers_json(trims);
         json.as_object()["moment"] = text(moments[static_cast<std::size_t>(trims.moment)]);
         list.push_back(std::move(json));
     }
@@ -52,12 +45,19 @@ journal::Stored<UnitHistory> unit_history(ledger::Reader& reader, const std::str
     return history;
 }
 
+Json to_json(const ledger::DispositionChange& change) {
+    return Object{{"disposition", text(record::name_of(change.disposition))},
+                  {"who", text(change.who)},
+                  {"reason", text(change.reason)},
+                  {"at", iso_8601(change.at)}};
+}
+
 Json to_json(const ledger::StoredRun& run) {
     const auto& about = run.summary;
     Array stages, dispositions;
     for (const auto stage : run.stages) stages.push_back(text(record::name_of(stage)));
-    for (const auto& change : run.dispositions) dispositions.push_back(decision_json(change));
-    const Json intended = run.intent ? trims_json(run.intent->to_write) : Json(nullptr);
+    for (const auto& change : run.dispositions) dispositions.push_back(to_json(change));
+    const Json intended = run.intent ? registers_json(run.intent->to_write) : Json(nullptr);
     return Object{{"run", about.run},
                   {"lot", about.lot_name},
                   {"station", about.station},

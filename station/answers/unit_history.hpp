@@ -24,5 +24,6 @@ struct UnitHistory {
 
 [[nodiscard]] Json to_json(const UnitHistory& history);
 [[nodiscard]] Json to_json(const ledger::StoredRun& run);
+[[nodiscard]] Json to_json(const ledger::DispositionChange& change);
 
 }  // namespace padtrim::answers

@@ -1,18 +1,24 @@
 // Draws padtrim's chart descriptions (station/answers/chart.hpp) as a drawing office would: ink on
 // paper, line types that carry the meaning, colour that only adds. One global, `padtrimDrawing`,
-// with drawChart(element, chart), drawPanel(element, figure) and drawTape(element, tape); needs the chart library's global.
+// with drawChart(element, chart), drawPanel(element, figure, open) and drawTape(element, tape, open); needs the chart
+// library's global. `open` gives the address that a key or a unit leads to, or nothing. use(look) sets colours and the
+// scale of type, for a page in the dark and one that is read from afar.
 (function (global) {
   "use strict";
 
-  const ink = "#16202b", faint = "#9aa0a6", live = "#0072B2", stop = "#D55E00";
+  let ink = "#16202b", faint = "#9aa0a6", live = "#0072B2", stop = "#D55E00", paper = "#fff", type = 1;
+  function use(look) {
+    ink = look.ink; faint = look.faint; live = look.live; stop = look.stop; paper = look.paper; type = look.type;
+  }
+  const pt = (size) => size * type;
   const font = 'system-ui, "DejaVu Sans", sans-serif';
   const strokes = { continuous: "solid", dashed: [7, 4], dotted: [1.5, 3] };
   // Line types of technical drawings: chain for centres, dashes for what the process does,
   // continuous and heavy for what the recipe allows.
   const limitStroke = {
-    specification: { type: "solid", width: 1.8, color: ink },
-    control: { type: [7, 4], width: 1.1, color: ink },
-    centre: { type: [12, 3, 2, 3], width: 0.9, color: ink },
+    specification: { type: "solid", width: 1.8 },
+    control: { type: [7, 4], width: 1.1 },
+    centre: { type: [12, 3, 2, 3], width: 0.9 },
   };
 
   const digits = (value) => Number(value.toPrecision(5)).toString();
@@ -25,11 +31,11 @@
     const option = {
       name: small ? "" : titled(axis),
       nameLocation: "middle",
-      nameGap: upright ? 52 : 28,
-      nameTextStyle: { color: ink, fontFamily: font, fontSize: 12 },
+      nameGap: pt(upright ? 52 : 28),
+      nameTextStyle: { color: ink, fontFamily: font, fontSize: pt(12) },
       axisLine: { show: true, onZero: false, lineStyle: { color: ink, width: 1 } },
       axisTick: { show: !small, inside: true, lineStyle: { color: ink } },
-      axisLabel: { show: !small, color: ink, fontFamily: font, fontSize: 11, hideOverlap: true },
+      axisLabel: { show: !small, color: ink, fontFamily: font, fontSize: pt(11), hideOverlap: true },
       splitLine: { show: !small && upright, lineStyle: { color: faint, width: 0.4 } },
     };
     if (axis.scale === "moment") return Object.assign(option, { type: "time" });
@@ -40,7 +46,7 @@
       option.interval = Math.max(1, Math.ceil(axis.names.length / 14));
       option.axisLabel.formatter = (place) =>
         Number.isInteger(place) && axis.names[place] !== undefined ? axis.names[place] : "";
-      if (slanted(axis)) Object.assign(option.axisLabel, { rotate: 22, hideOverlap: false, overflow: "truncate", width: 120, fontSize: 10 });
+      if (slanted(axis)) Object.assign(option.axisLabel, { rotate: 22, hideOverlap: false, overflow: "truncate", width: pt(120), fontSize: pt(10) });
       // Marks stand on whole places.
       option.min = -1;
       option.max = axis.names.length;
@@ -96,7 +102,7 @@
     const line = { color: series.stroke === "continuous" ? ink : live, type: strokes[series.stroke], width: small ? 0.9 : 1.2 };
     const mark = {
       type: "scatter", symbol: "circle", symbolSize: small ? 2.5 : 6, data: points,
-      itemStyle: { color: "#fff", borderColor: ink, borderWidth: small ? 0.8 : 1.2 },
+      itemStyle: { color: paper, borderColor: ink, borderWidth: small ? 0.8 : 1.2 },
     };
     switch (series.shape) {
       case "points":
@@ -105,7 +111,7 @@
         return [Object.assign({}, where, {
           type: "bar", data: points, barCategoryGap: "0%", barWidth: series.dots.length < 2 ? 30 : undefined, barMaxWidth: 60,
           itemStyle: {
-            color: "#fff", borderColor: ink, borderWidth: small ? 0.6 : 1,
+            color: paper, borderColor: ink, borderWidth: small ? 0.6 : 1,
             decal: small ? undefined : { symbol: "rect", color: ink, dashArrayX: [1, 0], dashArrayY: [0.8, 5], rotation: Math.PI / 4 },
           },
         })];
@@ -144,7 +150,7 @@
       type: "scatter", name: "remarks", data, animation: false, z: 5, silent: small,
       symbol: "path://M-10,-8L-8,-10L0,-2L8,-10L10,-8L2,0L10,8L8,10L0,2L-8,10L-10,8L-2,0Z",
       symbolSize: small ? 5 : 11, itemStyle: { color: stop },
-      label: { show: !small && data.length <= 30, position: "top", color: ink, fontFamily: font, fontSize: 11, fontWeight: 600, formatter: (entry) => String(entry.data.number) },
+      label: { show: !small && data.length <= 30, position: "top", color: ink, fontFamily: font, fontSize: pt(11), fontWeight: 600, formatter: (entry) => String(entry.data.number) },
     }];
   }
 
@@ -152,9 +158,9 @@
     const data = chart.limits.map((limit) => Object.assign(
       limit.of_x ? { xAxis: limit.value } : { yAxis: limit.value },
       {
-        lineStyle: limitStroke[limit.kind],
+        lineStyle: Object.assign({ color: ink }, limitStroke[limit.kind]),
         label: {
-          show: !small, position: "end", color: ink, fontFamily: font, fontSize: 10.5,
+          show: !small, position: "end", color: ink, fontFamily: font, fontSize: pt(10.5),
           formatter: () => limit.name + " " + valueText(limit.of_x ? chart.x : chart.y)(limit.value),
         },
       }));
@@ -186,8 +192,8 @@
     return {
       animation: false, useUTC: true, backgroundColor: "transparent", textStyle: { fontFamily: font, color: ink },
       aria: { enabled: true, decal: { show: false }, label: { description: chart.title + ". " + chart.sentence } },
-      grid: small ? { left: 2, right: 2, top: 2, bottom: 2 } : { left: 76, right: chart.right ? 70 : chart.limits.some((limit) => !limit.of_x) ? 104 : 18, top: named ? 34 : 20, bottom: slanted(chart.x) ? 68 : chart.x.title ? 46 : 28 },
-      legend: named ? { top: 0, left: 70, itemHeight: 8, textStyle: { fontFamily: font, fontSize: 11, color: ink }, data: [...new Set(chart.series.map((one) => one.name))] } : undefined,
+      grid: small ? { left: 2, right: 2, top: 2, bottom: 2 } : { left: pt(76), right: pt(chart.right ? 70 : chart.limits.some((limit) => !limit.of_x) ? 104 : 18), top: pt(named ? 34 : 20), bottom: pt(slanted(chart.x) ? 68 : chart.x.title ? 46 : 28) },
+      legend: named ? { top: 0, left: pt(70), itemHeight: 8, textStyle: { fontFamily: font, fontSize: pt(11), color: ink }, data: [...new Set(chart.series.map((one) => one.name))] } : undefined,
       tooltip: small ? undefined : {
         trigger: "item", confine: true, renderMode: "richText",
         formatter: (entry) => {
@@ -237,18 +243,26 @@
     return { width, height };
   }
 
-  function drawPanel(element, figure) {
-    const width = element.clientWidth || 690, margin = 6;
+  // What leads somewhere does so by keyboard too.
+  function leading(address, name) {
+    if (!address) return svg("g", {});
+    return svg("a", { href: address, "aria-label": name });
+  }
+
+  function drawPanel(element, figure, open) {
+    const width = element.clientWidth || 690, margin = 6, address = open || (() => null);
     const scale = (width - 2 * margin) / figure.width;
     const height = figure.height * scale + 2 * margin;
     element.style.position = "relative";
     element.style.height = height + "px";
-    const root = svg("svg", { width, height, viewBox: "0 0 " + width + " " + height, role: "img", "aria-label": figure.title });
+    const root = svg("svg", { width, height, viewBox: "0 0 " + width + " " + height, role: open ? "group" : "img", "aria-label": figure.title });
     root.append(svg("rect", { x: margin, y: margin, width: figure.width * scale, height: figure.height * scale, rx: 10, fill: "none", stroke: ink, "stroke-width": 2.4 }));
     element.append(root);
     for (const place of figure.places) {
       const x = margin + place.x * scale, y = margin + (figure.height - place.y) * scale;
-      const w = place.width * scale, h = place.height * scale, group = svg("g", {});
+      const w = place.width * scale, h = place.height * scale;
+      const name = [place.key, place.value].filter(Boolean).join(": ");
+      const group = place.chart === null ? leading(address(place), name) : svg("g", {});
       if (place.detail) group.append(svg("title", {}, place.detail));
       const look = { fill: "none", stroke: ink, "stroke-width": 1.4, "stroke-dasharray": { continuous: "", dashed: "7 4", dotted: "1.5 3" }[place.outline] };
       const shape = (more) => place.round ? svg("ellipse", Object.assign({ cx: x, cy: y, rx: w / 2, ry: h / 2 }, more))
@@ -256,22 +270,29 @@
       if (place.chart === null) {
         if (place.tone > 0) group.append(shape({ fill: hatch(root, place.tone) }));
         group.append(shape(look));
-        const size = Math.max(9, Math.min(13, w / 4));
-        group.append(svg("text", { x, y: y + size * 0.36, "font-size": size, "font-weight": 600, "text-anchor": "middle", fill: ink, stroke: "#fff", "stroke-width": 3, "paint-order": "stroke" }, place.value));
-        group.append(svg("text", { x, y: y - h / 2 - 5, "font-size": 11, "text-anchor": "middle", fill: ink }, place.key));
+        const size = Math.max(pt(9), Math.min(pt(13), w / 4));
+        group.append(svg("text", { x, y: y + size * 0.36, "font-size": size, "font-weight": 600, "text-anchor": "middle", fill: ink, stroke: paper, "stroke-width": 3, "paint-order": "stroke" }, place.value));
+        group.append(svg("text", { x, y: y - h / 2 - 5, "font-size": pt(11), "text-anchor": "middle", fill: ink }, place.key));
         root.append(group);
         continue;
       }
       const free = room(figure, place);
-      const wide = Math.max(w, 0.92 * Math.min(free.width * scale, 240)), tall = Math.max(h, Math.min(0.94 * free.height * scale - 34, 130));
+      const wide = Math.max(w, 0.92 * Math.min(free.width * scale, 240 * type)), tall = Math.max(h, Math.min(0.94 * free.height * scale - pt(34), 130 * type));
       root.append(group);
       group.append(svg("rect", { x: x - wide / 2, y: y - tall / 2, width: wide, height: tall, fill: "none", stroke: place.outline === "continuous" ? faint : ink, "stroke-width": 0.8, "stroke-dasharray": look["stroke-dasharray"] }));
-      group.append(svg("text", { x: x - wide / 2, y: y - tall / 2 - 4, "font-size": 11, fill: ink }, place.key));
-      group.append(svg("text", { x: x + wide / 2, y: y + tall / 2 + 13, "font-size": 11, "font-weight": 600, "text-anchor": "end", fill: ink }, place.value));
-      const hole = document.createElement("div");
+      group.append(svg("text", { x: x - wide / 2, y: y - tall / 2 - 4, "font-size": pt(11), fill: ink }, place.key));
+      group.append(svg("text", { x: x + wide / 2, y: y + tall / 2 + pt(13), "font-size": pt(11), "font-weight": 600, "text-anchor": "end", fill: ink }, place.value));
+      const hole = document.createElement(address(place) ? "a" : "div");
+      // The library names its element itself; a link keeps its own name.
+      const inner = address(place) ? document.createElement("div") : hole;
+      if (inner !== hole) {
+        Object.assign(hole, { href: address(place), ariaLabel: name });
+        Object.assign(inner.style, { width: wide + "px", height: tall + "px" });
+        hole.append(inner);
+      }
       Object.assign(hole.style, { position: "absolute", left: x - wide / 2 + "px", top: y - tall / 2 + "px", width: wide + "px", height: tall + "px" });
       element.append(hole);
-      drawChart(hole, figure.charts[place.chart], true);
+      drawChart(inner, figure.charts[place.chart], true);
     }
   }
 
@@ -296,27 +317,30 @@
     return group;
   }
 
-  function drawTape(element, tape) {
-    const width = element.clientWidth || 690, pitch = 9, gap = 8, tall = 22, line = 30;
+  function drawTape(element, tape, open) {
+    const width = element.clientWidth || 690, address = open || (() => null), pitch = 9, gap = 8, tall = 22, line = 30;
     const groups = Math.max(1, Math.floor((width + gap) / (10 * pitch + gap))), a_line = 10 * groups;
     const kinds = [...new Set(tape.units.map((unit) => unit.mark))];
     const rows = Math.ceil(tape.units.length / a_line), height = rows * line + 26;
-    const root = svg("svg", { width, height, viewBox: "0 0 " + width + " " + height, role: "img", "aria-label": tape.title });
+    const root = svg("svg", { width, height, viewBox: "0 0 " + width + " " + height, role: open ? "group" : "img", "aria-label": tape.title });
     tape.units.forEach((unit, place) => {
       const column = place % a_line, x = 6 + column * pitch + Math.floor(column / 10) * gap;
       const drawn = markOf(unit.mark, x, 2 + Math.floor(place / a_line) * line, tall);
       drawn.append(svg("title", {}, unit.serial + ": " + unit.mark));
-      root.append(drawn);
+      // The table beside it leads there by keyboard: a lot would be hundreds of stops.
+      const link = unit.serial && address(unit) ? svg("a", { href: address(unit), tabindex: "-1", "aria-hidden": "true" }) : root;
+      if (link !== root) root.append(link);
+      link.append(drawn);
     });
     let x = 6;
     for (const kind of kinds) {
       const many = tape.units.filter((unit) => unit.mark === kind).length, words = many + " " + kind;
       root.append(markOf(kind, x, rows * line + 4, 16));
-      root.append(svg("text", { x: x + 10, y: rows * line + 17, "font-size": 12, fill: ink }, words));
-      x += 26 + 7.5 * words.length;
+      root.append(svg("text", { x: x + 10, y: rows * line + 17, "font-size": pt(12), fill: ink }, words));
+      x += 26 + pt(7.5) * words.length;
     }
     element.append(root);
   }
 
-  global.padtrimDrawing = { drawChart, drawPanel, drawTape, optionsOf };
+  global.padtrimDrawing = { drawChart, drawPanel, drawTape, optionsOf, use };
 })(globalThis);

@@ -177,7 +177,7 @@ void add_as_left(CLI::App& command, bool& as_left) {
 void add_charts(CLI::App& command, std::size_t& charts) {
     command.add_option("--charts", charts, "draw so many, the most striking ones")
         ->type_name("N")
-        ->check(CLI::Range(std::size_t{0}, std::size_t{1000}))
+        ->check(within(answers::drawn_charts))
         ->capture_default_str();
 }
 
@@ -215,26 +215,26 @@ void add_chart(CLI::App& app, ChartCommand& chart) {
         ->delimiter(',')
         ->type_name("RULE,...");
     command->add_option("--size", chart.size, "values in a subgroup")
-        ->check(CLI::Range(std::size_t{2}, std::size_t{25}))
+        ->check(within(answers::subgroup_size))
         ->type_name("N")
         ->capture_default_str();
     command->add_option("--baseline", chart.baseline, "points that limits come from; 0: all")
         ->type_name("N")
         ->capture_default_str();
     command->add_option("--lambda", chart.lambda, "weight of the newest value (weighted)")
-        ->check(within(0.001, 1.0))
+        ->check(within(answers::newest_weight))
         ->type_name("SHARE")
         ->capture_default_str();
     command->add_option("--width", chart.width, "limits in sigmas (weighted)")
-        ->check(within(0.1, 10.0))
+        ->check(within(answers::limit_width))
         ->type_name("FACTOR")
         ->capture_default_str();
     command->add_option("--slack", chart.slack, "half the shift to find, in sigmas (sums)")
-        ->check(within(0.01, 5.0))
+        ->check(within(answers::half_shift))
         ->type_name("FACTOR")
         ->capture_default_str();
     command->add_option("--decision", chart.decision, "sum that signals, in sigmas (sums)")
-        ->check(within(0.1, 50.0))
+        ->check(within(answers::signalling_sum))
         ->type_name("FACTOR")
         ->capture_default_str();
     add_charts(*command, chart.charts);
@@ -246,7 +246,7 @@ void add_drift(CLI::App& app, DriftCommand& drift) {
     add_places(*command, drift.of);
     add_as_left(*command, drift.as_left);
     command->add_option("--risk", drift.risk, "of calling chance a drift")
-        ->check(within(1e-6, 0.5))
+        ->check(within(answers::drift_risk))
         ->type_name("SHARE")
         ->capture_default_str();
     add_charts(*command, drift.charts);
@@ -270,7 +270,7 @@ void add_gauge(CLI::App& app, GaugeCommand& gauge) {
     command
         ->add_option("--calibration", gauge.calibration,
                      "standard uncertainty of the references, in the check's unit")
-        ->check(within(0.0, 1e12))
+        ->check(within(answers::calibration_doubt))
         ->type_name("VALUE")
         ->capture_default_str();
 }

@@ -6,6 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "station/answers/quality_wish.hpp"
+
 namespace CLI {
 class App;
 }
@@ -14,15 +16,9 @@ namespace padtrim::cli {
 
 enum class Face { text, json, csv };
 
-// The part of the records that a question goes over, in words as typed, and how it is answered.
-struct QualityWords {
+// The part of the records that a question goes over, and how it is answered.
+struct QualityWords : answers::QualityWords {
     std::string records;
-    std::string since, until;  // ISO 8601; "": no bound
-    std::optional<std::string> lot, station, product, recipe, recipe_revision, fixture;
-    std::optional<std::string> check, key, step;
-    std::optional<int> channel, frequency;
-    std::optional<std::uint16_t> nest;
-    bool measure_only = false, drafts = false;
     bool json = false, csv = false;
     [[nodiscard]] Face face() const { return json ? Face::json : csv ? Face::csv : Face::text; }
 };

@@ -6,6 +6,8 @@
 
 #include <CLI/CLI.hpp>
 
+#include "station/answers/question_ranges.hpp"
+
 namespace padtrim::cli {
 
 // CLI::Range takes "nan" for a number between any two.
@@ -19,6 +21,13 @@ namespace padtrim::cli {
             return range(text);
         },
         range.get_description());
+}
+
+[[nodiscard]] inline CLI::Validator within(const answers::NumberRange& range) {
+    return within(range.low, range.high);
+}
+[[nodiscard]] inline CLI::Validator within(const answers::CountRange& range) {
+    return CLI::Range(range.low, range.high);
 }
 
 }  // namespace padtrim::cli

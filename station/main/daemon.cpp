@@ -9,6 +9,7 @@
 #include "station/answers/lot_report.hpp"
 #include "station/engine/loader.hpp"
 #include "station/engine/shift_run.hpp"
+#include "station/main/disposal.hpp"
 #include "station/main/lot_faces.hpp"
 #include "station/main/wishes.hpp"
 
@@ -374,6 +375,10 @@ Decision Daemon::clear_fault(std::string person) {
     status_.last_fault.clear();
     changed_();
     return {Outcome::accepted, "The station is ready.", ""};
+}
+
+std::function<Decision()> Daemon::disposal(web::DisposeRequest request) {
+    return disposal_of(ledger_, wish_.records, std::move(request), wall_clock_.now());
 }
 
 void Daemon::leave(std::function<void()> gone) {

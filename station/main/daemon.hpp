@@ -40,6 +40,7 @@ class Daemon : public web::StationControl {
     web::Decision load_nest(std::uint16_t nest, std::string label) override;
     web::Decision put_aside(std::uint16_t nest, std::string person) override;
     web::Decision answer_nest(std::uint16_t nest, bool yes) override;
+    std::function<web::Decision()> disposal(web::DisposeRequest request) override;
     web::Decision clear_fault(std::string person) override;
 
     // Called after whatever a face would show differently.

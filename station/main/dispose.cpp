@@ -9,6 +9,7 @@
 #include "db/ledger/ledger.hpp"
 #include "db/ledger/reader.hpp"
 #include "fixtures/serial/clocks.hpp"
+#include "station/answers/dispositions.hpp"
 #include "station/answers/names.hpp"
 #include "station/answers/printable.hpp"
 #include "station/main/output.hpp"
@@ -16,14 +17,6 @@
 
 namespace padtrim {
 namespace {
-
-record::Disposition disposition_of(const std::string& word) {
-    for (const auto known :
-         {record::Disposition::released, record::Disposition::rework, record::Disposition::scrap}) {
-        if (record::name_of(known) == word) return known;
-    }
-    return record::Disposition::quarantined;
-}
 
 GivesUp refusal_of(const journal::StoreFault& fault) {
     const bool held = fault.kind == journal::StoreFaultKind::locked;
@@ -34,12 +27,9 @@ GivesUp refusal_of(const journal::StoreFault& fault) {
 Opened<record::RunId> run_to_decide(const cli::DisposeCommand& command) {
     const auto reader = ledger::Reader::open(command.records);
     if (!reader) return refusal_of(reader.error());
-    const auto runs = reader.value()->runs_of(command.serial);
-    if (!runs) return refusal_of(runs.error());
-    std::optional<record::RunId> newest;
-    for (const auto& run : runs.value())
-        if (run.ended && (!newest || run.run > *newest)) newest = run.run;
-    if (newest) return *newest;
+    const auto newest = answers::run_to_decide(*reader.value(), command.serial);
+    if (!newest) return refusal_of(newest.error());
+    if (*newest) return (*newest)->run;
     return GivesUp{cli::bad_input, "No run of a unit '" + answers::printable(command.serial, 60) +
                                        "' has ended in " + command.records +
                                        ". Check the serial; padtrim yield lists the lots."};
@@ -61,8 +51,8 @@ int dispose(const cli::DisposeCommand& command) {
     std::optional<journal::StoreFault> fault;
     boost::asio::co_spawn(
         context,
-        opened.value()->decide(std::get<0>(run), disposition_of(command.to), command.who,
-                               answers::printable(command.why, 2000), now),
+        opened.value()->decide(std::get<0>(run), answers::decision_named(command.to).value(),
+                               command.who, answers::printable(command.why, 2000), now),
         [&](std::exception_ptr bug, const journal::Stored<void>& stored) {
             if (bug) std::rethrow_exception(bug);
             if (!stored) fault = stored.error();

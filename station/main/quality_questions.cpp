@@ -14,7 +14,6 @@
 #include "station/answers/lot_sheet.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/quality_report.hpp"
-#include "station/answers/times.hpp"
 #include "station/answers/trace_answer.hpp"
 #include "station/answers/yield_answer.hpp"
 #include "station/cli/plot.hpp"
@@ -40,58 +39,21 @@ GivesUp trouble_of(const journal::StoreFault& fault) {
     return {held ? cli::station_fault : cli::bad_input, fault.what};
 }
 
-// "" or the time that is none.
-std::string wrong_time(const cli::QualityWords& words, answers::QualityWish& wish) {
-    if (!words.since.empty()) wish.since = answers::moment_of(words.since);
-    if (!words.until.empty()) wish.until = answers::end_of(words.until);
-    if (!words.since.empty() && !wish.since) return words.since;
-    if (!words.until.empty() && !wish.until) return words.until;
-    return "";
-}
-
 Wished wished(const cli::QualityWords& words) {
     Wished made;
-    auto& wish = made.wish;
-    const std::string wrong = wrong_time(words, wish);
-    if (!wrong.empty()) {
-        made.trouble = {cli::bad_input, "'" + answers::printable(wrong, 60) +
-                                            "' is no time. Write 2026-03-31, or "
-                                            "2026-03-31T08:15 (UTC)."};
-        return made;
-    }
-    wish.lot = words.lot;
-    wish.station = words.station;
-    wish.product = words.product;
-    wish.recipe = words.recipe;
-    wish.recipe_revision = words.recipe_revision;
-    wish.fixture = words.fixture;
-    wish.check = words.check;
-    wish.key = words.key;
-    wish.step = words.step;
-    wish.channel = words.channel;
-    wish.frequency = words.frequency;
-    wish.nest = words.nest;
-    wish.measure_only = words.measure_only;
-    wish.drafts = words.drafts;
     auto reader = ledger::Reader::open(words.records);
     if (!reader) {
         made.trouble = trouble_of(reader.error());
         return made;
     }
     made.reader = std::move(*reader);
-    if (!words.lot) return made;
-    const auto lot = made.reader->lot(*words.lot);
-    if (!lot) {
-        made.trouble = trouble_of(lot.error());
-    } else if (!*lot) {
-        made.trouble = {cli::bad_input, "No lot '" + answers::printable(*words.lot, 60) + "' in " +
-                                            words.records +
-                                            ". padtrim yield without --lot lists them."};
-    } else {
-        // Whoever names a lot means it.
-        wish.measure_only = wish.measure_only || (*lot)->measure_only;
-        wish.drafts = wish.drafts || (*lot)->permission.kind == record::PermissionKind::draft;
-    }
+    auto read = answers::read_wish(*made.reader, words);
+    if (!read)
+        made.trouble = trouble_of(read.error());
+    else if (!read->problem.empty())
+        made.trouble = {cli::bad_input, read->problem};
+    else
+        made.wish = std::move(read->wish);
     return made;
 }
 
@@ -195,10 +157,7 @@ int answer(const cli::GaugeCommand& command) {
     const auto asked = wished(command.of);
     if (!asked.good()) return complain(asked.trouble);
     answers::GaugeWish wish;
-    wish.values = answers::values_of(asked.wish, stage_of(command.as_left));
-    wish.values.runs.measure_only = true;
-    wish.values.runs.released = false;  // nothing is written to units, whatever the plan's standing
-    wish.values.tries = answers::WhichTries::every;
+    wish.values = answers::study_values_of(asked.wish, stage_of(command.as_left));
     wish.appraisers = command.appraisers == "station" ? answers::Appraisers::stations
                                                       : answers::Appraisers::nests;
     wish.type_1 = command.type_1;

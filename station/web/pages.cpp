@@ -1,7 +1,12 @@
 #include "station/web/pages.hpp"
 
 #include <algorithm>
+#include <array>
+#include <string>
 
+#include <sodium.h>
+
+#include "station/charts/scripts.hpp"
 #include "station/web/loopback_guard.hpp"
 
 namespace padtrim::web {
@@ -12,7 +17,30 @@ constexpr std::string_view page_policy =
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
     "form-action 'none'; base-uri 'none'; frame-ancestors 'none'";
 
+// The scripts that draw charts; reports carry them too.
+std::string tag_of(std::string_view bytes) {
+    std::array<unsigned char, crypto_hash_sha256_BYTES> hash{};
+    crypto_hash_sha256(hash.data(), reinterpret_cast<const unsigned char*>(bytes.data()),
+                       bytes.size());
+    std::array<char, 33> hex{};
+    sodium_bin2hex(hex.data(), hex.size(), hash.data(), 16);
+    return '"' + std::string(hex.data()) + '"';
+}
+
+const Page* chart_script_at(std::string_view path) {
+    static const std::string library_tag = tag_of(charts::library_script());
+    static const std::string drawing_tag = tag_of(charts::drawing_script());
+    static const std::array scripts = {Page{"/charts/library.js", "text/javascript; charset=utf-8",
+                                            library_tag, charts::library_script()},
+                                       Page{"/charts/drawing.js", "text/javascript; charset=utf-8",
+                                            drawing_tag, charts::drawing_script()}};
+    const auto at = std::find_if(scripts.begin(), scripts.end(),
+                                 [&](const Page& page) { return page.path == path; });
+    return at == scripts.end() ? nullptr : &*at;
+}
+
 const Page* page_at(std::string_view path) {
+    if (const Page* script = chart_script_at(path)) return script;
     const auto pages = embedded_pages();
     const auto at = std::find_if(pages.begin(), pages.end(),
                                  [&](const Page& page) { return page.path == path; });

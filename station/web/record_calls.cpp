@@ -13,6 +13,7 @@
 #include "station/answers/releases.hpp"
 #include "station/answers/unit_history.hpp"
 #include "station/web/loopback_guard.hpp"
+#include "station/web/quality_calls.hpp"
 #include "station/web/query.hpp"
 
 namespace padtrim::web {
@@ -22,10 +23,6 @@ using answers::Json;
 
 Response told(const Json& body) {
     return {200, answers::text_of(body), ""};
-}
-
-Response not_readable(const journal::StoreFault& fault) {
-    return problem(500, fault.what, "padtrim says the same on the command line.");
 }
 
 Response releases(ledger::Reader& reader, const std::string&) {
@@ -79,24 +76,29 @@ Response audit(ledger::Reader& reader, const std::string& query) {
 
 struct Call {
     std::string_view path;
-    Response (*answer)(ledger::Reader&, const std::string& query);
+    RecordAnswer answer;
 };
 constexpr std::array calls = {Call{"/api/releases", releases}, Call{"/api/unit", unit},
                               Call{"/api/observations", observations}, Call{"/api/audit", audit}};
 
+RecordAnswer answer_at(std::string_view path) {
+    const auto call =
+        std::find_if(calls.begin(), calls.end(), [&](const Call& one) { return one.path == path; });
+    return call == calls.end() ? quality_call(path) : call->answer;
+}
+
 }  // namespace
 
 std::optional<Response> record_answer(const Request& request, const std::string& records) {
-    const auto call = std::find_if(calls.begin(), calls.end(),
-                                   [&](const Call& one) { return one.path == request.path; });
-    if (call == calls.end()) return std::nullopt;
+    const RecordAnswer answer = answer_at(request.path);
+    if (answer == nullptr) return std::nullopt;
     if (request.method != "GET") {
         Response wrong = problem(405, "This call wants GET.", "docs/commands.md lists the calls.");
         wrong.allow = "GET";
         return wrong;
     }
     Response response;
-    response.later = [answer = call->answer, records, query = request.query] {
+    response.later = [answer, records, query = request.query] {
         const auto reader = ledger::Reader::open(records);
         return reader ? answer(**reader, query) : not_readable(reader.error());
     };

@@ -24,7 +24,9 @@ bool may_call(Role role, std::string_view method, std::string_view path) {
     constexpr std::string_view accounts = "/api/accounts";
     if (path.substr(0, accounts.size()) == accounts) return role == Role::administration;
     if (path == "/api/audit") return role == Role::quality || role == Role::administration;
-    return method == "GET" || role != Role::quality;
+    if (method == "GET" || role == Role::administration) return true;
+    constexpr std::string_view quality = "/api/quality/";
+    return (path.substr(0, quality.size()) == quality) == (role == Role::quality);
 }
 
 bool may_draft(Role role) {

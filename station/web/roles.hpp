@@ -1,9 +1,10 @@
 // Who may do what. Pure.
 //
-//   quality        reads everything
-//   operator       and runs lots and shift checks, aborts units, clears faults
-//   engineer       and runs drafts and plans of their own
-//   administrator  and gives and takes logins
+// Everybody reads everything; what changes something belongs to
+//   quality        decisions about units
+//   operator       lots, shift checks, aborts, faults
+//   engineer       the operator's, and drafts and plans of their own
+//   administrator  all of these, and logins
 //
 // The audit, which tells of people, is for quality and administrator alone.
 #pragma once

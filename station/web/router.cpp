@@ -9,9 +9,11 @@
 #include <boost/json/object.hpp>
 
 #include "station/answers/cautions.hpp"
+#include "station/answers/dispositions.hpp"
 #include "station/answers/json.hpp"
 #include "station/answers/panel_sheet.hpp"
 #include "station/answers/plan_forecast.hpp"
+#include "station/answers/printable.hpp"
 #include "station/answers/readiness.hpp"
 #include "station/web/loopback_guard.hpp"
 #include "station/web/members.hpp"
@@ -122,6 +124,36 @@ Response newest_shift_check(const StationControl& station) {
                    "Lay the check standards ready and POST /api/shift-check/start.");
 }
 
+// The records are written on their own thread: the answer tells what came of it.
+Response dispose(const Request& request, StationControl& station) {
+    Members members(request.body);
+    DisposeRequest asked;
+    std::string to;
+    asked.who = request.person;
+    members.take_name("who", asked.who, asked.who.empty());
+    members.take("serial", asked.serial);
+    members.take("to", to);
+    members.take("why", asked.why);
+    if (!request.person.empty()) asked.who = request.person;
+    const auto decision = answers::decision_named(to);
+    std::string wrong = members.wrong();
+    if (wrong.empty() && asked.serial.empty()) wrong = "Which unit? \"serial\" is empty.";
+    if (wrong.empty() && !decision)
+        wrong = "\"to\" has to be released, rework, scrap or quarantined.";
+    if (wrong.empty() && answers::blank(asked.why)) wrong = "The reason is empty. Give one.";
+    if (!wrong.empty())
+        return problem(
+            400, wrong,
+            "Send {\"serial\": \"NUMBER\", \"to\": \"rework\", \"why\": \"TEXT\", \"who\": "
+            "\"NAME\"}.");
+    asked.to = *decision;
+    Response response;
+    response.later = [work = station.disposal(std::move(asked)), after = station.events().last()] {
+        return said(work(), after);
+    };
+    return response;
+}
+
 Response answer_question(const Request& request, StationControl& station, std::uint16_t nest) {
     Members members(request.body);
     std::string answer;
@@ -229,6 +261,9 @@ std::optional<Route> route(const Request& request, StationControl& station) {
                          return by_person(request, station, "clear a fault",
                                           &StationControl::clear_fault);
                      }};
+    }
+    if (path == "/api/quality/dispose") {
+        return Route{"POST", [&] { return dispose(request, station); }};
     }
     if (const auto nest = nest_path(path)) {
         return Route{"POST", [&station, &request, at = *nest] {

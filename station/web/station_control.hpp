@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -24,6 +25,12 @@ struct StartRequest {
     bool measure_only = false;
     bool draft = false;     // a plan that is not released; every result is marked
     std::string plan_text;  // "" for the daemon's own recipe
+};
+
+// What a person decides about the newest ended run of a unit.
+struct DisposeRequest {
+    std::string serial, who, why;
+    record::Disposition to = record::Disposition::quarantined;
 };
 
 // accepted: it will happen. refused: not in this state. unknown: no such nest. bad: what was sent
@@ -64,6 +71,9 @@ class StationControl {
     virtual Decision put_aside(std::uint16_t nest, std::string person) = 0;
     // The person's answer to the question that this nest asks.
     virtual Decision answer_nest(std::uint16_t nest, bool yes) = 0;
+    // The decision as work that may wait for the disk: it is done on another thread, and refuses
+    // what the records refuse.
+    virtual std::function<Decision()> disposal(DisposeRequest request) = 0;
     // A person says that the fault which blocks the station is cleared.
     virtual Decision clear_fault(std::string person) = 0;
 };

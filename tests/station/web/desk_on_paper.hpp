@@ -48,6 +48,12 @@ class DeskOnPaper : public StationControl {
         answers_.emplace_back(nest, yes);
         return decision_;
     }
+    std::function<Decision()> disposal(DisposeRequest request) override {
+        return [this, request] {
+            disposed_.push_back(request);
+            return decision_;
+        };
+    }
     Decision clear_fault(std::string person) override {
         cleared_by_ = person;
         return decision_;
@@ -66,6 +72,7 @@ class DeskOnPaper : public StationControl {
     std::vector<std::uint16_t> aborted_;
     std::vector<std::string> labels_;
     std::vector<std::pair<std::uint16_t, bool>> answers_;
+    std::vector<DisposeRequest> disposed_;
     std::string cleared_by_, checked_by_;
     std::optional<record::ShiftCheck> check_;
     int stops_ = 0;

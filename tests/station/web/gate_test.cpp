@@ -288,5 +288,36 @@ TEST_F(Door, LogsOut) {
     EXPECT_EQ(ask(end).status, 401u);
 }
 
+TEST_F(Door, LetsOnlyTheQualityTeamDecideAboutUnits) {
+    const std::string body = "{\"serial\":\"U1\",\"to\":\"scrap\",\"why\":\"broken\"}";
+    const auto decided_by = [&](Role role) {
+        somebody(role);
+        return ask(of_session("POST", "/api/quality/dispose", body)).status;
+    };
+    EXPECT_EQ(decided_by(Role::operating), 403U);
+    EXPECT_EQ(decided_by(Role::engineering), 403U);
+    EXPECT_TRUE(desk.disposed_.empty());
+    EXPECT_EQ(decided_by(Role::quality), 202U);
+    EXPECT_EQ(decided_by(Role::administration), 202U);
+    ASSERT_EQ(desk.disposed_.size(), 2U);
+    EXPECT_EQ(desk.disposed_[0].who, "M");
+    auto forged = of_session("POST", "/api/quality/dispose", body);
+    forged.proof.clear();
+    EXPECT_EQ(ask(forged).status, 403U);
+    EXPECT_EQ(desk.disposed_.size(), 2U);
+}
+
+TEST_F(Door, TellsTheAuditHowADecisionEnded) {
+    somebody(Role::quality);
+    desk.decision_ = {Outcome::refused, "It was run again.", ""};
+    EXPECT_EQ(ask(of_session("POST", "/api/quality/dispose",
+                             "{\"serial\":\"U1\",\"to\":\"scrap\",\"why\":\"broken\"}"))
+                  .status,
+              409U);
+    EXPECT_EQ(audit.back().status, 409U);
+    EXPECT_THAT(audit.back().what, HasSubstr("broken"));
+    EXPECT_EQ(ask(of_session("POST", "/api/lot/stop", "{}")).status, 403U);
+}
+
 }  // namespace
 }  // namespace padtrim::web

@@ -63,6 +63,17 @@ TEST(Pages, AreNotSentAgainToABrowserThatHasThem) {
     EXPECT_EQ(get_page("/look.css", "\"other\"").status, 200u);
 }
 
+TEST(Pages, ComeWithTheScriptsThatDrawCharts) {
+    for (const char* path : {"/charts/library.js", "/charts/drawing.js"}) {
+        const auto script = get_page(path);
+        EXPECT_EQ(script.status, 200U) << path;
+        EXPECT_EQ(script.content_type, "text/javascript; charset=utf-8");
+        EXPECT_GT(script.body.size(), 1000U);
+        EXPECT_EQ(get_page(path, script.etag).status, 304U);
+    }
+    EXPECT_NE(get_page("/charts/library.js").etag, get_page("/charts/drawing.js").etag);
+}
+
 TEST(Pages, AreOnlyRead) {
     Request request;
     request.method = "POST";

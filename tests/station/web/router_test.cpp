@@ -323,6 +323,35 @@ TEST_F(Router, AsksTheRecordsBesideTheStation) {
     }
 }
 
+TEST_F(Router, HandsADecisionToTheRecordsOwnThread) {
+    const std::string good =
+        "{\"serial\":\"U1\",\"to\":\"scrap\",\"why\":\"broken\",\"who\":\"M\"}";
+    const auto response = post("/api/quality/dispose", good);
+    ASSERT_TRUE(response.later);
+    EXPECT_TRUE(desk.disposed_.empty()) << "nothing is written on the station's thread";
+    EXPECT_EQ(response.later().status, 202U);
+    ASSERT_EQ(desk.disposed_.size(), 1U);
+    EXPECT_EQ(desk.disposed_[0].to, record::Disposition::scrap);
+    EXPECT_EQ(desk.disposed_[0].who, "M");
+    auto logged_in = request("POST", "/api/quality/dispose", good);
+    logged_in.person = "Q";
+    (void)ask(logged_in).later();
+    EXPECT_EQ(desk.disposed_.back().who, "Q") << "nobody decides in another's name";
+    desk.decision_ = {Outcome::refused, "It was run again.", ""};
+    EXPECT_EQ(post("/api/quality/dispose", good).later().status, 409U);
+}
+
+TEST_F(Router, TakesNoDecisionWithoutUnitReasonOrPerson) {
+    for (const char* body : {"{}", "{\"serial\":\"U1\",\"to\":\"scrap\",\"why\":\"x\"}",
+                             "{\"serial\":\"\",\"to\":\"scrap\",\"why\":\"x\",\"who\":\"M\"}",
+                             "{\"serial\":\"U1\",\"to\":\"undecided\",\"why\":\"x\",\"who\":\"M\"}",
+                             "{\"serial\":\"U1\",\"to\":\"scrap\",\"why\":\" \",\"who\":\"M\"}"}) {
+        const auto response = post("/api/quality/dispose", body);
+        EXPECT_FALSE(response.later) << body;
+        EXPECT_EQ(response.status, 400U) << body;
+    }
+}
+
 TEST_F(Router, ServesPagesBesideTheCalls) {
     EXPECT_EQ(ask(request("GET", "/")).content_type, "text/html; charset=utf-8");
     EXPECT_EQ(ask(request("GET", "/api/nothing")).content_type, "application/json");

@@ -1,0 +1,66 @@
+#include "station/main/disposal.hpp"
+
+#include <exception>
+#include <optional>
+
+#include <boost/asio/co_spawn.hpp>
+#include <boost/asio/executor_work_guard.hpp>
+#include <boost/asio/io_context.hpp>
+
+#include "db/ledger/reader.hpp"
+#include "station/answers/dispositions.hpp"
+#include "station/answers/printable.hpp"
+
+namespace padtrim {
+namespace {
+
+namespace asio = boost::asio;
+using web::Decision;
+using web::Outcome;
+
+// The writer thread of the ledger answers; this thread waits for it.
+journal::Stored<void> waited_for(journal::Task<journal::Stored<void>> act) {
+    asio::io_context context(1);
+    auto guard = asio::make_work_guard(context);
+    std::optional<journal::Stored<void>> answer;
+    std::exception_ptr bug;
+    asio::co_spawn(context, std::move(act),
+                   [&](std::exception_ptr thrown, journal::Stored<void> stored) {
+                       bug = std::move(thrown);
+                       answer = std::move(stored);
+                       guard.reset();
+                   });
+    context.run();
+    if (bug) std::rethrow_exception(bug);
+    return std::move(answer.value());
+}
+
+Decision refused(const journal::StoreFault& fault) {
+    return {Outcome::refused, fault.what, "Nothing was decided."};
+}
+
+}  // namespace
+
+std::function<Decision()> disposal_of(ledger::Ledger& ledger, std::string records,
+                                      web::DisposeRequest request, record::WallTime now) {
+    return [&ledger, records = std::move(records), request = std::move(request),
+            now]() -> Decision {
+        const std::string unit = answers::printable(request.serial, 60);
+        const auto reader = ledger::Reader::open(records);
+        if (!reader) return refused(reader.error());
+        const auto run = answers::run_to_decide(**reader, request.serial);
+        if (!run) return refused(run.error());
+        if (!*run)
+            return {Outcome::unknown, "No run of a unit '" + unit + "' has ended in these records.",
+                    "Check the serial number."};
+        const auto kept = waited_for(ledger.decide((*run)->run, request.to, request.who,
+                                                   answers::printable(request.why, 2000), now));
+        if (!kept) return refused(kept.error());
+        return {Outcome::accepted,
+                "Unit " + unit + " is now: " + std::string(record::name_of(request.to)) + " (" +
+                    answers::printable(request.who, 64) + ").",
+                ""};
+    };
+}
+
+}  // namespace padtrim

@@ -1,0 +1,73 @@
+// What becomes of units, and a person's decision about one: kept with who, when and why.
+
+import { h } from "/elements.js";
+import { ask, tell } from "/calls.js";
+import { t } from "/texts.js";
+import { admitted, who } from "/session.js";
+import { inWords } from "/quality_words.js";
+import { foldedTable, show } from "/figures.js";
+import { callOf } from "/sheets.js";
+import { filters, renew, say, sheet, start, toUnit } from "/question.js";
+import { keepPerson, person } from "/settings.js";
+
+const at = (id) => document.getElementById(id);
+const mayDecide = () => !who().needed || ["quality", "administrator"].includes(who().role);
+const field = (text, control) => h("label", {}, text, control);
+const key = (name) => h("kbd", { "aria-hidden": "true" }, name);
+
+// A sheet over the page: nothing is decided by one key alone.
+function askAbout(unit) {
+  const named = who().needed;
+  const wrong = h("p", { class: "wrong", role: "alert" });
+  const leave = h("button", { type: "button", "aria-keyshortcuts": "Escape" }, key("Esc"), t("leave"));
+  const form = h("form", {}, h("h2", {}, t("decideOn", { unit: unit.serial })),
+    h("p", {}, [inWords(unit.reason), inWords(unit.next_step)].filter(Boolean).join(" ")),
+    field(t("becomes"), h("select", { name: "to" }, ...["rework", "scrap", "quarantined", "released"].map((one) => h("option", { value: one }, t(`to ${one}`))))),
+    field(t("why"), h("input", { name: "why", type: "text", maxlength: 300, autocomplete: "off" })),
+    named ? null : field(t("operator"), h("input", { name: "who", type: "text", maxlength: 64, value: person() })),
+    h("p", { class: "small" }, t("decideNote")),
+    h("div", { class: "choices" }, h("button", { type: "submit", class: "act", "aria-keyshortcuts": "Enter" }, key("Enter"), t("decide")), leave), wrong);
+  const dialog = h("dialog", { "aria-label": t("decideOn", { unit: unit.serial }) }, form);
+  leave.addEventListener("click", () => dialog.close());
+  dialog.addEventListener("close", () => dialog.remove());
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const typed = Object.fromEntries(new FormData(form));
+    if (typed.who) keepPerson(typed.who.trim());
+    try {
+      const { sentence } = await tell("/api/quality/dispose", { serial: unit.serial, ...typed });
+      dialog.close();
+      at("done").textContent = inWords(sentence);
+      await renew();
+    } catch (trouble) {
+      wrong.textContent = inWords(trouble.message);
+    }
+  });
+  document.body.append(dialog);
+  dialog.showModal();
+}
+
+function historyOf(unit) {
+  return h("details", {}, h("summary", {}, t("changes", { n: unit.changes.length })),
+    h("ol", {}, ...unit.changes.map((one) => h("li", {}, `${one.at.slice(0, 19).replace("T", " ")}Z, ${one.who || t("theStation")}: ${t(`to ${one.disposition}`)}. ${inWords(one.reason)}`))));
+}
+
+const entry = (unit) => h("article", { class: `unit ${unit.disposition}` },
+  h("h2", {}, h("a", { href: toUnit(unit.serial || unit.label) }, unit.serial || unit.label || t("noSerial"))),
+  h("p", { class: "word" }, t(`to ${unit.disposition}`)),
+  h("p", {}, [`${t("lot")} ${unit.lot}`, t("nest", { n: unit.nest }), unit.began.slice(0, 16).replace("T", " ") + "Z", t(`mark ${unit.verdict}`)].join(" · ")),
+  h("p", {}, [inWords(unit.reason), inWords(unit.next_step)].filter(Boolean).join(" ")), historyOf(unit),
+  mayDecide() && unit.serial ? h("button", { type: "button", onclick: () => askAbout(unit) }, t("decideAbout", { unit: unit.serial })) : null);
+
+async function answer() {
+  const address = callOf("dispositions", sheet, filters());
+  const { units, more } = await ask(address), body = await ask(`${address}&format=sheet`);
+  say(t("question dispositions"));
+  at("sentences").replaceChildren(h("p", {}, inWords(body.sentences[0])));
+  if (!mayDecide()) at("sentences").append(h("p", {}, t("notYourDecision")));
+  if (more) at("sentences").append(h("p", {}, t("narrowIt")));
+  await show(at("figures"), body.tables.map((table, i) => foldedTable(table, i + 1, address, { unit: toUnit })));
+  at("figures").prepend(h("section", { class: "units" }, ...units.map(entry)));
+}
+
+admitted().then((goesOn) => { if (goesOn) start(answer); });

@@ -1,0 +1,108 @@
+// A sheet's figures as the station describes them: each drawn, with its table and its CSV beside it.
+
+import { h } from "/elements.js";
+import { t } from "/texts.js";
+import { inWords } from "/quality_words.js";
+
+const scripts = ["/charts/library.js", "/charts/drawing.js"];
+let loading = null;
+
+// Charts come as plain scripts, which reports carry too.
+function load(path) {
+  return new Promise((done, wrong) => {
+    document.head.append(h("script", { src: path, onload: done, onerror: () => wrong(new Error(path)) }));
+  });
+}
+export const drawing = () => (loading ??= scripts.reduce((before, path) => before.then(() => load(path)), Promise.resolve()));
+
+// The drawing takes its colours from the page's theme.
+function takeLook() {
+  const style = getComputedStyle(document.documentElement), colour = (name) => style.getPropertyValue(name).trim();
+  padtrimDrawing.use({ ink: colour("--ink"), faint: colour("--hair"), live: colour("--live"), stop: colour("--stop-line"), paper: colour("--paper"), type: 1.27 });
+}
+
+const mostRows = 500; // the CSV has every one
+const row = (...cells) => h("tr", {}, ...cells);
+const wordsOf = (cell) => (typeof cell === "string" ? cell : cell.text);
+
+// `unit` gives the address of a cell that names a unit.
+export function tableOf(table, links = {}) {
+  const heads = table.columns.map((column) =>
+    column.title || column.unit ? h("th", { scope: "col", class: column.number ? "figure" : null }, column.unit && column.unit !== "1" ? `${inWords(column.title)}, ${column.unit}` : inWords(column.title)) : h("td", {}));
+  const cellOf = (cell, column, all) => {
+    const link = links[column.title]?.(wordsOf(cell), all), words = inWords(wordsOf(cell));
+    return h("td", { class: column.number ? "figure" : null }, link ? h("a", { href: link }, words) : words);
+  };
+  const rows = table.rows.slice(0, mostRows).map((cells) => row(...cells.map((cell, i) => cellOf(cell, table.columns[i], cells))));
+  return h("div", { class: "wide", tabindex: "0", role: "group", "aria-label": inWords(table.title) || t("table") },
+    h("table", {}, h("thead", {}, row(...heads)), h("tbody", {}, ...rows)),
+    table.rows.length > mostRows ? h("p", { class: "small" }, t("firstRows", { n: mostRows, of: table.rows.length })) : null);
+}
+
+const csvLink = (address, id) => h("a", { class: "csv", href: `${address}&format=csv&figure=${encodeURIComponent(id)}`, download: `${id}.csv` }, t("csv"));
+
+// Points that a rule struck out, with the numbers that the chart gives them.
+function remarksOf(chart) {
+  const remarks = chart.series.flatMap((series) => series.dots.map((dot) => dot.remark).filter(Boolean));
+  return remarks.length ? h("ol", { class: "remarks" }, ...remarks.map((remark) => h("li", {}, inWords(remark)))) : null;
+}
+
+function tableDetails(table, links, open) {
+  return h("details", { open }, h("summary", {}, t("table")), tableOf(table, links));
+}
+
+// One figure of a sheet; `draw` fills its room once it stands in the page.
+function figureOf(figure, address, draw, { links, table, className = "" }) {
+  const room = h("div", { class: `drawing ${className}` });
+  const element = h("figure", { id: figure.id }, h("h2", {}, inWords(figure.title)), room,
+    figure.sentence ? h("figcaption", {}, inWords(figure.sentence)) : null,
+    figure.series ? remarksOf(figure) : null,
+    h("div", { class: "beside" }, tableDetails(table, links), csvLink(address, figure.id)));
+  return { element, draw: () => { room.replaceChildren(); room.removeAttribute("style"); draw(room); } };
+}
+
+export const chartFigure = (chart, address, links = {}) =>
+  figureOf(translated(chart), address, (room) => { padtrimDrawing.drawChart(room, translated(chart)); }, { links, table: chart.table, className: "chart" });
+export const panelFigure = (panel, address, open, links = {}) =>
+  figureOf(panel, address, (room) => padtrimDrawing.drawPanel(room, panelInWords(panel), open), { links, table: panel.table, className: "panel" });
+export function tapeFigure(tape, address, open) {
+  const table = { title: tape.title, columns: [{ title: "unit", unit: "" }, { title: "verdict", unit: "" }], rows: tape.units.map((unit) => [unit.serial, unit.mark]) };
+  const words = { ...tape, units: tape.units.map((unit) => ({ ...unit, mark: unit.mark })) };
+  return figureOf(tape, address, (room) => padtrimDrawing.drawTape(room, words, open),
+    { table, links: { unit: (serial) => open({ serial }) }, className: "tape" });
+}
+export const tableFigure = (table, place, address, links = {}) => ({
+  element: h("figure", { id: `table-${place}` }, table.title ? h("h2", {}, inWords(table.title)) : null, tableOf(table, links),
+    h("div", { class: "beside" }, csvLink(address, `table-${place}`))),
+  draw: () => {},
+});
+
+export const foldedTable = (table, place, address, links = {}) => ({
+  element: h("figure", { id: `table-${place}` }, h("div", { class: "beside" }, tableDetails(table, links), csvLink(address, `table-${place}`))),
+  draw: () => {},
+});
+
+const panelInWords = (panel) => ({ ...panel, title: inWords(panel.title), places: panel.places.map((one) => ({ ...one, value: inWords(one.value) })) });
+const axisInWords = (axis) => (axis ? { ...axis, title: inWords(axis.title) } : axis);
+const translated = (chart) => ({
+  ...chart, title: inWords(chart.title), sentence: inWords(chart.sentence),
+  x: axisInWords(chart.x), y: axisInWords(chart.y), right: axisInWords(chart.right),
+  series: chart.series.map((one) => ({ ...one, name: inWords(one.name) })),
+  limits: chart.limits.map((one) => ({ ...one, name: inWords(one.name) })),
+});
+
+// Figures into their places (the first `columns` of them in a column of their own), drawn when they stand; again when the window or the theme changes.
+let standing = [];
+export async function show(container, figures, columns = 0) {
+  await drawing();
+  standing = figures;
+  const elements = figures.map((figure) => figure.element);
+  if (columns) container.replaceChildren(h("div", { class: "column" }, ...elements.slice(0, columns)), h("div", { class: "column" }, ...elements.slice(columns)));
+  else container.replaceChildren(...elements);
+  redraw();
+}
+export function redraw() {
+  if (!loading || !globalThis.padtrimDrawing) return;
+  takeLook();
+  for (const figure of standing) figure.draw();
+}

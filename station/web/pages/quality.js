@@ -1,0 +1,80 @@
+// Quality sheets that answer one question: its sentences, its figures, each with table and CSV.
+
+import { h } from "/elements.js";
+import { ask } from "/calls.js";
+import { t } from "/texts.js";
+import { admitted } from "/session.js";
+import { inWords } from "/quality_words.js";
+import { chartFigure, panelFigure, show, tableFigure, tapeFigure } from "/figures.js";
+import { callOf } from "/sheets.js";
+import { filters, say, sheet, start, toSheet, toUnit } from "/question.js";
+
+const at = (id) => document.getElementById(id);
+const tell = (sentences) => at("sentences").replaceChildren(...sentences.map((one) => h("p", {}, inWords(one))));
+
+// The check that a panel is about stands in its table's title.
+const openKey = (name, panel) => (place) => toSheet(name, { check: panel.table.title, key: place.key });
+const links = { unit: (words) => toUnit(words), lot: (words) => toSheet(sheet.name, { lot: words }) };
+
+const chartsOf = (body, address) => body.charts.map((chart) => chartFigure(chart, address, links));
+const tablesOf = (body, address) => body.tables.map((table, i) => tableFigure(table, i + 1, address, links));
+// One key's own charts say more than the panel around it.
+function panelsOf(body, address) {
+  if (filters().get("key")) return [];
+  const leads = sheet.name === "chart" ? "chart" : "capability";
+  return body.panels.map((panel) => panelFigure(panel, address, panel.id === "failures" ? null : openKey(leads, panel), links));
+}
+const figuresOf = (body, address) => [...panelsOf(body, address), ...chartsOf(body, address), ...tablesOf(body, address)];
+
+// As found on the left, as left on the right: the same check of the same key in one row.
+function besideEachOther(found, left, kind, addresses) {
+  const bare = (title) => title.replace(/, as (found|left)$/, "");
+  const rest = [...left[kind]], rows = [];
+  const draw = kind === "panels" ? panelsOf : chartsOf;
+  const one = (figure, at) => {
+    const [drawn] = draw({ [kind]: [figure] }, addresses[at]);
+    if (at === 1) drawn.element.id += "-left";
+    return drawn;
+  };
+  const empty = (stage) => ({ element: h("p", { class: "empty" }, t("notMeasured", { stage: t(stage) })), draw: () => {} });
+  if (kind === "panels" && filters().get("key")) return [];
+  for (const figure of found[kind]) {
+    const twin = rest.findIndex((other) => bare(other.title) === bare(figure.title));
+    rows.push(one(figure, 0), twin < 0 ? empty("yes as-left") : one(rest.splice(twin, 1)[0], 1));
+  }
+  for (const figure of rest) rows.push(empty("no as-left"), one(figure, 1));
+  return rows;
+}
+function capabilityFigures([found, left], addresses) {
+  const name = (figures, stage) => { figures[0].element.prepend(h("h2", {}, t(stage))); return figures; };
+  const tables = [...name(tablesOf(found, addresses[0]), "no as-left"), ...name(tablesOf(left, addresses[1]), "yes as-left")];
+  for (const figure of tables) figure.element.classList.add("whole");
+  tables[1].element.id += "-left";
+  return [...besideEachOther(found, left, "panels", addresses), ...besideEachOther(found, left, "charts", addresses), ...tables];
+}
+
+// Over time on the left, where on the panel on the right.
+function yieldFigures(bodies, addresses) {
+  const [charts, panels, tables] = [chartsOf, panelsOf, tablesOf].map((of) => bodies.map((body, i) => of(body, addresses[i])));
+  // The map's own table stands with the map; that of the Pareto chart with the chart.
+  const whole = tables[0].filter((_, i) => bodies[0].tables[i].title !== bodies[0].charts.at(-1)?.title);
+  for (const figure of whole) figure.element.classList.add("whole");
+  return [...charts[0].slice(0, -1), ...panels[1], ...charts[0].slice(-1), ...whole];
+}
+const arranged = { capability: capabilityFigures, yield: yieldFigures };
+
+async function answer() {
+  const now = filters(), more = {};
+  if (sheet.name === "doubt" && !now.get("station")) now.set("station", (await ask("/api/panel")).station);
+  if (sheet.name === "capability") more.charts = now.get("key") ? 12 : 4;
+  if (sheet.name === "chart") more.charts = now.get("key") ? 8 : 2;
+  const addresses = sheet.calls.map((call) => callOf(call, sheet, now, more.charts && { charts: more.charts } || {}));
+  const bodies = [];
+  for (const address of addresses) bodies.push(await ask(`${address}&format=sheet`));
+  say(t(`question ${sheet.name}`));
+  tell([...new Set(bodies.flatMap((body) => body.sentences))]);
+  at("figures").dataset.columns = arranged[sheet.name] ? "2" : "1";
+  await show(at("figures"), arranged[sheet.name]?.(bodies, addresses) ?? bodies.flatMap((body, i) => figuresOf(body, addresses[i])));
+}
+
+admitted().then((goesOn) => { if (goesOn) start(answer); });

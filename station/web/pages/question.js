@@ -1,0 +1,140 @@
+// What every quality sheet has: the index of sheets, the title block whose fields narrow the question
+// and live in the address, and the controls at the edge.
+
+import { h } from "/elements.js";
+import { ask } from "/calls.js";
+import { t } from "/texts.js";
+import { redraw } from "/figures.js";
+import { applyTheme, language, nextLanguage, nextTheme, theme } from "/settings.js";
+import { addressOf, choicesOf, flags, moments, numbers, rare, sheets, sheetNamed } from "/sheets.js";
+
+const at = (id) => document.getElementById(id);
+export const sheet = sheetNamed(document.body.dataset.sheet);
+export const filters = () => new URLSearchParams(location.search);
+export const toSheet = (name, more) => addressOf(sheetNamed(name), filters(), more);
+export const toUnit = (serial) => `/unit?serial=${encodeURIComponent(serial)}`;
+
+let choices = null, drawn = null, everything = false, answer = async () => {};
+
+function showIndex() {
+  const entry = (one, i) => h("li", {}, h("a", { href: addressOf(one, filters()), "aria-current": one === sheet ? "page" : null },
+    h("span", { class: "number", "aria-hidden": "true" }, String(i + 1)), t(`sheet ${one.name}`)));
+  at("index").setAttribute("aria-label", t("sheetIndex"));
+  const away = (href, name) => h("li", {}, h("a", { href }, name));
+  at("index").replaceChildren(h("ol", {}, ...sheets.map(entry), away("/", t("operatorShort")), away("/plan", t("planShort"))));
+
+}
+
+// The names that the records hold for a field, or null where it is typed.
+function namesFor(field) {
+  if (choicesOf[field]) return choicesOf[field];
+  if (!choices) return null;
+  const wanted = sheet.name === "gauge";
+  switch (field) {
+    case "lot": return choices.lots.filter((lot) => lot.measure_only === wanted).map((lot) => lot.name);
+    case "station": return choices.stations;
+    case "product": return choices.products;
+    case "recipe": return choices.recipes;
+    case "check": return choices.checks;
+    case "key": return choices.keys;
+    case "step": return choices.steps;
+    case "nest": return choices.nests.map(String);
+    default: return null;
+  }
+}
+
+const widths = { since: 10, until: 10, revision: 5, fixture: 14, relay: 4, risk: 5, baseline: 6 }; // characters
+
+function controlFor(field, value) {
+  if (flags.includes(field)) return h("select", { name: field }, h("option", { value: "" }, t(`no ${field}`)), h("option", { value: "yes", selected: value === "yes" }, t(`yes ${field}`)));
+  const names = namesFor(field);
+  if (!names) {
+    const hint = moments.includes(field) ? "2026-03-31" : null;
+    return h("input", { name: field, value, type: "text", size: widths[field] ?? 8, inputmode: numbers.includes(field) ? "decimal" : null, placeholder: hint, maxlength: 64, autocomplete: "off" });
+  }
+  const known = value && !names.includes(value) ? [value, ...names] : names;
+  const usual = choicesOf[field]?.[0];
+  const options = known.map((name) => h("option", { value: name === usual ? "" : name, selected: name === value }, choicesOf[field] ? t(`${field} ${name}`) : name));
+  return h("select", { name: field }, ...(usual ? [] : [h("option", { value: "" }, t("all"))]), ...options);
+}
+
+function showBlock() {
+  const now = filters(), shown = sheet.fields.filter((field) => everything || !rare.includes(field) || now.get(field));
+  const hides = sheet.fields.some((field) => rare.includes(field) && !now.get(field));
+  const fields = shown.map((field) =>
+    h("label", { class: now.get(field) ? "set" : null }, h("span", {}, t(`field ${field}`)), controlFor(field, now.get(field) ?? "")));
+  const stamp = h("div", { class: "stamp" }, h("span", {}, t("drawn")), h("b", {}, drawn ? `${drawn.toISOString().slice(0, 19).replace("T", " ")}Z` : "–"));
+  const more = hides ? h("button", { type: "button", class: "more", "aria-expanded": String(everything), onclick: () => { everything = !everything; showBlock(); } }, t(everything ? "fewer" : "more")) : null;
+  const reset = [...now.keys()].length ? h("a", { class: "reset", href: sheet.path }, t("reset")) : null;
+  at("block").replaceChildren(...fields, stamp, h("div", { class: "enter" }, h("button", { type: "submit", "aria-keyshortcuts": "Enter" }, h("kbd", { "aria-hidden": "true" }, "Enter"), t("askAgain")), more, reset));
+}
+
+function go(address) {
+  history.pushState(null, "", address);
+  return renew();
+}
+
+function send(event) {
+  event?.preventDefault();
+  const typed = Object.fromEntries([...new FormData(at("block"))].map(([name, value]) => [name, value.trim()]));
+  return go(addressOf(sheet, new URLSearchParams(), typed));
+}
+
+const controls = [
+  ["F2", () => t("narrow"), () => at("block").querySelector("select, input").focus()],
+  ["F4", () => t("nextSheet"), () => location.assign(addressOf(sheets[(sheets.indexOf(sheet) + 1) % sheets.length], filters()))],
+  ["F9", () => t("language"), () => { nextLanguage(); renew(); }],
+  ["F10", () => t("theme", { theme: t(theme()) }), () => { nextTheme(); showControls(); redraw(); }],
+];
+function showControls() {
+  at("bar").replaceChildren(...controls.map(([key, text, work]) =>
+    h("button", { type: "button", "aria-keyshortcuts": key, onclick: work }, h("kbd", { "aria-hidden": "true" }, key), text())));
+}
+
+export function say(sentence, wrong = "") {
+  at("sentence").textContent = sentence;
+  at("trouble").textContent = wrong;
+}
+
+// Asks for the choices once a set of filters, then lets the sheet answer.
+export async function renew() {
+  document.documentElement.lang = language();
+  document.title = `${t("quality")}: ${t(`sheet ${sheet.name}`)}`;
+  at("figures").setAttribute("aria-label", t(`sheet ${sheet.name}`));
+  showIndex();
+  showControls();
+  const focus = document.activeElement?.name;
+  showBlock();
+  at("figures").setAttribute("aria-busy", "true");
+  try {
+    at("trouble").textContent = "";
+    const of = sheet.name === "gauge" ? "?measure-only=yes" : "";
+    choices ??= await ask(`/api/quality/choices${of}`);
+    await answer();
+    drawn = new Date();
+  } catch (trouble) {
+    at("trouble").textContent = trouble.message;
+    at("figures").replaceChildren();
+  }
+  at("figures").removeAttribute("aria-busy");
+  showBlock();
+  if (focus) at("block").elements[focus]?.focus();
+}
+
+export function start(answering) {
+  answer = answering;
+  applyTheme();
+  at("block").addEventListener("submit", send);
+  at("block").addEventListener("change", (event) => { if (event.target.tagName === "SELECT") send(); });
+  addEventListener("popstate", renew);
+  let width = innerWidth;
+  addEventListener("resize", () => { if (innerWidth !== width) { width = innerWidth; redraw(); } });
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", redraw);
+  document.addEventListener("keydown", (event) => {
+    const control = controls.find(([key]) => key === event.key);
+    if (!control || document.querySelector("dialog[open]")) return;
+    event.preventDefault();
+    control[2]();
+  });
+  return renew();
+}

@@ -1,0 +1,309 @@
+#include "station/web/quality_calls.hpp"
+
+#include <algorithm>
+#include <array>
+#include <limits>
+
+#include <boost/json/object.hpp>
+
+#include "station/answers/capability_answer.hpp"
+#include "station/answers/control_answer.hpp"
+#include "station/answers/dispositions.hpp"
+#include "station/answers/drift_answer.hpp"
+#include "station/answers/failure_map.hpp"
+#include "station/answers/gauge_answer.hpp"
+#include "station/answers/gauge_walk.hpp"
+#include "station/answers/in_doubt.hpp"
+#include "station/answers/lot_sheet.hpp"
+#include "station/answers/quality_choices.hpp"
+#include "station/answers/quality_overview.hpp"
+#include "station/answers/sheet_tables.hpp"
+#include "station/answers/trace_answer.hpp"
+#include "station/answers/yield_answer.hpp"
+#include "station/web/loopback_guard.hpp"
+#include "station/web/question.hpp"
+
+namespace padtrim::web {
+namespace {
+
+using answers::Sheet;
+using record::Stage;
+
+Response refused(const std::string& wrong) {
+    return problem(400, wrong, "docs/commands.md lists the questions and what they take.");
+}
+
+// How an answer is wanted.
+struct Face {
+    std::string format;  // "json", "sheet" or "csv"
+    std::string figure;
+};
+Face face_of(Question& question) {
+    Face face{question.one_of("format", {"json", "sheet", "csv"}), ""};
+    face.figure = question.text("figure").value_or("");
+    return face;
+}
+
+Response shown(const answers::Json& json, const Sheet& sheet, const Face& face) {
+    if (face.format == "json") return {200, answers::text_of(json), ""};
+    if (face.format == "sheet") return {200, answers::text_of(to_json(sheet)), ""};
+    const auto table = answers::table_named(sheet, face.figure);
+    if (!table)
+        return problem(404, "There is no such figure.", "format=sheet tells the figures' names.");
+    Response csv{200, answers::csv_of(*table), ""};
+    csv.content_type = "text/csv; charset=utf-8";
+    return csv;
+}
+
+// Reads filters and face, refuses what is wrong, asks, and tells. `ask` gets the wish and answers
+// with a Stored<Answer>; `sheet` makes the answer's sheet.
+template <class Ask, class SheetOf>
+Response told(ledger::Reader& reader, Question& question, Ask ask, SheetOf sheet) {
+    const Face face = face_of(question);
+    const auto words = question.words();
+    if (const std::string wrong = question.wrong(); !wrong.empty()) return refused(wrong);
+    const auto read = answers::read_wish(reader, words);
+    if (!read) return not_readable(read.error());
+    if (!read->problem.empty()) return refused(read->problem);
+    const auto answer = ask(read->wish);
+    if (!answer) return not_readable(answer.error());
+    const bool only_json = face.format == "json";
+    return shown(to_json(*answer), only_json ? Sheet{} : sheet(*answer), face);
+}
+
+Stage stage_of(Question& question) {
+    return question.flag("as-left") ? Stage::as_left : Stage::as_found;
+}
+
+std::size_t charts_of(Question& question, std::size_t usual) {
+    return question.count("charts", answers::drawn_charts).value_or(usual);
+}
+
+Response overview(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    return told(
+        reader, question, [&](const auto& wish) { return answers::quality_overview(reader, wish); },
+        [](const auto& answer) { return sheet_of(answer); });
+}
+
+Response yields(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    auto groupings = answers::yield_grouping_names();
+    const auto lot = std::find(groupings.begin(), groupings.end(), "lot");
+    std::rotate(groupings.begin(), lot, lot + 1);  // the usual one
+    const auto by = answers::yield_grouping_of(question.one_of("by", groupings));
+    const auto a = question.text("compare"), b = question.text("with");
+    std::optional<std::pair<std::string, std::string>> compare;
+    if (a && b) compare = {*a, *b};
+    std::string problem;
+    Response response = told(
+        reader, question,
+        [&](const auto& wish) {
+            auto answer = answers::yield_answer(reader, wish, by.value(), compare);
+            if (answer) problem = answer->problem;
+            return answer;
+        },
+        [](const auto& answer) { return sheet_of(answer); });
+    return problem.empty() ? response : refused(problem);
+}
+
+Response capability(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    const auto stage = stage_of(question);
+    const auto charts = charts_of(question, 6);
+    return told(
+        reader, question,
+        [&](const auto& wish) { return answers::capability_answer(reader, wish, stage); },
+        [&](const auto& answer) { return sheet_of(answer, charts); });
+}
+
+// Limits, rules and shifts to find, as the command takes them.
+answers::ControlWish chart_wish(Question& question) {
+    answers::ControlWish wish;
+    wish.kind =
+        answers::control_kind_of(question.one_of("kind", answers::control_kind_names())).value();
+    const auto rules = question.some_of("rules", answers::run_rule_names());
+    if (!rules.empty()) {
+        wish.rules = {};
+        for (const auto& rule : rules) wish.rules.insert(answers::run_rule_of(rule).value());
+    }
+    constexpr answers::CountRange points{0, 1'000'000};
+    wish.size = question.count("size", answers::subgroup_size).value_or(wish.size);
+    wish.baseline = question.count("baseline", points).value_or(wish.baseline);
+    wish.weighted = {question.number("lambda", answers::newest_weight).value_or(0.1),
+                     question.number("width", answers::limit_width).value_or(2.814)};
+    wish.sums.k = question.number("slack", answers::half_shift).value_or(0.5);
+    wish.sums.h = question.number("decision", answers::signalling_sum).value_or(5.0);
+    return wish;
+}
+
+Response control_charts(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    const auto stage = stage_of(question);
+    const auto charts = charts_of(question, 4);
+    auto charted = chart_wish(question);
+    return told(
+        reader, question,
+        [&](const auto& wish) {
+            charted.values = answers::values_of(wish, stage);
+            return answers::control_answer(reader, charted);
+        },
+        [&](const auto& answer) { return sheet_of(answer, charts); });
+}
+
+Response drift(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    const auto stage = stage_of(question);
+    const auto charts = charts_of(question, 6);
+    const double risk = question.number("risk", answers::drift_risk).value_or(0.01);
+    return told(
+        reader, question,
+        [&](const auto& wish) {
+            return answers::drift_answer(reader, answers::values_of(wish, stage), risk);
+        },
+        [&](const auto& answer) { return sheet_of(answer, charts); });
+}
+
+Response failures(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    return told(
+        reader, question, [&](const auto& wish) { return answers::failure_map(reader, wish); },
+        [](const auto& answer) { return sheet_of(answer); });
+}
+
+Response gauge(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    const auto stage = stage_of(question);
+    answers::GaugeWish study;
+    study.appraisers = question.one_of("appraisers", {"nest", "station"}) == "station"
+                           ? answers::Appraisers::stations
+                           : answers::Appraisers::nests;
+    study.type_1 = question.flag("type-1");
+    constexpr double most = std::numeric_limits<double>::max();
+    study.reference = question.number("reference", {-most, most});
+    study.calibration = question.number("calibration", answers::calibration_doubt).value_or(0.0);
+    return told(
+        reader, question,
+        [&](const auto& wish) {
+            study.values = answers::study_values_of(wish, stage);
+            return answers::gauge_answer(reader, study);
+        },
+        [](const auto& answer) { return sheet_of(answer); });
+}
+
+// What was measured of a study, and what comes next.
+Response gauge_steps(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    return told(
+        reader, question,
+        [&](const auto& wish) {
+            return answers::gauge_walk(reader, answers::study_values_of(wish, Stage::as_found));
+        },
+        [](const auto& walk) {
+            Sheet sheet;
+            sheet.title = "Gauge study, step by step";
+            sheet.sentences.push_back(next_measurement(walk));
+            sheet.tables.push_back(table_of(walk));
+            return sheet;
+        });
+}
+
+Response in_doubt(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    const Face face = face_of(question);
+    const std::string station = question.text("station").value_or("");
+    const std::string fixture = question.text("fixture").value_or("");
+    if (const std::string wrong = question.wrong(); !wrong.empty()) return refused(wrong);
+    if (station.empty()) return refused("Which station? Send station=NAME.");
+    const auto doubt = answers::units_in_doubt(reader, station, fixture);
+    if (!doubt) return not_readable(doubt.error());
+    return shown(to_json(*doubt), sheet_of(*doubt), face);
+}
+
+Response trace(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    const auto serial = question.text("serial");
+    const auto relay = question.count("relay", {0, 65535});
+    if (serial) {
+        const Face face = face_of(question);
+        if (const std::string wrong = question.wrong(); !wrong.empty()) return refused(wrong);
+        const auto unit = answers::unit_trace(reader, *serial);
+        if (!unit) return not_readable(unit.error());
+        if (unit->history.runs.empty())
+            return problem(404, "The records do not know this unit.", "Check the serial number.");
+        return shown(to_json(*unit), sheet_of(*unit), face);
+    }
+    return told(
+        reader, question,
+        [&](const auto& wish) {
+            std::optional<std::uint16_t> coil;
+            if (relay) coil = static_cast<std::uint16_t>(*relay);
+            return answers::touched_units(reader, {wish, coil});
+        },
+        [](const auto& touched) { return sheet_of(touched); });
+}
+
+Response lot(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    const Face face = face_of(question);
+    const std::string name = question.text("lot").value_or("");
+    if (const std::string wrong = question.wrong(); !wrong.empty()) return refused(wrong);
+    const auto report = answers::lot_report(reader, name);
+    if (!report) return not_readable(report.error());
+    if (!*report) return problem(404, "There is no such lot.", "Send lot=NAME of one that is.");
+    return shown(to_json(**report), sheet_of(**report), face);
+}
+
+Response disposed(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    const auto which =
+        answers::dispositions_named(question.one_of("which", answers::disposition_names()));
+    return told(
+        reader, question,
+        [&](const auto& wish) { return answers::dispositions(reader, wish, which); },
+        [](const auto& answer) { return sheet_of(answer); });
+}
+
+Response choices(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    const auto words = question.words();
+    if (const std::string wrong = question.wrong(); !wrong.empty()) return refused(wrong);
+    const auto read = answers::read_wish(reader, words);
+    if (!read) return not_readable(read.error());
+    if (!read->problem.empty()) return refused(read->problem);
+    const auto found = answers::quality_choices(reader, read->wish);
+    if (!found) return not_readable(found.error());
+    return {200, answers::text_of(to_json(*found)), ""};
+}
+
+struct QualityCall {
+    std::string_view path;
+    RecordAnswer answer;
+};
+constexpr std::array quality_calls = {QualityCall{"/api/quality/overview", overview},
+                                      QualityCall{"/api/quality/choices", choices},
+                                      QualityCall{"/api/quality/yield", yields},
+                                      QualityCall{"/api/quality/failures", failures},
+                                      QualityCall{"/api/quality/capability", capability},
+                                      QualityCall{"/api/quality/chart", control_charts},
+                                      QualityCall{"/api/quality/drift", drift},
+                                      QualityCall{"/api/quality/gauge", gauge},
+                                      QualityCall{"/api/quality/gauge-steps", gauge_steps},
+                                      QualityCall{"/api/quality/in-doubt", in_doubt},
+                                      QualityCall{"/api/quality/trace", trace},
+                                      QualityCall{"/api/quality/lot", lot},
+                                      QualityCall{"/api/quality/dispositions", disposed}};
+
+}  // namespace
+
+RecordAnswer quality_call(std::string_view path) {
+    const auto call = std::find_if(quality_calls.begin(), quality_calls.end(),
+                                   [&](const QualityCall& one) { return one.path == path; });
+    return call == quality_calls.end() ? nullptr : call->answer;
+}
+
+Response not_readable(const journal::StoreFault& fault) {
+    return problem(500, fault.what, "padtrim says the same on the command line.");
+}
+
+}  // namespace padtrim::web

@@ -1,0 +1,132 @@
+// The quality calls on a ledger with known units. What they answer is tested where it is made
+// (tests/station/answers); here that filters reach it, that CSV and sheet hold the same numbers,
+// and that what is wrong is refused. CSV as in RFC 4180.
+#include "station/web/quality_calls.hpp"
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "recipes/language/load.hpp"
+#include "station/answers/chart.hpp"
+#include "tests/station/answers/bench_ledger.hpp"
+#include "tests/station/answers/quality_ledger.hpp"
+
+namespace padtrim::web {
+namespace {
+
+using record::Verdict;
+using ::testing::HasSubstr;
+
+const std::vector<std::string> all_paths = {"overview",    "choices", "yield",       "failures",
+                                            "capability",  "chart",   "drift",       "gauge",
+                                            "gauge-steps", "trace",   "dispositions"};
+
+class QualityCalls : public ::testing::Test {
+  protected:
+    void SetUp() override {
+        const auto text = language::plan_text(*test_support::hob_plan());
+        for (const char* lot : {"L-1", "L-2"}) {
+            ledger.lot(lot, false, text);
+            for (int i = 0; i < 30; ++i) add(std::string(lot) + "-" + std::to_string(i), i);
+        }
+    }
+    // Three of each lot fail at key hob 1.
+    void add(const std::string& serial, int i) {
+        const bool fails = i % 10 == 9;
+        ledger.unit({serial,
+                     {{"gain", 400.0 + i % 5 + (fails ? 40.0 : 0.0), record::Stage::as_found,
+                       "hob 1", 380.0, 420.0, fails ? Verdict::fail : Verdict::pass}},
+                     static_cast<std::uint16_t>(1 + i % 4),
+                     fails ? Verdict::fail : Verdict::pass,
+                     100 + 10 * i});
+    }
+    Response ask(const std::string& path, const std::string& query = "") {
+        const auto call = quality_call("/api/quality/" + path);
+        if (call == nullptr) throw std::runtime_error("no call " + path);
+        return call(ledger.reader(), query);
+    }
+    answers::Json json(const std::string& path, const std::string& query = "") {
+        const auto response = ask(path, query);
+        EXPECT_EQ(response.status, 200U) << path << ": " << response.body;
+        return answers::parse_json(response.body).value();
+    }
+    test_support::QualityLedger ledger;
+};
+
+TEST_F(QualityCalls, AnswerAsNumbersSheetsAndTables) {
+    for (const auto& path : all_paths) {
+        EXPECT_TRUE(json(path).is_object()) << path;
+        if (path == "choices") continue;
+        EXPECT_TRUE(json(path, "format=sheet").at("charts").is_array()) << path;
+        const auto csv = ask(path, "format=csv");
+        EXPECT_EQ(csv.status, 200U) << path;
+        EXPECT_EQ(csv.content_type, "text/csv; charset=utf-8");
+        EXPECT_THAT(csv.body, HasSubstr("\r\n")) << path;
+    }
+    EXPECT_EQ(ask("lot", "lot=L-1").status, 200U);
+    EXPECT_EQ(ask("lot", "lot=L-9").status, 404U);
+    EXPECT_EQ(ask("in-doubt", "station=S1").status, 200U);
+    EXPECT_EQ(ask("in-doubt").status, 400U);
+    EXPECT_EQ(ask("trace", "serial=L-1-3").status, 200U);
+    EXPECT_EQ(ask("trace", "serial=nobody").status, 404U);
+    EXPECT_EQ(quality_call("/api/quality/nothing"), nullptr);
+}
+
+TEST_F(QualityCalls, CountOnlyWhatTheyAreNarrowedTo) {
+    const auto units = [&](const std::string& query) {
+        return json("yield", query).at("whole").at("count").at("units").to_number<int>();
+    };
+    EXPECT_EQ(units(""), 60);
+    EXPECT_EQ(units("lot=L-2"), 30);
+    EXPECT_EQ(units("lot=L-2&nest=1"), 8);
+    EXPECT_EQ(json("failures", "lot=L-1").at("places").at(0).at("first_failing").to_number<int>(),
+              3);
+    EXPECT_EQ(json("yield", "by=nest").at("yields").as_array().size(), 4U);
+    EXPECT_TRUE(json("capability", "key=warm").at("places").as_array().empty());
+    EXPECT_FALSE(json("capability", "key=hob%201").at("places").as_array().empty());
+    EXPECT_EQ(json("chart", "check=gain&baseline=20&charts=1").at("baseline").to_number<int>(), 20);
+}
+
+// Every table of a sheet, read back from its CSV.
+TEST_F(QualityCalls, TellTheSameNumbersAsCsv) {
+    const auto sheet = json("chart", "check=gain&format=sheet");
+    const auto& chart = sheet.at("charts").at(0);
+    const std::string id(chart.at("id").as_string());
+    const std::string csv = ask("chart", "check=gain&format=csv&figure=" + id).body;
+    const auto& rows = chart.at("table").at("rows").as_array();
+    EXPECT_EQ(std::count(csv.begin(), csv.end(), '\n'),
+              static_cast<std::ptrdiff_t>(rows.size()) + 1);
+    for (const auto& row : rows) {
+        const double value = row.at(2).at("value").to_number<double>();
+        EXPECT_THAT(csv, HasSubstr("," + answers::exact(value) + ","));
+    }
+    EXPECT_EQ(ask("chart", "check=gain&format=csv&figure=no-such").status, 404U);
+}
+
+TEST_F(QualityCalls, RefuseWhatMakesNoSense) {
+    for (const auto& path : all_paths) {
+        EXPECT_EQ(ask(path, "lott=L-1").status, 400U) << path;
+        EXPECT_EQ(ask(path, "since=yesterday").status, 400U) << path;
+        EXPECT_EQ(ask(path, "lot=L-9").status, 400U) << path;
+        EXPECT_THAT(ask(path, "lot=%3Cscript%3E").body, HasSubstr("No lot '<script>'")) << path;
+    }
+    EXPECT_EQ(ask("yield", "by=moon").status, 400U);
+    EXPECT_EQ(ask("yield", "compare=L-1&with=L-9").status, 400U);
+    EXPECT_EQ(ask("yield", "compare=L-1&with=L-2").status, 200U);
+    EXPECT_EQ(ask("chart", "kind=pie").status, 400U);
+    EXPECT_EQ(ask("chart", "format=xml").status, 400U);
+    EXPECT_EQ(ask("dispositions", "which=lost").status, 400U);
+}
+
+TEST_F(QualityCalls, OfferTheNamesThatTheRecordsHold) {
+    const auto choices = json("choices");
+    EXPECT_EQ(choices.at("lots").as_array().size(), 2U);
+    EXPECT_EQ(choices.at("checks").at(0).as_string(), "gain");
+    EXPECT_EQ(choices.at("keys").at(0).as_string(), "hob 1");
+    EXPECT_EQ(choices.at("nests").as_array().size(), 4U);
+}
+
+}  // namespace
+}  // namespace padtrim::web
