@@ -96,7 +96,7 @@
     return option;
   }
 
-  function seriesOptions(series, small) {
+  function seriesOptions(series, small, ordered) {
     const where = { yAxisIndex: series.right ? 1 : 0, animation: false, name: series.name, silent: small };
     const points = series.dots.map((dot) => [dot.x, dot.y]);
     const line = { color: series.stroke === "continuous" ? ink : live, type: strokes[series.stroke], width: small ? 0.9 : 1.2 };
@@ -109,7 +109,7 @@
         return [Object.assign({}, where, mark)];
       case "bars":
         return [Object.assign({}, where, {
-          type: "bar", data: points, barCategoryGap: "0%", barWidth: series.dots.length < 2 ? 30 : undefined, barMaxWidth: 60,
+          type: "bar", data: points, barCategoryGap: "0%", barWidth: series.dots.length < 2 ? 30 : undefined, barMaxWidth: ordered ? 60 : undefined,
           itemStyle: {
             color: paper, borderColor: ink, borderWidth: small ? 0.6 : 1,
             decal: small ? undefined : { symbol: "rect", color: ink, dashArrayX: [1, 0], dashArrayY: [0.8, 5], rotation: Math.PI / 4 },
@@ -204,7 +204,7 @@
         },
       },
       xAxis: x, yAxis: y,
-      series: chart.series.flatMap((one) => seriesOptions(one, small)).concat(remarked(chart, small), limitLines(chart, small)),
+      series: chart.series.flatMap((one) => seriesOptions(one, small, chart.x.scale === "order")).concat(remarked(chart, small), limitLines(chart, small)),
     };
   }
 
@@ -277,7 +277,9 @@
         continue;
       }
       const free = room(figure, place);
-      const wide = Math.max(w, 0.92 * Math.min(free.width * scale, 240 * type)), tall = Math.max(h, Math.min(0.94 * free.height * scale - pt(34), 130 * type));
+      // The panel's edges leave room for name and word above and below.
+      const inside = 2 * Math.min(y - margin - pt(20), margin + figure.height * scale - y - pt(22));
+      const wide = Math.max(w, 0.92 * Math.min(free.width * scale, 240 * type)), tall = Math.max(h, Math.min(0.94 * free.height * scale - pt(34), inside, 190 * type));
       root.append(group);
       group.append(svg("rect", { x: x - wide / 2, y: y - tall / 2, width: wide, height: tall, fill: "none", stroke: place.outline === "continuous" ? faint : ink, "stroke-width": 0.8, "stroke-dasharray": look["stroke-dasharray"] }));
       group.append(svg("text", { x: x - wide / 2, y: y - tall / 2 - 4, "font-size": pt(11), fill: ink }, place.key));

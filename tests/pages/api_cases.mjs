@@ -59,7 +59,8 @@ test("the document of the calls says what the daemon answers", async () => {
       const text = new TextDecoder().decode((await reader.read()).value);
       await reader.cancel();
       const state = check.ajv.compile({ $ref: "station#/components/schemas/LiveState" });
-      ok(state(JSON.parse(text.slice(6))), `live: ${check.ajv.errorsText(state.errors)}`);
+      // One read may bring more than one event.
+      ok(state(JSON.parse(text.slice(6).split("\n\n")[0])), `live: ${check.ajv.errorsText(state.errors)}`);
       check.seen.add("get /api/live");
     };
     const reads = ["/api/health", "/api/status", "/api/panel", "/api/plan", "/api/releases", "/api/events",

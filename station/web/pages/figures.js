@@ -72,7 +72,8 @@ export function tapeFigure(tape, address, open) {
     { table, links: { unit: (serial) => open({ serial }) }, className: "tape" });
 }
 export const tableFigure = (table, place, address, links = {}) => ({
-  element: h("figure", { id: `table-${place}` }, table.title ? h("h2", {}, inWords(table.title)) : null, tableOf(table, links),
+  element: h("figure", { id: `table-${place}` }, table.title ? h("h2", {}, inWords(table.title)) : null,
+    table.rows.length ? tableOf(table, links) : h("p", { class: "empty" }, t("noRows")),
     h("div", { class: "beside" }, csvLink(address, `table-${place}`))),
   draw: () => {},
 });

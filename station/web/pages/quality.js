@@ -26,31 +26,27 @@ function panelsOf(body, address) {
 }
 const figuresOf = (body, address) => [...panelsOf(body, address), ...chartsOf(body, address), ...tablesOf(body, address)];
 
-// As found on the left, as left on the right: the same check of the same key in one row.
-function besideEachOther(found, left, kind, addresses) {
-  const bare = (title) => title.replace(/, as (found|left)$/, "");
-  const rest = [...left[kind]], rows = [];
-  const draw = kind === "panels" ? panelsOf : chartsOf;
-  const one = (figure, at) => {
-    const [drawn] = draw({ [kind]: [figure] }, addresses[at]);
-    if (at === 1) drawn.element.id += "-left";
-    return drawn;
-  };
-  const empty = (stage) => ({ element: h("p", { class: "empty" }, t("notMeasured", { stage: t(stage) })), draw: () => {} });
-  if (kind === "panels" && filters().get("key")) return [];
-  for (const figure of found[kind]) {
-    const twin = rest.findIndex((other) => bare(other.title) === bare(figure.title));
-    rows.push(one(figure, 0), twin < 0 ? empty("yes as-left") : one(rest.splice(twin, 1)[0], 1));
-  }
-  for (const figure of rest) rows.push(empty("no as-left"), one(figure, 1));
-  return rows;
-}
+const bare = (title) => title.replace(/, as (found|left)$/, "");
+const named = (figures, text) => { figures[0]?.element.prepend(h("h2", {}, text)); return figures; };
+
+// As found on the left, as left on the right: first what both have, row by row, then what only one has.
 function capabilityFigures([found, left], addresses) {
-  const name = (figures, stage) => { figures[0].element.prepend(h("h2", {}, t(stage))); return figures; };
-  const tables = [...name(tablesOf(found, addresses[0]), "no as-left"), ...name(tablesOf(left, addresses[1]), "yes as-left")];
+  const draw = (kind, figures, at) => (kind === "panels" ? panelsOf : chartsOf)({ [kind]: figures }, addresses[at]);
+  const rows = [], alone = [[], []];
+  for (const kind of ["panels", "charts"]) {
+    const twinOf = (figure, others) => others.find((other) => bare(other.title) === bare(figure.title));
+    for (const figure of found[kind]) {
+      const twin = twinOf(figure, left[kind]);
+      if (twin) rows.push(...draw(kind, [figure], 0), ...draw(kind, [twin], 1));
+      else alone[0].push(...draw(kind, [figure], 0));
+    }
+    alone[1].push(...draw(kind, left[kind].filter((figure) => !twinOf(figure, found[kind])), 1));
+  }
+  const tables = [...named(tablesOf(found, addresses[0]), t("product as found")), ...named(tablesOf(left, addresses[1]), t("station as left"))];
   for (const figure of tables) figure.element.classList.add("whole");
   tables[1].element.id += "-left";
-  return [...besideEachOther(found, left, "panels", addresses), ...besideEachOther(found, left, "charts", addresses), ...tables];
+  const column = (figures, text) => ({ element: h("div", { class: "column" }, h("h2", {}, text), ...figures.map((one) => one.element)), draw: () => figures.forEach((one) => one.draw()) });
+  return [...rows, column(alone[0], t("product as found")), column(alone[1], t("station as left")), ...tables];
 }
 
 // Over time on the left, where on the panel on the right.
@@ -65,7 +61,10 @@ const arranged = { capability: capabilityFigures, yield: yieldFigures };
 
 async function answer() {
   const now = filters(), more = {};
-  if (sheet.name === "doubt" && !now.get("station")) now.set("station", (await ask("/api/panel")).station);
+  if (sheet.name === "doubt" && !now.get("station")) {
+    now.set("station", (await ask("/api/panel")).station);
+    history.replaceState(null, "", `?${now}`);
+  }
   if (sheet.name === "capability") more.charts = now.get("key") ? 12 : 4;
   if (sheet.name === "chart") more.charts = now.get("key") ? 8 : 2;
   const addresses = sheet.calls.map((call) => callOf(call, sheet, now, more.charts && { charts: more.charts } || {}));
