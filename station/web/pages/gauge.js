@@ -27,7 +27,7 @@ async function answer() {
   const now = filters(), named = now.get("lot");
   const addresses = sheet.calls.map((call) => callOf(call, sheet, now));
   const figures = [];
-  let walk = { units: [], nests: [], units_wanted: 10, repetitions: 2, missing: 0, whole: false };
+  let walk = { units: [], nests: (await ask("/api/panel")).nests, units_wanted: 10, repetitions: 2, missing: 0, whole: false };
   if (named) {
     walk = await ask(addresses[0]);
     const steps = await ask(`${addresses[0]}&format=sheet`), result = await ask(`${addresses[1]}&format=sheet`);

@@ -55,7 +55,7 @@ function controlFor(field, value) {
   const known = value && !names.includes(value) ? [value, ...names] : names;
   const usual = choicesOf[field]?.[0];
   const options = known.map((name) => h("option", { value: name === usual ? "" : name, selected: name === value }, choicesOf[field] ? t(`${field} ${name}`) : name));
-  return h("select", { name: field }, ...(usual ? [] : [h("option", { value: "" }, t("all"))]), ...options);
+  return h("select", { name: field }, ...(usual ? [] : [h("option", { value: "" }, t(sheet.name === "gauge" && field === "lot" ? "noStudy" : "all"))]), ...options);
 }
 
 function showBlock() {
