@@ -35,6 +35,10 @@ journal::Stored<void> waited_for(journal::Task<journal::Stored<void>> act) {
     return std::move(answer.value());
 }
 
+std::string disposition_json(record::Disposition disposition) {
+    return R"({"disposition":")" + std::string(record::name_of(disposition)) + R"("})";
+}
+
 Decision refused(const journal::StoreFault& fault) {
     return {Outcome::refused, fault.what, "Nothing was decided."};
 }
@@ -59,7 +63,7 @@ std::function<Decision()> disposal_of(ledger::Ledger& ledger, std::string record
         return {Outcome::accepted,
                 "Unit " + unit + " is now: " + std::string(record::name_of(request.to)) + " (" +
                     answers::printable(request.who, 64) + ").",
-                ""};
+                "", disposition_json((*run)->disposition), disposition_json(request.to)};
     };
 }
 

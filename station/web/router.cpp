@@ -149,7 +149,11 @@ Response dispose(const Request& request, StationControl& station) {
     asked.to = *decision;
     Response response;
     response.later = [work = station.disposal(std::move(asked)), after = station.events().last()] {
-        return said(work(), after);
+        const Decision decided = work();
+        Response done = said(decided, after);
+        done.before = decided.before;
+        done.after = decided.after;
+        return done;
     };
     return response;
 }

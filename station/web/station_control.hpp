@@ -40,6 +40,7 @@ struct Decision {
     Outcome outcome = Outcome::accepted;
     std::string sentence;
     std::string mend;
+    std::string before{}, after{};  // for the audit, as JSON; "": as the gate sees it
 };
 
 class StationControl {
