@@ -307,15 +307,18 @@ TEST_F(Door, LetsOnlyTheQualityTeamDecideAboutUnits) {
     EXPECT_EQ(desk.disposed_.size(), 2U);
 }
 
-TEST_F(Door, TellsTheAuditHowADecisionEnded) {
+TEST_F(Door, TellsTheAuditWhatADecisionChanged) {
     somebody(Role::quality);
-    desk.decision_ = {Outcome::refused, "It was run again.", ""};
+    desk.decision_ = {Outcome::accepted, "It is scrap.", "", R"({"disposition":"rework"})",
+                      R"({"disposition":"scrap"})"};
     EXPECT_EQ(ask(of_session("POST", "/api/quality/dispose",
                              "{\"serial\":\"U1\",\"to\":\"scrap\",\"why\":\"broken\"}"))
                   .status,
-              409U);
-    EXPECT_EQ(audit.back().status, 409U);
-    EXPECT_THAT(audit.back().what, HasSubstr("broken"));
+              202U);
+    EXPECT_EQ(audit.back().status, 202U);
+    EXPECT_THAT(audit.back().asked, HasSubstr("broken"));
+    EXPECT_THAT(audit.back().before, HasSubstr("rework"));
+    EXPECT_THAT(audit.back().after, HasSubstr("scrap"));
     EXPECT_EQ(ask(of_session("POST", "/api/lot/stop", "{}")).status, 403U);
 }
 
