@@ -100,10 +100,7 @@ journal::Stored<void> fill_from_rollups(ledger::Reader& reader, const QualityWis
     if (!days) return days.error();
     for (const auto& place : *whole)
         if (place.low || place.high) answer.places.push_back(capability_of(place, *days));
-    const auto newest = reader.newest_run(values_of(wish, answer.stage).runs);
-    if (!newest) return newest.error();
-    if (!*newest) return {};
-    auto plan = plan_of_newest(reader, {**newest});
+    auto plan = plan_of_wish(reader, wish);
     if (!plan) return plan.error();
     answer.plan = std::move(*plan);
     return {};
