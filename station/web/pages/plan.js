@@ -73,6 +73,7 @@ async function showReleases() {
 function showNames() {
   document.documentElement.lang = language();
   at("back").textContent = t("back");
+  at("to-quality").textContent = t("quality");
   at("heading").textContent = t("plan");
   at("score-name").textContent = t("score");
   at("margins-name").textContent = t("margins");
