@@ -82,6 +82,7 @@ const sentences = [
   [/^Means with their standard uncertainty: (.*)\.$/, (_, finding) => `Mittel mit Standardunsicherheit: ${inWords(finding)}.`],
   [/^(\d+) units?, (\d+) appraisers?, (\d+) repetitions?\.$/, "$1 Teile, $2 Messende, $3 Wiederholungen."],
   [/^(\d+) units?, each by its newest run, newest first(; there are more)?\.$/, (_, n, more) => `${n} Teile, jedes nach seinem neuesten Lauf, das neueste zuerst${more ? "; es gibt mehr" : ""}.`],
+  [/^(\d+) units? in (\d+) runs?\.$/, "$1 Teile in $2 Läufen."],
   [/^Unit (\S+) is now: (\S+) \((.*)\)\.$/, (_, unit, to, who) => `Teil ${unit} ist jetzt: ${inWords(to)} (${who}).`],
   [/^(\d+) (pass|fail|inconclusive|no verdict|quarantined|removed)$/, (_, n, mark) => `${n} ${inWords(mark)}`],
 ];
