@@ -66,14 +66,27 @@ Daemon::~Daemon() = default;
 answers::StationStatus Daemon::status() const {
     answers::StationStatus status = status_;
     if (status.state != answers::StationState::ready) return status;
-    const auto fit = fit_to_run(wish_, *plan_, true, wall_clock_.now());
-    const auto* readiness = std::get_if<answers::ReadinessAnswer>(&fit);
-    if (readiness == nullptr || readiness->may_produce()) return status;
-    status.check = readiness->sentence;
-    status.state = readiness->station.state == record::Readiness::blocked
-                       ? answers::StationState::blocked
-                       : answers::StationState::needs_check;
+    const Fitness& fit = fitness();
+    status.check = fit.check;
+    status.state = fit.state;
     return status;
+}
+
+// The records have one writer, and that is this daemon: what they say of the station changes when a
+// run of its own ends, or with time. So a reader is opened once a second and not with each call.
+const Daemon::Fitness& Daemon::fitness() const {
+    using namespace std::chrono_literals;
+    const auto now = wall_clock_.now();
+    if (fitness_ && now >= fitness_->at && now - fitness_->at < 1s) return *fitness_;
+    fitness_ = Fitness{now, answers::StationState::ready, ""};
+    const auto fit = fit_to_run(wish_, *plan_, true, now);
+    const auto* readiness = std::get_if<answers::ReadinessAnswer>(&fit);
+    if (readiness == nullptr || readiness->may_produce()) return *fitness_;
+    fitness_->check = readiness->sentence;
+    fitness_->state = readiness->station.state == record::Readiness::blocked
+                          ? answers::StationState::blocked
+                          : answers::StationState::needs_check;
+    return *fitness_;
 }
 
 answers::StationTally Daemon::tally() const {
@@ -304,6 +317,7 @@ void Daemon::ended(std::exception_ptr error, const engine::LotOutcome& outcome) 
         status_.state = answers::StationState::blocked;
         if (status_.last_fault.empty()) status_.last_fault = outcome.reason;
     }
+    fitness_.reset();
     asio::post(context_, [this] {
         tally_ = tally();
         running_.reset();

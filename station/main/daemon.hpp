@@ -10,6 +10,7 @@
 
 #include <functional>
 #include <memory>
+#include <optional>
 
 #include <boost/asio/io_context.hpp>
 
@@ -52,6 +53,13 @@ class Daemon : public web::StationControl {
 
   private:
     struct Running;
+    // What the station's own check said when it was last asked.
+    struct Fitness {
+        record::WallTime at;
+        answers::StationState state = answers::StationState::ready;
+        std::string check;
+    };
+    [[nodiscard]] const Fitness& fitness() const;
     void take(const engine::Event& event);
     void begin(web::StartRequest request, language::PlanPtr plan,
                std::unique_ptr<FixturePorts> ports, const answers::Standing& standing,
@@ -75,6 +83,7 @@ class Daemon : public web::StationControl {
     const engine::WriteBackPoint point_;
     serial::SystemWallClock wall_clock_;
     answers::StationStatus status_;
+    mutable std::optional<Fitness> fitness_;
     answers::EventLog events_;
     answers::StationTally tally_;  // without the links of the lot that runs
     answers::LyingUnits lying_;

@@ -164,10 +164,19 @@ class Connection {
             if (nothing) co_return nothing;
             buffer_.commit(bytes);
         }
+        // Most requests are whole by now and need no further waiting.
+        boost::beast::error_code error;
+        parser.eager(true);
+        for (std::size_t used = 1; used > 0 && !error && !parser.is_done();) {
+            used = buffer_.size() > 0 ? parser.put(buffer_.data(), error) : 0;
+            buffer_.consume(used);
+        }
+        if (parser.is_done() || (error && error != boost::beast::http::error::need_more))
+            co_return error;
         socket_.expires_after(shared_.limits.whole);
-        const auto [error, bytes] =
+        const auto [broken, bytes] =
             co_await boost::beast::http::async_read(stream_, buffer_, parser, as_outcome);
-        co_return error;
+        co_return broken;
     }
 
     Task<bool> send(const Response& response, unsigned version, bool keep_alive) {

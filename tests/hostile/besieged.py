@@ -202,6 +202,17 @@ async def pace(station, person, work):
     return Pace(ended - began, more_units - units, more_events - events)
 
 
+def whole_audit(station, person):
+    """Every entry, page by page, newest first."""
+    entries = []
+    while True:
+        before = f"?before={entries[-1]['id']}" if entries else ""
+        page = station.call("GET", "/api/audit" + before, headers=person.headers())[2]["entries"]
+        if not page:
+            return entries
+        entries += page
+
+
 def settled(process, before):
     """The kernel's figures once the closed connections are gone, or after five seconds."""
     last = time.monotonic() + 5.0
