@@ -78,15 +78,33 @@ const Daemon::Fitness& Daemon::fitness() const {
     using namespace std::chrono_literals;
     const auto now = wall_clock_.now();
     if (fitness_ && now >= fitness_->at && now - fitness_->at < 1s) return *fitness_;
-    fitness_ = Fitness{now, answers::StationState::ready, ""};
-    const auto fit = fit_to_run(wish_, *plan_, true, now);
-    const auto* readiness = std::get_if<answers::ReadinessAnswer>(&fit);
-    if (readiness == nullptr || readiness->may_produce()) return *fitness_;
-    fitness_->check = readiness->sentence;
-    fitness_->state = readiness->station.state == record::Readiness::blocked
-                          ? answers::StationState::blocked
-                          : answers::StationState::needs_check;
+    Fitness asked = asked_fitness();
+    asked.at = now;
+    if (!fitness_ || fitness_->state != asked.state || fitness_->check != asked.check) ++version_;
+    fitness_ = std::move(asked);
     return *fitness_;
+}
+
+Daemon::Fitness Daemon::asked_fitness() const {
+    Fitness asked;
+    const auto fit = fit_to_run(wish_, *plan_, true, wall_clock_.now());
+    const auto* readiness = std::get_if<answers::ReadinessAnswer>(&fit);
+    if (readiness == nullptr || readiness->may_produce()) return asked;
+    asked.check = readiness->sentence;
+    asked.state = readiness->station.state == record::Readiness::blocked
+                      ? answers::StationState::blocked
+                      : answers::StationState::needs_check;
+    return asked;
+}
+
+std::uint64_t Daemon::version() const {
+    if (status_.state == answers::StationState::ready) static_cast<void>(fitness());
+    return version_;
+}
+
+void Daemon::tell_changed() {
+    ++version_;
+    changed_();
 }
 
 answers::StationTally Daemon::tally() const {
@@ -193,7 +211,7 @@ void Daemon::prepare(std::unique_ptr<FixturePorts> ports) {
     running_->ports = std::move(ports);
     running_->hands = std::make_unique<Hands>(context_.get_executor());
     running_->person = std::make_unique<PersonAtHand>(context_.get_executor());
-    changed_();
+    tell_changed();
 }
 
 engine::EventSink Daemon::sink() {
@@ -300,7 +318,7 @@ void Daemon::take(const engine::Event& event) {
     lying_.apply(status_, event);
     events_.add(event);
     tally_.apply(event);
-    changed_();
+    tell_changed();
     // The lots of a shift check end before it does.
     if (running_->check && status_.state == answers::StationState::ready) {
         status_.state = answers::StationState::running;
@@ -321,7 +339,7 @@ void Daemon::ended(std::exception_ptr error, const engine::LotOutcome& outcome) 
     asio::post(context_, [this] {
         tally_ = tally();
         running_.reset();
-        changed_();
+        tell_changed();
         if (failure_ && !gone_) context_.stop();
         if (gone_) gone_();
     });
@@ -331,7 +349,7 @@ Decision Daemon::stop_lot() {
     if (!running_) return {Outcome::refused, "No lot runs.", "There is nothing to stop."};
     status_.stopping = true;
     running_->stop_loading();
-    changed_();
+    tell_changed();
     return {Outcome::accepted, "No more units are loaded; running ones end.", ""};
 }
 
@@ -368,7 +386,7 @@ Decision Daemon::put_aside(std::uint16_t nest, std::string person) {
     }
     log_.info("unit " + *serial + " of nest " + std::to_string(nest) + " put aside, says " +
               (person.empty() ? "nobody named" : person));
-    changed_();
+    tell_changed();
     return {Outcome::accepted, "Unit " + *serial + " lies apart.", ""};
 }
 
@@ -387,7 +405,7 @@ Decision Daemon::clear_fault(std::string person) {
     log_.info("fault cleared by " + person + ": " + status_.last_fault);
     status_.state = answers::StationState::ready;
     status_.last_fault.clear();
-    changed_();
+    tell_changed();
     return {Outcome::accepted, "The station is ready.", ""};
 }
 

@@ -27,6 +27,7 @@ class Daemon : public web::StationControl {
     ~Daemon() override;
 
     answers::StationStatus status() const override;
+    std::uint64_t version() const override;
     const answers::EventLog& events() const override { return events_; }
     answers::StationTally tally() const override;
     const language::Plan& plan() const override { return *shown_plan_; }
@@ -60,6 +61,8 @@ class Daemon : public web::StationControl {
         std::string check;
     };
     [[nodiscard]] const Fitness& fitness() const;
+    [[nodiscard]] Fitness asked_fitness() const;
+    void tell_changed();
     void take(const engine::Event& event);
     void begin(web::StartRequest request, language::PlanPtr plan,
                std::unique_ptr<FixturePorts> ports, const answers::Standing& standing,
@@ -88,6 +91,7 @@ class Daemon : public web::StationControl {
     answers::StationTally tally_;  // without the links of the lot that runs
     answers::LyingUnits lying_;
     std::function<void()> changed_ = [] {};
+    mutable std::uint64_t version_ = 1;
     std::unique_ptr<Running> running_;
     std::function<void()> gone_;
     std::exception_ptr failure_;

@@ -82,8 +82,21 @@ bool Gate::shows(const Request& request, const std::string& key) const {
            same_secret(request.authorization.substr(scheme.size()), key);
 }
 
+Response Gate::status_of(const Request& request, StationControl& station) const {
+    const std::uint64_t version = station.version();
+    if (told_version_ == version) return {200, told_status_, ""};
+    Response told = web::answer(request, station);
+    if (told.status == 200) {
+        told_version_ = version;
+        told_status_ = told.body;
+    }
+    return told;
+}
+
 // Past the door: what the router does not know, and then the router.
 Response Gate::call(const Request& request, StationControl& station) const {
+    if (request.path == "/api/status" && request.method == "GET")
+        return status_of(request, station);
     if (request.path != "/api/metrics") return web::answer(request, station);
     if (request.method != "GET") {
         Response wrong = problem(405, "Metrics are only read.", "Send GET.");

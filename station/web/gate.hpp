@@ -39,6 +39,7 @@ class Gate {
     };
     [[nodiscard]] bool shows(const Request& request, const std::string& key) const;
     [[nodiscard]] Response call(const Request& request, StationControl& station) const;
+    [[nodiscard]] Response status_of(const Request& request, StationControl& station) const;
     [[nodiscard]] Response who_is_here(const Request& request,
                                        const std::optional<Session>& session) const;
     [[nodiscard]] Response session_call(const Request& request,
@@ -55,6 +56,9 @@ class Gate {
     Sessions& sessions_;
     const Keys keys_;
     const Metrics metrics_;
+    // The status as it was last told: pages and tools ask more often than it changes.
+    mutable std::uint64_t told_version_ = 0;
+    mutable std::string told_status_;
 };
 
 }  // namespace padtrim::web

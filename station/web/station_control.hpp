@@ -47,6 +47,8 @@ class StationControl {
   public:
     virtual ~StationControl() = default;
     [[nodiscard]] virtual answers::StationStatus status() const = 0;
+    // Another number when the status may be another.
+    [[nodiscard]] virtual std::uint64_t version() const = 0;
     [[nodiscard]] virtual const answers::EventLog& events() const = 0;
     // Since the daemon began.
     [[nodiscard]] virtual answers::StationTally tally() const = 0;

@@ -13,6 +13,7 @@ namespace padtrim::web {
 class DeskOnPaper : public StationControl {
   public:
     answers::StationStatus status() const override { return status_; }
+    std::uint64_t version() const override { return version_; }
     const answers::EventLog& events() const override { return log_; }
     answers::StationTally tally() const override { return tally_; }
     const language::Plan& plan() const override { return plan_; }
@@ -60,6 +61,7 @@ class DeskOnPaper : public StationControl {
     }
 
     answers::StationStatus status_;
+    std::uint64_t version_ = 1;
     answers::EventLog log_;
     answers::StationTally tally_;
     language::Plan plan_;

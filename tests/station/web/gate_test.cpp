@@ -277,6 +277,18 @@ TEST_F(Door, MetricsHaveAKeyOfTheirOwnThatOpensNothingElse) {
     EXPECT_EQ(ask(of_session("GET", "/api/metrics")).status, 200u);
 }
 
+TEST_F(Door, TellsTheStatusAnewWhenItHasChanged) {
+    desk.status_.lot = "L1";
+    EXPECT_THAT(ask(request("GET", "/api/status")).body, HasSubstr("L1"));
+    desk.status_.lot = "L2";
+    ++desk.version_;
+    EXPECT_THAT(ask(request("GET", "/api/status")).body, HasSubstr("L2"));
+    EXPECT_THAT(ask(request("GET", "/api/status")).body, HasSubstr("L2"));
+    auto foreign = request("GET", "/api/status");
+    foreign.host = "shop.example";
+    EXPECT_EQ(ask(foreign).status, 403u);
+}
+
 TEST_F(Door, LogsOut) {
     somebody(Role::operating);
     auto end = of_session("POST", "/api/session/end", "{}");
