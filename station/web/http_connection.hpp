@@ -137,7 +137,7 @@ class Connection {
             if (wrong) {
                 if (auto refused = answer_to(wrong)) {
                     ++shared_.traffic.answers[4];
-                    co_await send(*refused, 11, false);
+                    co_await send(std::move(*refused), 11, false);
                 }
                 co_return false;
             }
@@ -145,7 +145,8 @@ class Connection {
             response = co_await shared_.answer_to(request);
             if (!response.live) {
                 const bool keep_alive = parser.get().keep_alive();
-                const bool sent = co_await send(response, parser.get().version(), keep_alive);
+                const unsigned version = parser.get().version();
+                const bool sent = co_await send(std::move(response), version, keep_alive);
                 co_return sent&& keep_alive;
             }
         }
@@ -179,8 +180,8 @@ class Connection {
         co_return broken;
     }
 
-    Task<bool> send(const Response& response, unsigned version, bool keep_alive) {
-        auto wire = wired(response, version, keep_alive);
+    Task<bool> send(Response response, unsigned version, bool keep_alive) {
+        auto wire = wired(std::move(response), version, keep_alive);
         socket_.expires_after(shared_.limits.idle);
         const auto [error, bytes] =
             co_await boost::beast::http::async_write(stream_, wire, as_outcome);

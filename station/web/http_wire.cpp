@@ -39,7 +39,7 @@ Request plain(const WireRequest& from, const Request& seen) {
     return request;
 }
 
-WireResponse wired(const Response& from, unsigned version, bool keep_alive) {
+WireResponse wired(Response from, unsigned version, bool keep_alive) {
     WireResponse response(http::int_to_status(from.status), version);
     response.set(http::field::content_type, from.content_type);
     // A page may be kept, and is asked for again each time.
@@ -51,7 +51,7 @@ WireResponse wired(const Response& from, unsigned version, bool keep_alive) {
     response.set("Cross-Origin-Resource-Policy", "same-origin");
     response.set("Content-Security-Policy", from.policy.empty() ? strictest : from.policy);
     if (!from.allow.empty()) response.set(http::field::allow, from.allow);
-    response.body() = from.body;
+    response.body() = std::move(from.body);
     if (from.content_type == "application/json") response.body() += '\n';
     response.keep_alive(keep_alive);
     response.prepare_payload();

@@ -16,7 +16,7 @@ using WireResponse = boost::beast::http::response<boost::beast::http::string_bod
 
 // `seen`: what is known of the connection that it came over.
 [[nodiscard]] Request plain(const WireRequest& from, const Request& seen = {});
-[[nodiscard]] WireResponse wired(const Response& from, unsigned version, bool keep_alive);
+[[nodiscard]] WireResponse wired(Response from, unsigned version, bool keep_alive);
 // What a request that could not be read is answered with; nothing when nobody listens any more.
 [[nodiscard]] std::optional<Response> answer_to(const boost::system::error_code& error);
 // The header of a stream of server-sent events that ends with its connection.
