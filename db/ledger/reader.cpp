@@ -201,7 +201,7 @@ std::string asked_for(const RunFilter& filter) {
     };
     add(filter.since.has_value(), "run.started >= ?2");
     add(filter.until.has_value(), "run.started < ?3");
-    add(filter.lot.has_value(), "lot.name = ?4");
+    add(filter.lot.has_value(), "run.lot IN (SELECT id FROM lot WHERE name = ?4)");
     add(filter.recipe.has_value(), "plan.recipe = ?5");
     add(filter.recipe_revision.has_value(), "plan.recipe_revision = ?6");
     add(filter.product.has_value(), "plan.product = ?7");

@@ -94,6 +94,9 @@ void add_mean(const ledger::ValueRollup& row, std::uint16_t nest, bool newest,
     (newest ? values->recent : values->baseline).push_back(*row.moments.mean());
 }
 
+// Enough to know how lots scatter; all of a year would be slow to read.
+constexpr std::chrono::days weeks_before{14};
+
 // The same of many units, out of the rollups: these know when a lot ran by the day.
 journal::Stored<void> add_rolled_lots(ledger::Reader& reader, const ValueWish& wish,
                                       record::WallTime since, ByChannel& channels) {
@@ -105,6 +108,8 @@ journal::Stored<void> add_rolled_lots(ledger::Reader& reader, const ValueWish& w
     auto now = before;
     now.lot = (*newest)->lot_name;
     before.until = std::chrono::floor<std::chrono::days>(since) + std::chrono::days(1);
+    if (!before.since || *before.since < *before.until - weeks_before)
+        before.since = *before.until - weeks_before;
     const auto nests = rollups.units(now, ledger::RollupBy::nest);
     if (!nests) return nests.error();
     ledger::PlaceFilter place;

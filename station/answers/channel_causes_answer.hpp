@@ -20,8 +20,8 @@ struct ChannelFinding {
 
 // Checks oldest first; they name the station. Empty while their charts learn. The newest five
 // checks after the baseline are the recent ones; of the product, the newest lot is, and all lots
-// that began before the baseline ended are before it. Channels that changed come first; the risk is
-// shared by all of them.
+// that began before the baseline ended are before it (of many units: of the two weeks before that).
+// Channels that changed come first; the risk is shared by all of them.
 [[nodiscard]] journal::Stored<std::vector<ChannelFinding>> channel_findings(
     ledger::Reader& reader, const ValueWish& wish, const std::vector<record::ShiftCheck>& checks,
     const language::PlanPtr& plan, double risk);

@@ -99,8 +99,10 @@ journal::Stored<void> fill_shares(ledger::Reader& reader, const ControlWish& wis
 }
 
 void add_chart(ControlAnswer& answer, const ledger::CheckPlace& where,
-               const std::vector<Labelled>& values, const ControlWish& wish) {
+               const std::vector<Labelled>& values, const ControlWish& wish,
+               const std::optional<double>& run_length) {
     auto place = chart_of(values, wish);
+    if (!place.lines.empty()) place.run_length = run_length;
     place.place = where;
     place.words = words_of(where, answer.plan) + ", " + (answer.by_day ? "means of days, " : "") +
                   std::string(record::name_of(where.stage));
@@ -113,8 +115,9 @@ journal::Stored<void> fill_values(ledger::Reader& reader, const ControlWish& wis
     const auto series = value_series(reader, wish.values);
     if (!series) return series.error();
     answer.plan = series->plan;
+    const auto run_length = run_length_of(wish);
     for (const auto& one : series->places)
-        add_chart(answer, one.place, labelled(one, *series), wish);
+        add_chart(answer, one.place, labelled(one, *series), wish, run_length);
     return {};
 }
 
@@ -125,11 +128,12 @@ journal::Stored<void> fill_days(ledger::Reader& reader, const ControlWish& wish,
     const auto series = day_series(reader, wish.values);
     if (!series) return series.error();
     answer.plan = series->plan;
+    const auto run_length = run_length_of(wish);
     for (const auto& one : series->places) {
         std::vector<Labelled> values;
         for (const auto& day : one.days)
             values.push_back({day_words(day.day), day.day, day.moments.mean().value()});
-        add_chart(answer, one.place, values, wish);
+        add_chart(answer, one.place, values, wish, run_length);
     }
     return {};
 }

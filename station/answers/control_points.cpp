@@ -65,7 +65,6 @@ PlaceControl flawed(Flaw flaw) {
 
 PlaceControl with_rules(PlaceControl place, double sigma, const ControlWish& wish) {
     place.flaw = signal(place.lines.front(), sigma, wish);
-    if (const auto length = quality::run_length(wish.rules, 0.0)) place.run_length = *length;
     return place;
 }
 
@@ -149,8 +148,6 @@ PlaceControl weighted(const std::vector<Labelled>& values, const ControlWish& wi
                                point->alarm() ? "the weighted mean is beyond its limits" : ""});
     }
     place.lines.push_back(std::move(line));
-    if (const auto length = statistics::ewma_run_length(wish.weighted, 0.0))
-        place.run_length = *length;
     return place;
 }
 
@@ -179,12 +176,21 @@ PlaceControl sums(const std::vector<Labelled>& values, const ControlWish& wish) 
     }
     place.lines = {std::move(upper), std::move(lower)};
     place.measure = "sigma";
-    if (const auto length = statistics::cusum_run_length(wish.sums, 0.0))
-        place.run_length = *length;
     return place;
 }
 
 }  // namespace
+
+std::optional<double> run_length_of(const ControlWish& wish) {
+    const auto length = [&]() -> Checked<double> {
+        if (wish.kind == ControlKind::weighted)
+            return statistics::ewma_run_length(wish.weighted, 0.0);
+        if (wish.kind == ControlKind::sums) return statistics::cusum_run_length(wish.sums, 0.0);
+        return quality::run_length(wish.rules, 0.0);
+    }();
+    if (!length) return std::nullopt;
+    return *length;
+}
 
 PlaceControl chart_of(const std::vector<Labelled>& values, const ControlWish& wish) {
     switch (wish.kind) {

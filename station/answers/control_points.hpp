@@ -18,6 +18,9 @@ struct LabelledShare {
     statistics::Counted rejected;
 };
 
+// Points to a false alarm, of any chart of values that a wish makes: it hangs on no value.
+[[nodiscard]] std::optional<double> run_length_of(const ControlWish& wish);
+// Without its run length.
 [[nodiscard]] PlaceControl chart_of(const std::vector<Labelled>& values, const ControlWish& wish);
 [[nodiscard]] PlaceControl chart_of_shares(const std::vector<LabelledShare>& lots);
 

@@ -86,8 +86,9 @@ class Doubter {
         }
     }
     journal::Stored<language::PlanPtr> plan_of(const ledger::RunSummary& run) {
+        const auto known = plans_.find(run.plan_hash);
+        if (known != plans_.end()) return known->second;
         auto& plan = plans_[run.plan_hash];
-        if (plan) return plan;
         const auto stored = reader_.stored_run(run.run);
         if (!stored) return stored.error();
         if (*stored) plan = language::read_plan((*stored)->plan_text).plan;

@@ -3,7 +3,8 @@
 // nests in three shifts, 5000 units a day; gains that drift, a nest whose key 7 is bad now and
 // then, failed units that are tried again.
 //
-// Fills no runs: what is stored of each unit would take an hour to write for a million of them.
+// With runs it fills also what the questions about single units read: runs, their ends and checks,
+// and observations that are the same for all. No chain and no write-back.
 #pragma once
 
 #include <random>
@@ -12,6 +13,7 @@
 #include "db/ledger/database.hpp"
 #include "db/ledger/rollup_book.hpp"
 #include "db/ledger/rows.hpp"
+#include "tests/bench/plant_runs.hpp"
 #include "tests/support/lot_samples.hpp"
 
 namespace padtrim::bench {
@@ -19,8 +21,10 @@ namespace padtrim::bench {
 class PlantLots {
   public:
     // The ledger is there, and nobody else has it open.
-    explicit PlantLots(const std::string& path, std::uint64_t seed = 1)
-        : database_(path, SQLite::OPEN_READWRITE), random_(seed) {
+    explicit PlantLots(const std::string& path, const std::string& plan_of_runs = "",
+                       std::uint64_t seed = 1)
+        : database_(path, SQLite::OPEN_READWRITE), random_(seed), plan_text_(plan_of_runs) {
+        if (!plan_text_.empty()) runs_.emplace(database_);
         database_.exec("PRAGMA synchronous = OFF");
         for (int key = 0; key < keys; ++key)
             for (const auto stage : {record::Stage::as_found, record::Stage::as_left})
@@ -34,8 +38,10 @@ class PlantLots {
         }
     }
 
+    static constexpr int units_a_day = 5000;
+
   private:
-    static constexpr int keys = 12, units_a_lot = 500, units_a_day = 5000, nests = 4;
+    static constexpr int keys = 12, units_a_lot = 500, nests = 4;
 
     static record::CheckResult check(int key, record::Stage stage) {
         record::CheckResult result;
@@ -53,7 +59,9 @@ class PlantLots {
     void run_lot(int first, int units) {
         record::LotStart start = support::sample_lot("L-" + std::to_string(first / units_a_lot));
         start.at = time_of(first);
+        if (runs_) start.plan_text = plan_text_;
         const record::LotId lot = ledger::rows::open_lot(database_, start).value();
+        if (runs_) runs_->opened(start);
         ledger::RollupBook book(database_);
         ledger::RollupWhere where;
         where.origin = {ledger::rows::station_row(database_, start.station),
@@ -67,6 +75,8 @@ class PlantLots {
         for (int unit = first; unit < first + units; ++unit) {
             where.nest = static_cast<std::uint16_t>(1 + unit % nests);
             where.when = record::shift_at({}, time_of(unit));
+            at_ = time_of(unit);
+            serial_ = "U" + std::to_string(unit);
             run_unit(book, where);
         }
         book.flush();
@@ -95,6 +105,7 @@ class PlantLots {
         const record::CheckResult* failing = measure(where);
         ledger::UnitDelta delta{};
         in(delta, runs) = in(delta, units) = 1;
+        const record::RunId first = keep(where, failing == nullptr, std::nullopt);
         if (failing == nullptr) {
             in(delta, first_pass) = in(delta, final_pass) = in(delta, pass) = 1;
             book.add_try(where, false, checks_);
@@ -109,6 +120,7 @@ class PlantLots {
             in(delta, retested) = 1;
             failing = measure(where);
             book.add_try(where, true, checks_);
+            keep(where, failing == nullptr, first);
         }
         if (failing == nullptr) {
             in(delta, final_pass) = in(delta, recovered) = in(delta, pass) = 1;
@@ -119,8 +131,18 @@ class PlantLots {
         book.count_units(where, delta);
     }
 
+    record::RunId keep(const ledger::RollupWhere& where, bool passed,
+                       std::optional<record::RunId> first) {
+        return runs_ ? runs_->keep({where.lot, where.nest, serial_, at_, passed, first}, checks_)
+                     : 0;
+    }
+
     ledger::Database database_;
+    std::optional<PlantRuns> runs_;
+    record::WallTime at_;
+    std::string serial_;
     std::mt19937_64 random_;
+    std::string plan_text_;
     std::normal_distribution<double> normal_;
     std::vector<record::CheckResult> checks_;
 };
