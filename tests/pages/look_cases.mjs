@@ -4,8 +4,7 @@
 import { Page } from "./browser.mjs";
 import { ok, test, until } from "./cases.mjs";
 import { Station } from "./station.mjs";
-
-const sizes = [[1280, 800], [1920, 1080]];
+import { views } from "./views.mjs";
 
 // Elements that reach beyond the window, or hide a part of themselves.
 const cutOff = () => [...document.querySelectorAll("h1, .caution, .nest, #count, #bar button, #title-block, #desk form")]
@@ -16,13 +15,12 @@ const cutOff = () => [...document.querySelectorAll("h1, .caution, .nest, #count,
 
 test("nothing is cut off at any size, light or dark", async () => {
   const station = await Station.start({ rate: "3", bench: ["--defects", "1:thick_glue@5,3:dead_channel@2"] });
-  const views = [];
+  const pages = [];
   try {
-    for (const [width, height] of sizes)
-      for (const theme of ["light", "dark"])
-        views.push([`${width}-${theme}`, await Page.open(station.address, { width, height, theme })]);
+    for (const view of views)
+      pages.push([`${view.width}-${view.theme}`, await Page.open(station.address, view)]);
     const look = async (when) => {
-      for (const [name, view] of views) {
+      for (const [name, view] of pages) {
         await view.page.bringToFront();
         await until("it is drawn", async () => (await view.page.$$(".nest svg")).length === 4);
         await view.shot(`${when}-${name}`);
@@ -40,5 +38,5 @@ test("nothing is cut off at any size, light or dark", async () => {
   } finally {
     await station.end();
   }
-  for (const [, view] of views) await view.close([/ERR_|Failed to load resource/]);
+  for (const [, view] of pages) await view.close([/ERR_|Failed to load resource/]);
 });

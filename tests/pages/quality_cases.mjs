@@ -4,6 +4,7 @@
 import { Page } from "./browser.mjs";
 import { equal, ok, test, until } from "./cases.mjs";
 import { Station } from "./station.mjs";
+import { views } from "./views.mjs";
 
 const sheets = ["/quality", "/yield", "/capability", "/chart", "/drift", "/gauge", "/in-doubt", "/dispositions", "/trace"];
 const quarantined = "HOB8-00006";
@@ -166,17 +167,16 @@ test("quality sheets in two sizes, two themes and two languages", async () => {
   const station = await lineWithLots();
   const looks = ["/quality", "/yield", "/capability", "/capability?key=timer", "/chart", "/chart?check=gain&key=timer", "/drift", "/gauge?lot=G-1", "/in-doubt", "/dispositions", "/trace"];
   try {
-    for (const [width, height] of [[1280, 800], [1920, 1080]]) {
-      for (const theme of ["light", "dark"]) {
-        const page = await Page.open(`${station.address}/quality`, { width, height, theme });
-        for (const path of looks) {
-          await shown(page, station.address + path);
-          await page.shot(`sheet-${path.replace(/\W+/g, "-").slice(1)}-${width}-${theme}`);
-          equal(await page.page.evaluate(cutOff), [], `${path} at ${width}, ${theme}`);
-          if (width === 1280) await page.accessible(`${path}, ${theme}`);
-        }
-        await page.close([/ERR_|Failed to load resource/]);
+    for (const view of views) {
+      const page = await Page.open(`${station.address}/quality`, view);
+      for (const path of looks) {
+        const name = `${path} at ${view.width}, ${view.theme}`;
+        await shown(page, station.address + path);
+        await page.shot(`sheet-${path.replace(/\W+/g, "-").slice(1)}-${view.width}-${view.theme}`);
+        equal(await page.page.evaluate(cutOff), [], name);
+        await page.accessible(name);
       }
+      await page.close([/ERR_|Failed to load resource/]);
     }
     const page = await Page.open(`${station.address}/quality`);
     await drawn(page);
