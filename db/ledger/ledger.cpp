@@ -163,8 +163,10 @@ Ledger::Stored<std::unique_ptr<Ledger>> Ledger::open(const std::string& path,
 }
 
 Ledger::Task<Ledger::Stored<record::LotId>> Ledger::open_lot(record::LotStart start) {
-    return perform<record::LotId>(
-        [start = std::move(start)](Database& database) { return rows::open_lot(database, start); });
+    return perform<record::LotId>([this, start = std::move(start)](Database& database) {
+        state_->chain->look_for_acts();
+        return rows::open_lot(database, start);
+    });
 }
 
 Ledger::Task<Ledger::Stored<record::LotCount>> Ledger::count(record::LotId lot) {
@@ -175,13 +177,16 @@ Ledger::Task<Ledger::Stored<record::LotCount>> Ledger::count(record::LotId lot) 
 Ledger::Task<Ledger::Stored<void>> Ledger::close_lot(record::LotId lot, record::WallTime at) {
     return perform<void>([this, lot, at](Database& database) {
         state_->chain->sync_after_commit();
+        state_->chain->look_for_acts();
         return rows::close_lot(database, lot, at);
     });
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::set_aside(record::SetAside unit) {
-    return perform<void>(
-        [unit = std::move(unit)](Database& database) { return rows::set_aside(database, unit); });
+    return perform<void>([this, unit = std::move(unit)](Database& database) {
+        state_->chain->look_for_acts();
+        return rows::set_aside(database, unit);
+    });
 }
 
 Ledger::Task<Ledger::Stored<record::UnitStanding>> Ledger::standing(record::LotId lot,
@@ -314,6 +319,28 @@ Ledger::Task<Ledger::Stored<record::Removal>> Ledger::remove_observations(record
 Ledger::Task<Ledger::Stored<void>> Ledger::keep_audit(record::AuditEntry entry) {
     return perform<void>([entry = std::move(entry)](Database& database) {
         return rows::keep_audit(database, entry);
+    });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::freeze_charts(std::vector<record::FrozenChart> charts) {
+    return perform<void>([this, charts = std::move(charts)](Database& database) {
+        state_->chain->look_for_acts();
+        return rows::freeze_charts(database, charts);
+    });
+}
+
+Ledger::Task<Ledger::Stored<std::size_t>> Ledger::keep_looks(std::vector<record::ChartLook> looks) {
+    return perform<std::size_t>([this, looks = std::move(looks)](Database& database) {
+        state_->chain->look_for_acts();
+        return rows::keep_looks(database, looks);
+    });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::reply_to_alarm(std::int64_t alarm,
+                                                          record::AlarmReply reply) {
+    return perform<void>([this, alarm, reply = std::move(reply)](Database& database) {
+        state_->chain->look_for_acts();
+        return rows::reply_to_alarm(database, alarm, reply);
     });
 }
 

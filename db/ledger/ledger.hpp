@@ -20,6 +20,7 @@
 
 #include "db/journal/journal.hpp"
 #include "db/record/audit_entry.hpp"
+#include "db/record/chart_alarm.hpp"
 #include "db/record/release.hpp"
 #include "db/record/rolled_up.hpp"
 #include "db/record/shift_check.hpp"
@@ -95,6 +96,15 @@ class Ledger : public journal::Journal {
 
     // One entry of the audit; nothing edits it, or takes it away.
     [[nodiscard]] Task<Stored<void>> keep_audit(record::AuditEntry entry);
+
+    // Charts with their limits, kept for a recipe's revision, with who and why; newer ones of the
+    // same place replace them.
+    [[nodiscard]] Task<Stored<void>> freeze_charts(std::vector<record::FrozenChart> charts);
+    // What looking at frozen charts found: each alarm once, however often it is found. Answers how
+    // many are new.
+    [[nodiscard]] Task<Stored<std::size_t>> keep_looks(std::vector<record::ChartLook> looks);
+    // A person has dealt with an alarm, or says why nothing is to be done: with name and reason.
+    [[nodiscard]] Task<Stored<void>> reply_to_alarm(std::int64_t alarm, record::AlarmReply reply);
 
     // When the station's shifts begin, for runs from now on; kept with who, when and why.
     [[nodiscard]] Task<Stored<void>> set_shift_hours(record::ShiftHoursChange change);

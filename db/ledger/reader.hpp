@@ -17,6 +17,7 @@
 
 #include "db/journal/journal.hpp"
 #include "db/record/audit_entry.hpp"
+#include "db/record/chart_alarm.hpp"
 #include "db/record/contact_count.hpp"
 #include "db/record/release.hpp"
 #include "db/record/shift_check.hpp"
@@ -185,6 +186,12 @@ struct YieldRow {
     record::YieldCount count;
 };
 
+// A frozen chart in force, and up to which run it has been looked at.
+struct KeptChart {
+    record::FrozenChart chart;
+    record::RunId looked_until = 0;
+};
+
 class Reader {
   public:
     template <class T>
@@ -256,6 +263,11 @@ class Reader {
         std::optional<record::WallTime> until);
     // Of raw observations; newest first.
     [[nodiscard]] Stored<std::vector<record::Removal>> removals();
+
+    // The newest of each place of each recipe's revision.
+    [[nodiscard]] Stored<std::vector<KeptChart>> frozen_charts();
+    // Newest first; those without a reply alone where asked for.
+    [[nodiscard]] Stored<std::vector<record::ChartAlarm>> chart_alarms(bool open_only);
     // What was changed over HTTP, newest first.
     [[nodiscard]] Stored<std::vector<record::AuditEntry>> audit(const record::AuditFilter& filter);
     [[nodiscard]] Stored<std::vector<LineSummary>> lines_of(record::LotId lot);

@@ -26,12 +26,20 @@ std::string_view name_of(LinkKind kind) {
             return "disposition";
         case LinkKind::removal:
             return "removal";
+        case LinkKind::act:
+            return "act";
+        case LinkKind::acts_begin:
+            return "acts begin";
         case LinkKind::new_key:
             return "new key";
         case LinkKind::broken:
             return "break";
     }
     return "";
+}
+
+std::string_view kind_word(const Link& link) {
+    return link.kind == LinkKind::act ? name_of(link.act) : name_of(link.kind);
 }
 
 Digest link_digest(const Digest& before, const Link& link) {
@@ -41,7 +49,7 @@ Digest link_digest(const Digest& before, const Link& link) {
     };
     write(before);
     writer.integer(link.sequence);
-    writer.text(name_of(link.kind));
+    writer.text(kind_word(link));
     writer.integer(link.subject);
     writer.flag(link.observation.has_value());
     if (link.observation) write(*link.observation);
@@ -61,6 +69,7 @@ RecordChain::RecordChain(Database& database, const std::string& path, const Seal
     : database_(database),
       key_(key),
       digests_(database),
+      acts_(database),
       new_endings_(database,
                    "SELECT sequence, run FROM ending WHERE sequence > ? ORDER BY sequence"),
       new_dispositions_(
@@ -75,6 +84,7 @@ RecordChain::RecordChain(Database& database, const std::string& path, const Seal
     const std::optional<Anchor> anchor = read_anchor(path, key);
     Transaction transaction(database_, Transaction::Kind::writing);
     begin(new_key);
+    begin_acts();
     check_anchor(anchor);
     transaction.commit();
     kept_ = next_;
@@ -104,6 +114,21 @@ void RecordChain::begin(bool new_key) {
     if (new_key) without_record(LinkKind::new_key, 0);
 }
 
+// What stood in a ledger before acts were in the chain is taken in as it stands, once.
+void RecordChain::begin_acts() {
+    for (std::size_t i = 0; i < act_kinds; ++i)
+        next_.acts[i] = acts_.newest(static_cast<ActKind>(i));
+    Query begun(database_, "SELECT 1 FROM record_link WHERE kind = 'acts begin'");
+    if (begun.next()) return;
+    std::int64_t stood = 0;
+    for (std::size_t i = 0; i < act_kinds; ++i)
+        stood += static_cast<std::int64_t>(acts_.unlinked(static_cast<ActKind>(i), 0).size());
+    append({0, LinkKind::acts_begin, stood, std::nullopt,
+            content_without_record(LinkKind::acts_begin, stood)});
+    next_.acts.fill(0);
+    append_acts();
+}
+
 // A chain that has been cut, or an older copy put in place, shows in the anchor; the finding stays
 // in the chain, for the anchor goes on.
 void RecordChain::check_anchor(const std::optional<Anchor>& anchor) {
@@ -131,7 +156,7 @@ void RecordChain::append(Link link) {
     std::optional<Bytes> observation;
     if (link.observation) observation = stored(*link.observation);
     insert_
-        .with(link.sequence, name_of(link.kind), link.subject, observation, stored(link.content),
+        .with(link.sequence, kind_word(link), link.subject, observation, stored(link.content),
               stored(digest), stored(seal_of(key_, digest)))
         .run();
     insert_.rest();
@@ -144,6 +169,17 @@ void RecordChain::extend() {
     append_runs();
     append_dispositions();
     append_removals();
+    if (acts_written_) append_acts();
+}
+
+void RecordChain::append_acts() {
+    for (std::size_t i = 0; i < act_kinds; ++i) {
+        const auto kind = static_cast<ActKind>(i);
+        for (const std::int64_t id : acts_.unlinked(kind, next_.acts[i]))
+            append(
+                {0, LinkKind::act, id, std::nullopt, acts_.digest_of_act(kind, id).value(), kind});
+        next_.acts[i] = acts_.newest(kind);
+    }
 }
 
 void RecordChain::append_runs() {
@@ -185,12 +221,12 @@ void RecordChain::committed() {
         anchor_.write({next_.sequence, next_.link, seal_of(key_, next_.link)});
     kept_ = next_;
     if (sync_) anchor_.sync();
-    sync_ = false;
+    sync_ = acts_written_ = false;
 }
 
 void RecordChain::dropped() {
     next_ = kept_;
-    sync_ = false;
+    sync_ = acts_written_ = false;
 }
 
 }  // namespace padtrim::ledger

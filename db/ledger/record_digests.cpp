@@ -74,17 +74,20 @@ RecordDigests::RecordDigests(Database& database)
         " WHERE run = ? ORDER BY number");
 }
 
-std::size_t RecordDigests::write(ByteWriter& writer, Part& part, std::int64_t id) {
-    std::size_t rows = 0;
-    writer.text(part.name);
-    part.rows.with(id);
-    for (; part.rows.next(); ++rows) {
+std::size_t write_rows(ByteWriter& writer, Query& rows) {
+    std::size_t count = 0;
+    for (; rows.next(); ++count) {
         writer.byte(1);
-        for (int i = 0; i < part.rows.columns(); ++i) write_value(writer, part.rows.column(i));
+        for (int i = 0; i < rows.columns(); ++i) write_value(writer, rows.column(i));
     }
     writer.byte(0);
-    part.rows.rest();
-    return rows;
+    rows.rest();
+    return count;
+}
+
+std::size_t RecordDigests::write(ByteWriter& writer, Part& part, std::int64_t id) {
+    writer.text(part.name);
+    return write_rows(writer, part.rows.with(id));
 }
 
 std::optional<Digest> RecordDigests::of_observation(record::RunId run) {

@@ -14,6 +14,10 @@
 
 namespace padtrim::ledger {
 
+// All rows of a query whose parameters are set: byte 1 and the values of each, and byte 0 at the
+// end. How many they were; the query is at rest afterwards.
+std::size_t write_rows(ByteWriter& writer, Query& rows);
+
 class RecordDigests {
   public:
     explicit RecordDigests(Database& database);

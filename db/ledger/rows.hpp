@@ -10,6 +10,7 @@
 #include "db/journal/journal.hpp"
 #include "db/ledger/database.hpp"
 #include "db/record/audit_entry.hpp"
+#include "db/record/chart_alarm.hpp"
 #include "db/record/contact_count.hpp"
 #include "db/record/release.hpp"
 #include "db/record/shift_check.hpp"
@@ -54,6 +55,12 @@ Stored<void> end_downtime(Database& database, const std::string& station, const 
                           record::WallTime at);
 // Of some hundred runs at most; none left when the answer has none.
 Stored<record::Removal> remove_observations(Database& database, const record::Removal& wanted);
+
+Stored<void> freeze_charts(Database& database, const std::vector<record::FrozenChart>& charts);
+// How many alarms are new.
+Stored<std::size_t> keep_looks(Database& database, const std::vector<record::ChartLook>& looks);
+Stored<void> reply_to_alarm(Database& database, std::int64_t alarm,
+                            const record::AlarmReply& reply);
 
 Stored<void> count_contacts(Database& database, const record::ContactCounts& counts);
 Stored<void> replace_contacts(Database& database, const record::ContactReplacement& replacement);

@@ -75,6 +75,11 @@ StoredLink read_link(Query& row) {
         stored.link.kind = static_cast<LinkKind>(i);
         stored.known = true;
     }
+    if (const auto act = act_kind_of(kind)) {
+        stored.link.kind = LinkKind::act;
+        stored.link.act = *act;
+        stored.known = true;
+    }
     if (!row.null_at(3)) stored.link.observation = digest_at(row, 3).value_or(Digest{});
     stored.link.content = digest_at(row, 4).value_or(Digest{});
     stored.digest = digest_at(row, 5).value_or(Digest{});
@@ -87,6 +92,7 @@ class Walk {
     Walk(Database& database, std::optional<SealKey> key, std::optional<Anchor> anchor)
         : database_(database),
           digests_(database),
+          acts_(database),
           key_(key),
           anchor_(anchor),
           links_(database,
@@ -134,6 +140,7 @@ class Walk {
     void check_observation(const StoredLink& stored, const std::optional<Digest>& observation);
     void check_disposition(const StoredLink& stored);
     void check_removal(const StoredLink& stored);
+    void check_act(const StoredLink& stored);
     void note(const StoredLink& stored);
     bool removed_by_a_person(record::RunId run);
     void look_for_the_unlinked();
@@ -148,6 +155,7 @@ class Walk {
 
     Database& database_;
     RecordDigests digests_;
+    ChainActs acts_;
     std::optional<SealKey> key_;
     std::optional<Anchor> anchor_;
     Query links_;
@@ -158,6 +166,7 @@ class Walk {
     Digest before_{};
     bool recomputed_ = false;
     std::int64_t decisions_before_ = 0;
+    bool acts_begun_ = false;
 };
 
 void Walk::check(const StoredLink& stored) {
@@ -174,6 +183,9 @@ void Walk::check(const StoredLink& stored) {
             break;
         case LinkKind::removal:
             check_removal(stored);
+            break;
+        case LinkKind::act:
+            check_act(stored);
             break;
         default:
             note(stored);
@@ -249,10 +261,11 @@ void Walk::check_observation(const StoredLink& stored, const std::optional<Diges
 
 // Under a removal that is in the chain itself, where its own rows are looked at.
 bool Walk::removed_by_a_person(record::RunId run) {
-    return Query(database_,
-                 "SELECT 1 FROM removed_observation JOIN record_link"
-                 " ON record_link.kind = 'removal' AND record_link.subject = removal"
-                 " WHERE run = ?")
+    return Query(database_, ("SELECT 1 FROM removed_observation JOIN record_link"
+                             " ON record_link.kind = 'removal' AND record_link." +
+                             std::string(link_with_record) +
+                             " AND record_link.subject = removal WHERE run = ?")
+                                .c_str())
         .with(run)
         .next();
 }
@@ -263,6 +276,15 @@ void Walk::check_removal(const StoredLink& stored) {
     find(content ? ChainFault::changed : ChainFault::removed, stored.link.sequence, std::nullopt,
          "removal " + std::to_string(stored.link.subject) +
              (content ? " of observations is not what was stored" : " of observations is gone"));
+}
+
+void Walk::check_act(const StoredLink& stored) {
+    const Link& link = stored.link;
+    const std::optional<Digest> content = acts_.digest_of_act(link.act, link.subject);
+    if (content == link.content) return;
+    const std::string which = std::string(name_of(link.act)) + " " + std::to_string(link.subject);
+    find(content ? ChainFault::changed : ChainFault::removed, link.sequence, std::nullopt,
+         which + (content ? " is not what was stored" : " is gone"));
 }
 
 void Walk::check_disposition(const StoredLink& stored) {
@@ -285,6 +307,7 @@ void Walk::note(const StoredLink& stored) {
              link_name(link.sequence) + " was changed");
         return;
     }
+    if (link.kind == LinkKind::acts_begin) acts_begun_ = true;
     if (link.kind == LinkKind::beginning) report_.before = link.subject;
     if (link.kind == LinkKind::decisions_before) decisions_before_ = link.subject;
     if (link.kind == LinkKind::new_key)
@@ -311,11 +334,13 @@ void Walk::note(const StoredLink& stored) {
 }
 
 void Walk::look_for_the_unlinked() {
+    const std::string linked(link_with_record);
     Query run(database_,
-              "SELECT run_end.run FROM run_end LEFT JOIN ending ON ending.run = run_end.run"
-              " WHERE NOT EXISTS (SELECT 1 FROM record_link WHERE kind = 'run'"
-              "  AND subject = run_end.run) AND coalesce(ending.sequence > ?, 1)"
-              " ORDER BY run_end.run");
+              ("SELECT run_end.run FROM run_end LEFT JOIN ending ON ending.run = run_end.run"
+               " WHERE NOT EXISTS (SELECT 1 FROM record_link WHERE kind = 'run' AND " +
+               linked +
+               "  AND subject = run_end.run) AND coalesce(ending.sequence > ?, 1)"
+               " ORDER BY run_end.run"));
     run.with(report_.before);
     while (run.next())
         find(ChainFault::inserted, 0, run.integer_at(0),
@@ -326,16 +351,23 @@ void Walk::look_for_the_unlinked() {
              "runs of before the chain began are gone: " + std::to_string(before.integer_at(0)) +
                  " of " + std::to_string(report_.before) + " are left");
     Query decision(database_,
-                   "SELECT id, run FROM disposition WHERE id > ?"
-                   " AND NOT EXISTS (SELECT 1 FROM record_link WHERE kind = 'disposition'"
-                   "  AND subject = disposition.id) AND EXISTS (SELECT 1 FROM disposition AS first"
-                   "  WHERE first.run = disposition.run AND first.id < disposition.id)"
-                   " ORDER BY id");
+                   ("SELECT id, run FROM disposition WHERE id > ?"
+                    " AND NOT EXISTS (SELECT 1 FROM record_link WHERE kind = 'disposition' AND " +
+                    linked +
+                    "  AND subject = disposition.id) AND EXISTS (SELECT 1 FROM disposition AS first"
+                    "  WHERE first.run = disposition.run AND first.id < disposition.id)"
+                    " ORDER BY id"));
     decision.with(decisions_before_);
     while (decision.next())
         find(ChainFault::inserted, 0, decision.integer_at(1),
              "disposition " + decision.text_at(0) + " of " + run_name(decision.integer_at(1)) +
                  " is in no link: it was put in");
+    if (!acts_begun_) return;  // the station has not opened these records since
+    for (std::size_t i = 0; i < act_kinds; ++i)
+        for (const std::int64_t id : acts_.unlinked(static_cast<ActKind>(i), 0))
+            find(ChainFault::inserted, 0, std::nullopt,
+                 std::string(name_of(static_cast<ActKind>(i))) + " " + std::to_string(id) +
+                     " is in no link: it was put in");
 }
 
 void Walk::look_at_the_end() {

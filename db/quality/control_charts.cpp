@@ -106,6 +106,27 @@ Checked<ChartPair> individuals_and_range_chart(std::span<const double> values) {
         chart->sigma};
 }
 
+Checked<ChartPair> individuals_chart_of(const InControl& process) {
+    if (const auto flaw = flaw_of(process)) return *flaw;
+    const auto of_two = statistics::chart_constants(2);
+    if (!of_two) return of_two.error();
+    const double range = of_two->d2 * process.sigma;
+    return ChartPair{around(process.centre, 3.0 * process.sigma),
+                     {range, of_two->D3 * range, of_two->D4 * range},
+                     process.sigma};
+}
+
+Checked<ChartPair> means_chart_of(const InControl& process, std::size_t size, bool ranges) {
+    if (const auto flaw = flaw_of(process)) return *flaw;
+    const auto c = statistics::chart_constants(size);
+    if (!c) return c.error();
+    const double scatter = (ranges ? c->d2 : c->c4) * process.sigma;
+    return ChartPair{
+        around(process.centre, 3.0 * process.sigma / std::sqrt(static_cast<double>(size))),
+        {scatter, (ranges ? c->D3 : c->B3) * scatter, (ranges ? c->D4 : c->B4) * scatter},
+        process.sigma};
+}
+
 Checked<std::vector<ControlLimits>> share_chart(std::span<const statistics::Counted> samples) {
     if (samples.empty()) return Flaw::too_few_points;
     double part = 0.0, whole = 0.0;

@@ -20,6 +20,7 @@
 #include <span>
 #include <vector>
 
+#include "db/quality/memory_charts.hpp"
 #include "db/statistics/fisher_exact.hpp"
 #include "db/statistics/flaw.hpp"
 #include "db/statistics/moments.hpp"
@@ -56,6 +57,12 @@ struct VaryingChart {
 
 [[nodiscard]] statistics::Checked<ChartPair> individuals_and_range_chart(
     std::span<const double> values);
+
+// The same charts of a process that is known, or whose limits were frozen: ranges d2 sigma and D3,
+// D4 times that, deviations c4 sigma and B3, B4. Flaws of the process, and of the subgroups' size.
+[[nodiscard]] statistics::Checked<ChartPair> individuals_chart_of(const InControl& process);
+[[nodiscard]] statistics::Checked<ChartPair> means_chart_of(const InControl& process,
+                                                            std::size_t size, bool ranges);
 
 // Limits of each sample, since they go with its size; the centre is of all.
 [[nodiscard]] statistics::Checked<std::vector<ControlLimits>> share_chart(

@@ -12,6 +12,7 @@
 #include "station/answers/control_points.hpp"
 #include "station/answers/day_means.hpp"
 #include "station/answers/figures.hpp"
+#include "station/answers/frozen_charts.hpp"
 #include "station/answers/panel_figures.hpp"
 #include "station/answers/printable.hpp"
 
@@ -41,7 +42,7 @@ std::vector<Labelled> labelled(const PlaceSeries& place, const ValueSeries& seri
     std::vector<Labelled> values;
     for (const auto& value : place.values) {
         const auto& run = series.runs[value.run];
-        values.push_back({printable(run.serial, 40), run.started, value.value});
+        values.push_back({printable(run.serial, 40), run.started, value.value, run.run});
     }
     return values;
 }
@@ -115,9 +116,24 @@ journal::Stored<void> fill_values(ledger::Reader& reader, const ControlWish& wis
     const auto series = value_series(reader, wish.values);
     if (!series) return series.error();
     answer.plan = series->plan;
+    std::vector<ledger::KeptChart> kept;
+    if (!series->runs.empty()) {
+        answer.recipe = series->runs.back().recipe;
+        answer.recipe_revision = series->runs.back().recipe_revision;
+        if (wish.use_frozen) {
+            auto charts = reader.frozen_charts();
+            if (!charts) return charts.error();
+            kept = std::move(*charts);
+        }
+    }
     const auto run_length = run_length_of(wish);
-    for (const auto& one : series->places)
-        add_chart(answer, one.place, labelled(one, *series), wish, run_length);
+    for (const auto& one : series->places) {
+        const auto* frozen = frozen_for(kept, answer.recipe, answer.recipe_revision, one.place);
+        const ControlWish used = frozen ? wish_of(*frozen, wish) : wish;
+        add_chart(answer, one.place, labelled(one, *series), used,
+                  frozen ? run_length_of(used) : run_length);
+        if (frozen) answer.places.back().frozen = *frozen;
+    }
     return {};
 }
 
@@ -272,6 +288,24 @@ PanelFigure panel_of_charts(const ControlAnswer& answer, const std::string& chec
     return figure;
 }
 
+Json frozen_json(const PlaceControl& place) {
+    if (!place.frozen) return nullptr;
+    return ControlObject{{"chart", place.frozen->id},
+                         {"kind", text(place.frozen->kind)},
+                         {"centre", number(place.frozen->centre)},
+                         {"sigma", number(place.frozen->sigma)},
+                         {"points", place.frozen->points},
+                         {"at", iso_8601(place.frozen->at)},
+                         {"who", text(place.frozen->who)},
+                         {"why", text(place.frozen->why)}};
+}
+
+std::string remark_of(const PlaceControl& place) {
+    if (place.flaw) return std::string(statistics::text_of(*place.flaw));
+    if (!place.frozen) return "";
+    return place.frozen->kind + ", frozen by " + printable(place.frozen->who, 40);
+}
+
 Json line_json(const ControlLine& line) {
     boost::json::array points;
     for (const auto& point : line.points)
@@ -354,6 +388,7 @@ Json to_json(const ControlAnswer& answer) {
             {"unit", text(place.measure)},
             {"signals", place.signals()},
             {"run_length", place.run_length ? number(*place.run_length) : Json(nullptr)},
+            {"frozen", frozen_json(place)},
             {"flaw", place.flaw ? Json(statistics::text_of(*place.flaw)) : Json(nullptr)},
             {"lines", std::move(lines)}});
     }
@@ -378,6 +413,10 @@ Sheet sheet_of(const ControlAnswer& answer, std::size_t charts) {
                                   ? "Limits are from all points shown."
                                   : "Limits are from the first " + std::to_string(answer.baseline) +
                                         " points.");
+    if (std::any_of(answer.places.begin(), answer.places.end(),
+                    [](const PlaceControl& place) { return place.frozen.has_value(); }))
+        sheet.sentences.emplace_back(
+            "Charts that are frozen for this recipe keep their own kind and limits.");
     Table table{"",
                 {{"what", "", false},
                  {"points", "", true},
@@ -393,7 +432,7 @@ Sheet sheet_of(const ControlAnswer& answer, std::size_t charts) {
              drawn ? number_cell(place.lines.front().centre) : TableCell("-"),
              count_cell(place.signals()),
              place.run_length ? number_cell(*place.run_length, 3) : TableCell("-"),
-             place.flaw ? std::string(statistics::text_of(*place.flaw)) : std::string()});
+             remark_of(place)});
     }
     if (answer.places.empty()) sheet.sentences.emplace_back("No stored value answers to that.");
     sheet.tables.push_back(std::move(table));

@@ -44,13 +44,17 @@ struct ControlWish {
                               quality::RunRule::four_of_five, quality::RunRule::eight_on_one_side};
     statistics::EwmaPlan weighted;
     statistics::CusumPlan sums;
+    // Where a chart is frozen for the recipe's revision, that one with its limits and no other.
+    bool use_frozen = true;
+    std::optional<quality::InControl> process;  // known; else it comes from the baseline
 };
 
 struct ControlPoint {
     std::string label;  // a serial, a span of serials, or a lot
     record::WallTime at;
     double value = 0.0, low = 0.0, high = 0.0;
-    std::string signal;  // "": none
+    std::string signal;     // "": none
+    record::RunId run = 0;  // the newest that made it; 0 for a lot
 };
 // One chart: points with the limits in force for each.
 struct ControlLine {
@@ -65,6 +69,10 @@ struct PlaceControl {
     bool share = false;        // values are shares of 1
     std::vector<ControlLine> lines;
     std::optional<double> run_length;  // points until a false alarm, in the mean
+    // What limits follow from, of single values, and how many these were.
+    std::optional<quality::InControl> process;
+    std::size_t process_points = 0;
+    std::optional<record::FrozenChart> frozen;  // that was used
     std::optional<statistics::Flaw> flaw;
     [[nodiscard]] std::size_t signals() const;
 };
@@ -72,9 +80,10 @@ struct ControlAnswer {
     ControlKind kind = ControlKind::individuals;
     std::vector<std::string> rules;  // in words, those that apply to this kind
     std::size_t baseline = 0;
-    bool by_day = false;               // of many units: a value is the mean of a day
-    language::PlanPtr plan;            // for the panel's geometry; null for shares
-    std::vector<PlaceControl> places;  // most signals first
+    bool by_day = false;                  // of many units: a value is the mean of a day
+    std::string recipe, recipe_revision;  // of the newest run; empty by day
+    language::PlanPtr plan;               // for the panel's geometry; null for shares
+    std::vector<PlaceControl> places;     // most signals first
 };
 
 [[nodiscard]] journal::Stored<ControlAnswer> control_answer(ledger::Reader& reader,

@@ -28,7 +28,7 @@ ControlLine line_of(std::string title, const std::vector<Labelled>& values,
     ControlLine line{std::move(title), limits.centre, {}};
     for (const auto& value : values)
         line.points.push_back({value.label, value.at, value.value, limits.low, limits.high,
-                               limits.beyond(value.value) ? "beyond its limits" : ""});
+                               limits.beyond(value.value) ? "beyond its limits" : "", value.run});
     return line;
 }
 
@@ -52,8 +52,8 @@ std::optional<Flaw> signal(ControlLine& line, double sigma, const ControlWish& w
 std::vector<Labelled> moving_ranges(const std::vector<Labelled>& values) {
     std::vector<Labelled> ranges;
     for (std::size_t i = 1; i < values.size(); ++i)
-        ranges.push_back(
-            {values[i].label, values[i].at, std::abs(values[i].value - values[i - 1].value)});
+        ranges.push_back({values[i].label, values[i].at,
+                          std::abs(values[i].value - values[i - 1].value), values[i].run});
     return ranges;
 }
 
@@ -68,6 +68,14 @@ PlaceControl with_rules(PlaceControl place, double sigma, const ControlWish& wis
     return place;
 }
 
+// With the process that its limits follow from.
+PlaceControl of_process(double centre, double sigma, std::size_t points, const ControlWish& wish) {
+    PlaceControl place;
+    place.process = quality::InControl{centre, sigma};
+    place.process_points = wish.baseline == 0 ? points : std::min(points, wish.baseline);
+    return place;
+}
+
 // What mostly stays as it was is no measured quantity but a report or a small count: its chart
 // would signal all the time.
 bool hardly_ever_differs(const std::vector<Labelled>& ranges) {
@@ -77,10 +85,13 @@ bool hardly_ever_differs(const std::vector<Labelled>& ranges) {
 }
 
 PlaceControl individuals(const std::vector<Labelled>& values, const ControlWish& wish) {
-    if (hardly_ever_differs(moving_ranges(values))) return flawed(Flaw::not_positive);
-    const auto pair = quality::individuals_and_range_chart(numbers_of(values, wish.baseline));
+    if (!wish.process && hardly_ever_differs(moving_ranges(values)))
+        return flawed(Flaw::not_positive);
+    const auto pair = wish.process
+                          ? quality::individuals_chart_of(*wish.process)
+                          : quality::individuals_and_range_chart(numbers_of(values, wish.baseline));
     if (!pair) return flawed(pair.error());
-    PlaceControl place;
+    PlaceControl place = of_process(pair->location.centre, pair->sigma, values.size(), wish);
     place.lines = {line_of("value", values, pair->location),
                    line_of("moving range", moving_ranges(values), pair->scatter)};
     return with_rules(std::move(place), pair->sigma, wish);
@@ -99,11 +110,12 @@ Subgroups subgroups_of(const std::vector<Labelled>& values, const ControlWish& w
         for (std::size_t i = begin; i < begin + wish.size; ++i) moments.add(values[i].value);
         const auto& last = values[begin + wish.size - 1];
         const std::string label = values[begin].label + " to " + last.label;
-        groups.means.push_back({label, last.at, moments.mean().value()});
+        groups.means.push_back({label, last.at, moments.mean().value(), last.run});
         const bool ranges = wish.kind == ControlKind::means_and_ranges;
         groups.scatters.push_back({label, last.at,
                                    ranges ? moments.highest().value() - moments.lowest().value()
-                                          : moments.standard_deviation().value()});
+                                          : moments.standard_deviation().value(),
+                                   last.run});
         groups.moments.push_back(moments);
     }
     return groups;
@@ -115,10 +127,11 @@ PlaceControl means(const std::vector<Labelled>& values, const ControlWish& wish)
     auto baseline = std::span(groups.moments);
     if (wish.baseline > 0) baseline = baseline.first(std::min(wish.baseline, baseline.size()));
     const bool ranges = wish.kind == ControlKind::means_and_ranges;
-    const auto pair = ranges ? quality::mean_and_range_chart(baseline)
-                             : quality::mean_and_deviation_chart(baseline);
+    const auto pair = wish.process ? quality::means_chart_of(*wish.process, wish.size, ranges)
+                      : ranges     ? quality::mean_and_range_chart(baseline)
+                                   : quality::mean_and_deviation_chart(baseline);
     if (!pair) return flawed(pair.error());
-    PlaceControl place;
+    PlaceControl place = of_process(pair->location.centre, pair->sigma, groups.means.size(), wish);
     place.lines = {
         line_of("mean", groups.means, pair->location),
         line_of(ranges ? "range" : "standard deviation", groups.scatters, pair->scatter)};
@@ -129,6 +142,7 @@ PlaceControl means(const std::vector<Labelled>& values, const ControlWish& wish)
 // Charts that remember begin from the centre and sigma of single values.
 Checked<quality::InControl> process_of(const std::vector<Labelled>& values,
                                        const ControlWish& wish) {
+    if (wish.process) return *wish.process;
     const auto pair = quality::individuals_and_range_chart(numbers_of(values, wish.baseline));
     if (!pair) return pair.error();
     return quality::InControl{pair->location.centre, pair->sigma};
@@ -139,13 +153,14 @@ PlaceControl weighted(const std::vector<Labelled>& values, const ControlWish& wi
     if (!process) return flawed(process.error());
     auto chart = quality::EwmaChart::of(*process, wish.weighted);
     if (!chart) return flawed(chart.error());
-    PlaceControl place;
+    PlaceControl place = of_process(process->centre, process->sigma, values.size(), wish);
     ControlLine line{"weighted mean", process->centre, {}};
     for (const auto& value : values) {
         const auto point = chart->add(value.value);
         if (!point) return flawed(point.error());
         line.points.push_back({value.label, value.at, point->value, point->low, point->high,
-                               point->alarm() ? "the weighted mean is beyond its limits" : ""});
+                               point->alarm() ? "the weighted mean is beyond its limits" : "",
+                               value.run});
     }
     place.lines.push_back(std::move(line));
     return place;
@@ -163,16 +178,16 @@ PlaceControl sums(const std::vector<Labelled>& values, const ControlWish& wish) 
     if (!process) return flawed(process.error());
     auto chart = quality::CusumChart::of(*process, wish.sums);
     if (!chart) return flawed(chart.error());
-    PlaceControl place;
+    PlaceControl place = of_process(process->centre, process->sigma, values.size(), wish);
     ControlLine upper{"sum upwards", 0.0, {}}, lower{"sum downwards", 0.0, {}};
     for (const auto& value : values) {
         const auto point = chart->add(value.value);
         if (!point) return flawed(point.error());
         const std::string said = cusum_signal(*point);
-        upper.points.push_back(
-            {value.label, value.at, point->upper, 0.0, point->h, point->above() ? said : ""});
+        upper.points.push_back({value.label, value.at, point->upper, 0.0, point->h,
+                                point->above() ? said : "", value.run});
         lower.points.push_back({value.label, value.at, point->lower, 0.0, point->h,
-                                point->above() || !point->below() ? "" : said});
+                                point->above() || !point->below() ? "" : said, value.run});
     }
     place.lines = {std::move(upper), std::move(lower)};
     place.measure = "sigma";

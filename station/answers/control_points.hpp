@@ -11,6 +11,7 @@ struct Labelled {
     std::string label;
     record::WallTime at;
     double value = 0.0;
+    record::RunId run = 0;
 };
 struct LabelledShare {
     std::string label;

@@ -372,6 +372,7 @@ Command chosen(const CLI::App& app, const Everything& all) {
     if (name == "teach") return all.fixture.teach;
     if (name == "capability") return all.quality.capability;
     if (name == "chart") return all.quality.chart;
+    if (name == "alarms") return all.quality.alarms;
     if (name == "drift") return all.quality.drift;
     if (name == "gauge") return all.quality.gauge;
     if (name == "trace") return all.quality.trace;

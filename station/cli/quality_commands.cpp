@@ -54,6 +54,16 @@ const std::string chart_help =
     "points the chart calls a false alarm, in the mean: each further rule adds some.\n" +
     only_reads;
 
+const std::string alarms_help =
+    "Examples:\n"
+    "  padtrim chart --records line3.sqlite --check gain --baseline 200 --freeze --who qa --why "
+    "\"first month\"\n"
+    "  padtrim alarms --records line3.sqlite\n"
+    "  padtrim alarms --records line3.sqlite --reply 12 --who qa --why \"worn pin, replaced\"\n\n"
+    "Looks at what came to every frozen chart since the last look and keeps its alarms, each once; "
+    "then tells\nthose that nobody replied to. While a station holds the records it looks at the "
+    "end of each lot, and this\ncommand only tells what it found.\n";
+
 const std::string drift_help =
     "Example:\n"
     "  padtrim drift --records line3.sqlite --check gain --station line-3\n"
@@ -238,6 +248,30 @@ void add_chart(CLI::App& app, ChartCommand& chart) {
         ->type_name("FACTOR")
         ->capture_default_str();
     add_charts(*command, chart.charts);
+    command->add_flag("--anew", chart.anew, "limits from the points shown, not the frozen ones");
+    CLI::Option* freeze = command->add_flag(
+        "--freeze", chart.freeze, "keep these charts and limits with the recipe's revision");
+    command->add_option("--who", chart.who, "who freezes them")->needs(freeze)->type_name("NAME");
+    command->add_option("--why", chart.why, "and why")->needs(freeze)->type_name("TEXT");
+    // Whoever says how a chart is to be made does not mean the frozen one.
+    for (const char* said : {"--kind", "--rules", "--size", "--baseline"})
+        command->get_option(said)->each([&chart](const std::string&) { chart.anew = true; });
+}
+
+void add_alarms(CLI::App& app, AlarmsCommand& alarms) {
+    CLI::App* command = app.add_subcommand("alarms", "alarms of frozen charts, and replies");
+    command->add_option("--records", alarms.records, "file of records")
+        ->required()
+        ->type_name("FILE");
+    command->add_flag("--all", alarms.all, "those with a reply, too");
+    CLI::Option* reply = command->add_option("--reply", alarms.reply, "to the alarm of this number")
+                             ->type_name("ALARM");
+    command->add_option("--who", alarms.who, "who replies")->needs(reply)->type_name("NAME");
+    command->add_option("--why", alarms.why, "what was found and done")
+        ->needs(reply)
+        ->type_name("TEXT");
+    add_faces(*command, alarms.json, alarms.csv);
+    command->footer(alarms_help);
 }
 
 void add_drift(CLI::App& app, DriftCommand& drift) {
@@ -336,6 +370,7 @@ void add_quality_commands(CLI::App& app, QualityCommands& commands) {
     add_lot(app, commands.lot);
     add_capability(app, commands.capability);
     add_chart(app, commands.chart);
+    add_alarms(app, commands.alarms);
     add_drift(app, commands.drift);
     add_gauge(app, commands.gauge);
     add_trace(app, commands.trace);

@@ -43,6 +43,18 @@ struct ChartCommand {
     std::size_t size = 5, baseline = 0, charts = 2;
     double lambda = 0.1, width = 2.814;  // weighted
     double slack = 0.5, decision = 5.0;  // sums, in sigmas
+    bool anew = false;                   // not the frozen charts
+    bool freeze = false;
+    std::string who, why;  // of freezing
+};
+
+// Looks at frozen charts and tells their alarms, or replies to one.
+struct AlarmsCommand {
+    std::string records;
+    bool all = false;  // those with a reply, too
+    std::optional<std::int64_t> reply;
+    std::string who, why;
+    bool json = false, csv = false;
 };
 
 struct DriftCommand {
@@ -94,6 +106,7 @@ struct QualityCommands {
     YieldCommand yield;
     CapabilityCommand capability;
     ChartCommand chart;
+    AlarmsCommand alarms;
     DriftCommand drift;
     GaugeCommand gauge;
     TraceCommand trace;

@@ -5,6 +5,7 @@
 #include <exception>
 
 #include "station/cli/command_line.hpp"
+#include "station/main/alarms.hpp"
 #include "station/main/author_questions.hpp"
 #include "station/main/dispose.hpp"
 #include "station/main/list_ports.hpp"
@@ -47,6 +48,7 @@ struct Runner {
     int operator()(const cli::TeachCommand& command) { return teach(command); }
     int operator()(const cli::CapabilityCommand& command) { return answer(command); }
     int operator()(const cli::ChartCommand& command) { return answer(command); }
+    int operator()(const cli::AlarmsCommand& command) { return alarms(command); }
     int operator()(const cli::DriftCommand& command) { return answer(command); }
     int operator()(const cli::GaugeCommand& command) { return answer(command); }
     int operator()(const cli::TraceCommand& command) { return answer(command); }

@@ -17,6 +17,7 @@
 #include "station/answers/trace_answer.hpp"
 #include "station/answers/yield_answer.hpp"
 #include "station/cli/plot.hpp"
+#include "station/main/alarms.hpp"
 #include "station/main/author_questions.hpp"
 #include "station/main/output.hpp"
 #include "station/report/page.hpp"
@@ -132,7 +133,9 @@ int answer(const cli::ChartCommand& command) {
     wish.weighted = {command.lambda, command.width};
     wish.sums.k = command.slack;
     wish.sums.h = command.decision;
+    wish.use_frozen = !command.anew && !command.freeze;
     const auto charts = answers::control_answer(*asked.reader, wish);
+    if (charts && command.freeze) return freeze_charts(command, wish, *charts);
     if (charts && command.of.csv && !charts->places.empty()) {
         // The table of a chart is its points.
         const auto sheet = answers::sheet_of(*charts, 1);

@@ -2,6 +2,7 @@
 
 #include <unistd.h>
 
+#include "station/main/alarms.hpp"
 #include "station/main/attended.hpp"
 #include "station/main/daemon_file.hpp"
 #include "station/main/follow_daemon.hpp"
@@ -79,6 +80,7 @@ int run_own_lot(const cli::RunCommand& command, const language::PlanPtr& plan,
         for (auto& worn : wear_warnings(command.of, plan->fixture)) remarks.push_back(worn);
         outcome = lot.run(remarks);
     }
+    look_after_lot(context, *std::get<0>(ledger), command.of.records);
     if (!command.json && !fit.may_produce()) print_line(fit.sentence);
     summarise(command, log.file());
     if (outcome.station_fault) return complain({cli::station_fault, outcome.reason});

@@ -9,6 +9,7 @@
 #include <SQLiteCpp/SQLiteCpp.h>
 #include <gmock/gmock.h>
 
+#include "db/ledger/migrations.hpp"
 #include "db/ledger/record_chain.hpp"
 #include "db/ledger/seal_key.hpp"
 #include "tests/db/ledger/open_ledger.hpp"
@@ -34,7 +35,8 @@ std::string findings_text(const ChainReport& report) {
     return text;
 }
 
-// A ledger of 14 runs: written to and not, tried again, settled, decided on by people.
+// A ledger of 14 runs: written to and not, tried again, settled, decided on by people; two units
+// set aside.
 class Tampering : public testing::Test {
   protected:
     void SetUp() override {
@@ -59,6 +61,10 @@ class Tampering : public testing::Test {
             } else {
                 run(ledger->finish(id, unit)).value();
             }
+            if (i % 6 == 3)
+                run(ledger->set_aside(
+                        {lot, 1, "B" + std::to_string(i), "", "dropped", support::at_second(55)}))
+                    .value();
             if (i % 4 == 1)
                 run(ledger->decide(id, record::Disposition::scrap, "QA", "scratched",
                                    support::at_second(60)))
@@ -120,6 +126,7 @@ class Tampering : public testing::Test {
 
 void Tampering::recompute(std::int64_t sequence, const SealKey& key) {
     RecordDigests digests(*tool_);
+    ChainActs acts(*tool_);
     Digest before{};
     if (sequence > 1) {
         Query row(*tool_, "SELECT link FROM record_link WHERE sequence = ?");
@@ -134,6 +141,10 @@ void Tampering::recompute(std::int64_t sequence, const SealKey& key) {
         if (row.text_at(1) == "disposition") {
             link.kind = LinkKind::disposition;
             link.content = digests.of_disposition(link.subject).value();
+        } else if (const auto act = act_kind_of(row.text_at(1))) {
+            link.kind = LinkKind::act;
+            link.act = *act;
+            link.content = acts.digest_of_act(*act, link.subject).value();
         } else {
             link.observation = digests.of_observation(link.subject);
             link.content = digests.of_run(link.subject, link.observation).value();
@@ -157,7 +168,7 @@ TEST_F(Tampering, IsNotSeenWhereNothingWasDone) {
     const ChainReport report = verify_records(good_).value();
     EXPECT_TRUE(report.sound()) << findings_text(report);
     EXPECT_EQ(report.runs, 14);
-    EXPECT_EQ(report.links, 2 + 14 + 4);
+    EXPECT_EQ(report.links, 3 + 14 + 4 + 1 + 2 + 1) << "beginnings, runs, decisions, acts";
     EXPECT_EQ(report.before, 0);
     EXPECT_EQ(report.ahead, 0);
     EXPECT_TRUE(report.sealed);
@@ -255,6 +266,86 @@ TEST_F(Tampering, ByPuttingADecisionInNamesItsRun) {
     EXPECT_EQ(report.findings[0].run, 3);
 }
 
+// Openings and closings of lots, and units set aside.
+struct ActRow {
+    const char *kind, *table, *id;
+};
+constexpr ActRow act_rows[] = {{"opening", "lot_opening", "id"},
+                               {"closing", "lot_closing", "opening"},
+                               {"set aside", "set_aside", "id"}};
+
+TEST_F(Tampering, WithAnyValueOfAnActNamesIt) {
+    for (int i = 0; i < tamper_tries(); ++i) {
+        copy();
+        const ActRow& act = act_rows[static_cast<std::size_t>(any(3))];
+        const auto columns =
+            column(std::string("SELECT name FROM pragma_table_info('") + act.table + "')");
+        const std::string& name = columns[static_cast<std::size_t>(any(columns.size()))];
+        const auto ids = column(std::string("SELECT ") + act.id + " FROM " + act.table);
+        const std::string& id = ids[static_cast<std::size_t>(any(ids.size()))];
+        change(act.table, name, std::string(act.id) + " = " + id);
+        const ChainReport report = verify();
+        EXPECT_THAT(report.findings, Contains(Field(&ChainFinding::what,
+                                                    HasSubstr(std::string(act.kind) + " " + id))))
+            << act.table << "." << name << "\n"
+            << findings_text(report);
+    }
+}
+
+TEST_F(Tampering, ByTakingAnActOutOrPuttingOneInNamesIt) {
+    for (int i = 0; i < tamper_tries(); ++i) {
+        copy();
+        const ActRow& act = act_rows[static_cast<std::size_t>(any(3))];
+        const auto ids = column(std::string("SELECT ") + act.id + " FROM " + act.table);
+        const std::string& id = ids[static_cast<std::size_t>(any(ids.size()))];
+        const bool out = any(2) == 0;
+        const std::string forged = std::to_string(500 + any(100));
+        if (out)
+            tool_->exec(std::string("DELETE FROM ") + act.table + " WHERE " + act.id + " = " + id);
+        else if (act.table == std::string("lot_closing"))
+            tool_->exec("INSERT INTO lot_closing (opening, at) VALUES (" + forged + ", 1)");
+        else if (act.table == std::string("set_aside"))
+            tool_->exec("INSERT INTO set_aside SELECT " + forged +
+                        ", opening, lot, nest, 'forged', label, reason, at FROM set_aside"
+                        " WHERE id = " +
+                        id);
+        else
+            tool_->exec("INSERT INTO lot_opening SELECT " + forged +
+                        ", lot, plan, operator, at FROM lot_opening WHERE id = " + id);
+        const ChainReport report = verify();
+        const std::string named = std::string(act.kind) + " " + (out ? id : forged);
+        EXPECT_THAT(report.findings,
+                    Contains(testing::AllOf(Field(&ChainFinding::fault,
+                                                  out ? ChainFault::removed : ChainFault::inserted),
+                                            Field(&ChainFinding::what, HasSubstr(named)))))
+            << findings_text(report);
+    }
+}
+
+TEST_F(Tampering, WithActsFromBeforeTheyWereInTheChainIsFoundSinceThen) {
+    const std::string path = folder_.file("old.ledger");
+    {
+        Database old(path, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
+        ASSERT_TRUE(migrate(old, embedded_migrations().first(9), path));
+        old.exec(
+            "INSERT INTO station VALUES (1, 'S1');"
+            "INSERT INTO plan VALUES ('h', 'text', 'r', 'A', 'p', 'f');"
+            "INSERT INTO lot VALUES (1, 1, 'L', 0);"
+            "INSERT INTO lot_opening VALUES (1, 1, 'h', 'anna', 5);"
+            "INSERT INTO set_aside VALUES (1, 1, 1, 1, 'X', '', 'dropped', 6);");
+    }
+    boost::asio::io_context context;
+    ASSERT_TRUE(Ledger::open(path, context.get_executor(), Writing::inline_calls));
+    EXPECT_TRUE(verify_records(path)->sound()) << findings_text(*verify_records(path));
+    EXPECT_EQ(verify_records(path)->links, 3 + 2);
+    tool_ = std::make_unique<Database>(path, SQLite::OPEN_READWRITE);
+    tool_->exec("DROP TRIGGER set_aside_unedited");
+    tool_->exec("UPDATE set_aside SET reason = 'lost'");
+    const auto report = verify_records(path).value();
+    ASSERT_EQ(report.findings.size(), 1u) << findings_text(report);
+    EXPECT_THAT(report.findings[0].what, HasSubstr("set aside 1 is not what was stored"));
+}
+
 TEST_F(Tampering, ByTakingARecordOutNamesItsPlace) {
     for (int i = 0; i < tamper_tries(); ++i) {
         copy();
@@ -298,6 +389,11 @@ TEST_F(Tampering, ByCuttingTheTailNamesWhereItBegan) {
         const std::int64_t first = any_run();
         const std::int64_t sequence = link_of(first);
         const std::string from = " >= " + std::to_string(first);
+        const std::string gone =
+            "SELECT subject FROM record_link WHERE sequence >= " + std::to_string(sequence) +
+            " AND kind = ";
+        tool_->exec("DELETE FROM lot_closing WHERE opening IN (" + gone + "'closing')");
+        tool_->exec("DELETE FROM set_aside WHERE id IN (" + gone + "'set aside')");
         tool_->exec("DELETE FROM record_link WHERE sequence >= " + std::to_string(sequence));
         for (const char* table :
              {"observation", "check_result", "channel_line", "write_stage", "write_intent_trim",
