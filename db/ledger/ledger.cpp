@@ -344,6 +344,32 @@ Ledger::Task<Ledger::Stored<void>> Ledger::reply_to_alarm(std::int64_t alarm,
     });
 }
 
+Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::keep_sampling_plan(record::SamplingPlan plan) {
+    return perform<std::int64_t>([plan = std::move(plan)](Database& database) {
+        return rows::keep_sampling_plan(database, plan);
+    });
+}
+
+Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::keep_sampled_lot(std::int64_t plan,
+                                                                    record::SampledLot lot) {
+    return perform<std::int64_t>([plan, lot = std::move(lot)](Database& database) {
+        return rows::keep_sampled_lot(database, plan, lot);
+    });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::keep_sampling_result(record::SampledLot lot) {
+    return perform<void>([lot = std::move(lot)](Database& database) {
+        return rows::keep_sampling_result(database, lot);
+    });
+}
+
+Ledger::Task<Ledger::Stored<void>> Ledger::resume_sampling(std::int64_t plan,
+                                                           record::SamplingResumption resumption) {
+    return perform<void>([plan, resumption = std::move(resumption)](Database& database) {
+        return rows::resume_sampling(database, plan, resumption);
+    });
+}
+
 Ledger::Task<Ledger::Stored<void>> Ledger::set_shift_hours(record::ShiftHoursChange change) {
     return perform<void>([change = std::move(change)](Database& database) {
         return rows::set_shift_hours(database, change);

@@ -23,6 +23,7 @@
 #include "db/record/chart_alarm.hpp"
 #include "db/record/release.hpp"
 #include "db/record/rolled_up.hpp"
+#include "db/record/sampling.hpp"
 #include "db/record/shift_check.hpp"
 #include "db/record/upkeep.hpp"
 
@@ -105,6 +106,17 @@ class Ledger : public journal::Journal {
     [[nodiscard]] Task<Stored<std::size_t>> keep_looks(std::vector<record::ChartLook> looks);
     // A person has dealt with an alarm, or says why nothing is to be done: with name and reason.
     [[nodiscard]] Task<Stored<void>> reply_to_alarm(std::int64_t alarm, record::AlarmReply reply);
+
+    // A sampling plan for a product's step; answers its number. A newer one of the step replaces
+    // it.
+    [[nodiscard]] Task<Stored<std::int64_t>> keep_sampling_plan(record::SamplingPlan plan);
+    // Units chosen of a lot, once a plan and lot; answers its number.
+    [[nodiscard]] Task<Stored<std::int64_t>> keep_sampled_lot(std::int64_t plan,
+                                                              record::SampledLot lot);
+    // What was found among them (nonconforming, tighter, at and who of the lot), once.
+    [[nodiscard]] Task<Stored<void>> keep_sampling_result(record::SampledLot lot);
+    [[nodiscard]] Task<Stored<void>> resume_sampling(std::int64_t plan,
+                                                     record::SamplingResumption resumption);
 
     // When the station's shifts begin, for runs from now on; kept with who, when and why.
     [[nodiscard]] Task<Stored<void>> set_shift_hours(record::ShiftHoursChange change);

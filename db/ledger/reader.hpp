@@ -20,6 +20,7 @@
 #include "db/record/chart_alarm.hpp"
 #include "db/record/contact_count.hpp"
 #include "db/record/release.hpp"
+#include "db/record/sampling.hpp"
 #include "db/record/shift_check.hpp"
 #include "db/record/upkeep.hpp"
 #include "db/record/yield_count.hpp"
@@ -268,6 +269,8 @@ class Reader {
     [[nodiscard]] Stored<std::vector<KeptChart>> frozen_charts();
     // Newest first; those without a reply alone where asked for.
     [[nodiscard]] Stored<std::vector<record::ChartAlarm>> chart_alarms(bool open_only);
+    // All of them with their lots, oldest first.
+    [[nodiscard]] Stored<std::vector<record::SamplingPlan>> sampling_plans();
     // What was changed over HTTP, newest first.
     [[nodiscard]] Stored<std::vector<record::AuditEntry>> audit(const record::AuditFilter& filter);
     [[nodiscard]] Stored<std::vector<LineSummary>> lines_of(record::LotId lot);

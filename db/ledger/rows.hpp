@@ -13,6 +13,7 @@
 #include "db/record/chart_alarm.hpp"
 #include "db/record/contact_count.hpp"
 #include "db/record/release.hpp"
+#include "db/record/sampling.hpp"
 #include "db/record/shift_check.hpp"
 #include "db/record/upkeep.hpp"
 
@@ -61,6 +62,13 @@ Stored<void> freeze_charts(Database& database, const std::vector<record::FrozenC
 Stored<std::size_t> keep_looks(Database& database, const std::vector<record::ChartLook>& looks);
 Stored<void> reply_to_alarm(Database& database, std::int64_t alarm,
                             const record::AlarmReply& reply);
+
+Stored<std::int64_t> keep_sampling_plan(Database& database, const record::SamplingPlan& plan);
+Stored<std::int64_t> keep_sampled_lot(Database& database, std::int64_t plan,
+                                      const record::SampledLot& lot);
+Stored<void> keep_sampling_result(Database& database, const record::SampledLot& lot);
+Stored<void> resume_sampling(Database& database, std::int64_t plan,
+                             const record::SamplingResumption& resumption);
 
 Stored<void> count_contacts(Database& database, const record::ContactCounts& counts);
 Stored<void> replace_contacts(Database& database, const record::ContactReplacement& replacement);

@@ -373,6 +373,7 @@ Command chosen(const CLI::App& app, const Everything& all) {
     if (name == "capability") return all.quality.capability;
     if (name == "chart") return all.quality.chart;
     if (name == "alarms") return all.quality.alarms;
+    if (name == "sampling") return all.quality.sampling;
     if (name == "drift") return all.quality.drift;
     if (name == "gauge") return all.quality.gauge;
     if (name == "trace") return all.quality.trace;

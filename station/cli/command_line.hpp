@@ -97,8 +97,9 @@ using Command =
                  UnitCommand, DisposeCommand, YieldCommand, HeaderCommand, RejudgeCommand,
                  LimitsCommand, ReleaseCommand, PermitCommand, ChangesCommand, ReferenceCommand,
                  ShiftCheckCommand, WearCommand, PortsCommand, TeachCommand, CapabilityCommand,
-                 ChartCommand, AlarmsCommand, DriftCommand, GaugeCommand, TraceCommand,
-                 InDoubtCommand, LotCommand, ExportCommand, ReportCommand, StoreCommand, Words>;
+                 ChartCommand, AlarmsCommand, SamplingCommand, DriftCommand, GaugeCommand,
+                 TraceCommand, InDoubtCommand, LotCommand, ExportCommand, ReportCommand,
+                 StoreCommand, Words>;
 
 [[nodiscard]] Command read_command_line(int argc, const char* const* argv);
 

@@ -62,7 +62,25 @@ const std::string alarms_help =
     "  padtrim alarms --records line3.sqlite --reply 12 --who qa --why \"worn pin, replaced\"\n\n"
     "Looks at what came to every frozen chart since the last look and keeps its alarms, each once; "
     "then tells\nthose that nobody replied to. While a station holds the records it looks at the "
-    "end of each lot, and this\ncommand only tells what it found.\n";
+    "end of each lot, and this\ncommand only tells what it found.\n"
+    "\nExit codes: 0 done, 1 an alarm has no reply, 2 bad input, 3 the records are held (for a "
+    "reply).\n";
+
+const std::string sampling_help =
+    "Examples:\n"
+    "  padtrim sampling --records line3.sqlite --set --product \"Hob Panel 8\" --step hover "
+    "--level "
+    "S-4 --aql 1.0 --who qa --why \"takes a minute\"\n"
+    "  padtrim sampling --records line3.sqlite --step hover --lot 2231 --size 500\n"
+    "  padtrim sampling --records line3.sqlite --step hover --lot 2231 --found 1 --who qa\n\n"
+    "Single sampling by attributes (ISO 2859-1; its tables are from memory): which units of a lot "
+    "get "
+    "a slow\nstep, in the order they come, and by the results so far whether the next lot is "
+    "looked "
+    "at more closely.\nReduced inspection is not offered. When inspection is stopped, --resume "
+    "with "
+    "--who and --why begins it again.\n"
+    "\nExit codes: 0 done, 1 never, 2 bad input, 3 the records are held or the disk is full.\n";
 
 const std::string drift_help =
     "Example:\n"
@@ -274,6 +292,43 @@ void add_alarms(CLI::App& app, AlarmsCommand& alarms) {
     command->footer(alarms_help);
 }
 
+void add_sampling(CLI::App& app, SamplingCommand& sampling) {
+    CLI::App* command =
+        app.add_subcommand("sampling", "which units of a lot get a slow step, and what follows");
+    command->add_option("--records", sampling.records, "file of records")
+        ->required()
+        ->type_name("FILE");
+    command->add_option("--product", sampling.product, "of this product")->type_name("NAME");
+    command->add_option("--step", sampling.step, "of this step of the recipe")->type_name("NAME");
+    CLI::Option* set = command->add_flag("--set", sampling.set, "a new plan for that step");
+    command->add_option("--level", sampling.level, "inspection level")
+        ->needs(set)
+        ->check(CLI::IsMember({"S-1", "S-2", "S-3", "S-4", "I", "II", "III"}))
+        ->type_name("LEVEL")
+        ->capture_default_str();
+    command->add_option("--aql", sampling.quality_limit, "acceptance quality limit, %")
+        ->needs(set)
+        ->check(within(0.01, 10.0))
+        ->type_name("PERCENT")
+        ->capture_default_str();
+    CLI::Option* lot =
+        command->add_option("--lot", sampling.lot, "of this lot")->excludes(set)->type_name("LOT");
+    CLI::Option* size = command->add_option("--size", sampling.size, "its units: choose some")
+                            ->needs(lot)
+                            ->type_name("N");
+    command->add_option("--found", sampling.found, "nonconforming among those looked at")
+        ->needs(lot)
+        ->excludes(size)
+        ->type_name("N");
+    command->add_flag("--resume", sampling.resume, "inspection that was stopped")
+        ->excludes(set)
+        ->excludes(lot);
+    command->add_option("--who", sampling.who, "who says so")->type_name("NAME");
+    command->add_option("--why", sampling.why, "and why")->type_name("TEXT");
+    add_faces(*command, sampling.json, sampling.csv);
+    command->footer(sampling_help);
+}
+
 void add_drift(CLI::App& app, DriftCommand& drift) {
     auto* command = question(app, "drift", "whether product or station changed, and when",
                              drift_help, drift.of);
@@ -371,6 +426,7 @@ void add_quality_commands(CLI::App& app, QualityCommands& commands) {
     add_capability(app, commands.capability);
     add_chart(app, commands.chart);
     add_alarms(app, commands.alarms);
+    add_sampling(app, commands.sampling);
     add_drift(app, commands.drift);
     add_gauge(app, commands.gauge);
     add_trace(app, commands.trace);

@@ -57,6 +57,17 @@ struct AlarmsCommand {
     bool json = false, csv = false;
 };
 
+// Sets a sampling plan, chooses a lot's units, keeps what was found, or tells all of it.
+struct SamplingCommand {
+    std::string records, product, step, lot;
+    std::string level = "II";
+    double quality_limit = 1.0;
+    bool set = false, resume = false;
+    std::optional<std::uint64_t> size, found;
+    std::string who, why;
+    bool json = false, csv = false;
+};
+
 struct DriftCommand {
     QualityWords of;
     bool as_left = false;
@@ -107,6 +118,7 @@ struct QualityCommands {
     CapabilityCommand capability;
     ChartCommand chart;
     AlarmsCommand alarms;
+    SamplingCommand sampling;
     DriftCommand drift;
     GaugeCommand gauge;
     TraceCommand trace;

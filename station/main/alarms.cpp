@@ -8,6 +8,7 @@
 
 #include "db/ledger/reader.hpp"
 #include "fixtures/serial/clocks.hpp"
+#include "station/answers/figures.hpp"
 #include "station/answers/frozen_charts.hpp"
 #include "station/answers/names.hpp"
 #include "station/answers/printable.hpp"

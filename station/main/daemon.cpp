@@ -9,6 +9,7 @@
 #include "station/answers/lot_report.hpp"
 #include "station/engine/loader.hpp"
 #include "station/engine/shift_run.hpp"
+#include "station/main/alarms.hpp"
 #include "station/main/disposal.hpp"
 #include "station/main/lot_faces.hpp"
 #include "station/main/wishes.hpp"
@@ -202,7 +203,7 @@ void Daemon::begin(web::StartRequest request, language::PlanPtr plan,
     for (const auto& worn : wear_warnings(wish_, plan_->fixture)) log_.info(worn);
     log_.info("lot " + status_.lot + " started over HTTP by " +
               (request.operator_name.empty() ? "nobody named" : request.operator_name));
-    asio::co_spawn(context_, running_->run->run(), at_end());
+    asio::co_spawn(context_, carry_out_lot(), at_end());
 }
 
 void Daemon::prepare(std::unique_ptr<FixturePorts> ports) {
@@ -255,6 +256,14 @@ Decision Daemon::start_shift_check(std::string person) {
     asio::co_spawn(context_, carry_out_check(std::move(person)), at_end());
     return {Outcome::accepted,
             "The shift check begins: lay in the check standards and the challenge unit.", ""};
+}
+
+// And what its units say to frozen charts.
+asio::awaitable<engine::LotOutcome> Daemon::carry_out_lot() {
+    const engine::LotOutcome outcome = co_await running_->run->run();
+    const std::string alarms = co_await looked_after_lot(ledger_, wish_.records);
+    if (!alarms.empty()) log_.info(alarms);
+    co_return outcome;
 }
 
 // What decides nothing is not kept; the event log and the status say why.

@@ -69,6 +69,7 @@ class Daemon : public web::StationControl {
                const answers::ReadinessAnswer& readiness);
     [[nodiscard]] web::Decision may_begin() const;
     void prepare(std::unique_ptr<FixturePorts> ports);
+    [[nodiscard]] boost::asio::awaitable<engine::LotOutcome> carry_out_lot();
     [[nodiscard]] boost::asio::awaitable<engine::LotOutcome> carry_out_check(std::string person);
     [[nodiscard]] engine::EventSink sink();
     [[nodiscard]] engine::AskForUnit ask();

@@ -15,6 +15,7 @@
 #include "station/main/questions.hpp"
 #include "station/main/run_bench.hpp"
 #include "station/main/run_lot.hpp"
+#include "station/main/sampling.hpp"
 #include "station/main/serve.hpp"
 #include "station/main/shift_check.hpp"
 #include "station/main/store_acts.hpp"
@@ -49,6 +50,7 @@ struct Runner {
     int operator()(const cli::CapabilityCommand& command) { return answer(command); }
     int operator()(const cli::ChartCommand& command) { return answer(command); }
     int operator()(const cli::AlarmsCommand& command) { return alarms(command); }
+    int operator()(const cli::SamplingCommand& command) { return sampling(command); }
     int operator()(const cli::DriftCommand& command) { return answer(command); }
     int operator()(const cli::GaugeCommand& command) { return answer(command); }
     int operator()(const cli::TraceCommand& command) { return answer(command); }

@@ -326,7 +326,7 @@ TEST_F(Tampering, WithActsFromBeforeTheyWereInTheChainIsFoundSinceThen) {
     const std::string path = folder_.file("old.ledger");
     {
         Database old(path, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-        ASSERT_TRUE(migrate(old, embedded_migrations().first(9), path));
+        ASSERT_TRUE(migrate(old, embedded_migrations().first(10), path));
         old.exec(
             "INSERT INTO station VALUES (1, 'S1');"
             "INSERT INTO plan VALUES ('h', 'text', 'r', 'A', 'p', 'f');"

@@ -96,6 +96,19 @@ TEST(CommandLine, QualityQuestionsShareTheirOptions) {
                                      "--kind", "sums", "--rules", "beyond-limits,two-of-three"}));
     EXPECT_EQ(chart.rules, (std::vector<std::string>{"beyond-limits", "two-of-three"}));
     EXPECT_EQ(chart.of.key, "timer");
+    EXPECT_TRUE(chart.anew) << "a kind was named";
+    EXPECT_FALSE(std::get<ChartCommand>(read({"chart", "--records", "x"})).anew);
+    EXPECT_EQ(words_of(read({"chart", "--records", "x", "--who", "qa"})).exit_code, bad_input)
+        << "nothing is signed for without --freeze";
+    EXPECT_EQ(std::get<AlarmsCommand>(read({"alarms", "--records", "x", "--reply", "3", "--who",
+                                            "qa", "--why", "seen"}))
+                  .reply,
+              3);
+    EXPECT_EQ(std::get<SamplingCommand>(
+                  read({"sampling", "--records", "x", "--lot", "L", "--size", "500"}))
+                  .size,
+              500u);
+    EXPECT_EQ(words_of(read({"sampling", "--records", "x", "--size", "500"})).exit_code, bad_input);
     const auto shifts = std::get<StoreCommand>(
         read({"shifts", "05:00", "13:00", "--records", "x", "--station", "S"}));
     EXPECT_EQ(shifts.act, StoreAct::shifts);
@@ -106,10 +119,11 @@ TEST(CommandLine, QualityQuestionsShareTheirOptions) {
 
 TEST(CommandLine, HelpTeachesByExampleAndNamesTheExitCodes) {
     for (const char* command :
-         {"run",     "serve",          "bench",   "check",   "unit",     "yield",   "header",
-          "rejudge", "limits",         "release", "permit",  "changes",  "lot",     "capability",
-          "chart",   "drift",          "gauge",   "trace",   "in-doubt", "export",  "report",
-          "shifts",  "verify-records", "backup",  "restore", "retire",   "downtime"}) {
+         {"run",     "serve",    "bench",   "check",          "unit",     "yield",   "header",
+          "rejudge", "limits",   "release", "permit",         "changes",  "lot",     "capability",
+          "chart",   "drift",    "gauge",   "trace",          "in-doubt", "export",  "report",
+          "alarms",  "sampling", "shifts",  "verify-records", "backup",   "restore", "retire",
+          "downtime"}) {
         const auto help = read({command, "--help"});
         EXPECT_EQ(words_of(help).exit_code, done);
         const std::string& text = words_of(help).text;

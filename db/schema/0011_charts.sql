@@ -101,7 +101,7 @@ CREATE TRIGGER chart_look_undeleted BEFORE DELETE ON chart_look
 BEGIN SELECT raise(ABORT, 'stored rows are never edited'); END;
 
 -- The same links with more kinds.
-CREATE TABLE record_link_10 (
+CREATE TABLE record_link_11 (
     sequence    INTEGER PRIMARY KEY,
     kind        TEXT NOT NULL CHECK (kind IN ('beginning', 'decisions before', 'run', 'disposition',
                                               'removal', 'new key', 'break', 'acts begin', 'opening',
@@ -113,9 +113,9 @@ CREATE TABLE record_link_10 (
     link        BLOB NOT NULL,
     seal        BLOB NOT NULL
 );
-INSERT INTO record_link_10 SELECT sequence, kind, subject, observation, content, link, seal FROM record_link;
+INSERT INTO record_link_11 SELECT sequence, kind, subject, observation, content, link, seal FROM record_link;
 DROP TABLE record_link;
-ALTER TABLE record_link_10 RENAME TO record_link;
+ALTER TABLE record_link_11 RENAME TO record_link;
 CREATE UNIQUE INDEX record_link_of ON record_link (kind, subject)
 WHERE kind NOT IN ('beginning', 'decisions before', 'new key', 'break', 'acts begin');
 CREATE TRIGGER record_link_unedited BEFORE UPDATE ON record_link

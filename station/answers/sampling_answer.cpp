@@ -1,0 +1,201 @@
+#include "station/answers/sampling_answer.hpp"
+
+#include <algorithm>
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+#include <fmt/format.h>
+
+#include "db/quality/names.hpp"
+#include "station/answers/figures.hpp"
+#include "station/answers/printable.hpp"
+
+namespace padtrim::answers {
+namespace {
+
+using quality::Severity;
+
+// FNV-1a (Fowler, Noll, Vo; constants from memory): any spread-out number will do.
+std::int64_t seed_of(const std::string& text) {
+    std::uint64_t hash = 14695981039346656037ULL;
+    for (const char c : text) {
+        hash ^= static_cast<unsigned char>(c);
+        hash *= 1099511628211ULL;
+    }
+    return static_cast<std::int64_t>(hash >> 1);
+}
+
+quality::LotResult lot_result(const record::SampledLot& lot) {
+    quality::LotResult result;
+    result.accepted = accepted(lot);
+    result.acceptance_number = lot.accept;
+    result.accepted_one_step_tighter = lot.tighter;
+    result.reduced_allowed = false;
+    return result;
+}
+
+std::string units_words(const record::SampledLot& lot) {
+    std::string words;
+    for (const auto unit : chosen_units(lot))
+        words += (words.empty() ? "" : " ") + std::to_string(unit);
+    return words;
+}
+
+std::string result_words(const record::SampledLot& lot) {
+    if (!lot.nonconforming) return "not told yet";
+    return fmt::format("{} nonconforming: {}", *lot.nonconforming,
+                       accepted(lot) ? "accepted" : "refused");
+}
+
+Json lot_json(const record::SampledLot& lot) {
+    boost::json::array units;
+    for (const auto unit : chosen_units(lot)) units.push_back(unit);
+    return boost::json::object{
+        {"lot", text(lot.lot)},
+        {"size", lot.size},
+        {"severity", text(lot.severity)},
+        {"letter", text(lot.letter)},
+        {"sample", lot.sample},
+        {"accept", lot.accept},
+        {"units", std::move(units)},
+        {"nonconforming", lot.nonconforming ? Json(*lot.nonconforming) : Json(nullptr)},
+        {"accepted", lot.nonconforming ? Json(accepted(lot)) : Json(nullptr)}};
+}
+
+}  // namespace
+
+bool accepted(const record::SampledLot& lot) {
+    return lot.nonconforming && *lot.nonconforming <= lot.accept;
+}
+
+quality::Switching switching_of(const record::SamplingPlan& plan) {
+    quality::Switching switching;
+    std::size_t resumed = 0;
+    const auto resume_before = [&](std::int64_t lot) {
+        for (; resumed < plan.resumptions.size() && plan.resumptions[resumed].after_lot < lot;
+             ++resumed)
+            switching.resume();
+    };
+    for (const auto& lot : plan.lots) {
+        resume_before(lot.id);
+        if (lot.nonconforming) switching.after(lot_result(lot));
+    }
+    resume_before(std::numeric_limits<std::int64_t>::max());
+    return switching;
+}
+
+statistics::Checked<record::SampledLot> lot_to_sample(const record::SamplingPlan& plan,
+                                                      const std::string& lot, std::uint64_t size,
+                                                      record::WallTime at) {
+    const Severity severity = switching_of(plan).severity();
+    const auto level = quality::inspection_level_of(plan.level);
+    if (!level) return statistics::Flaw::out_of_domain;
+    const auto letter = quality::code_letter(size, *level);
+    if (!letter) return letter.error();
+    const auto found = quality::master_plan(*letter, plan.quality_limit, severity);
+    if (!found) return found.error();
+    record::SampledLot sampled;
+    sampled.lot = lot;
+    sampled.size = size;
+    sampled.severity = quality::name_of(severity);
+    sampled.letter = std::string(1, found->letter);
+    sampled.sample = std::min(found->plan.sample, size);
+    sampled.accept = found->plan.accept;
+    sampled.seed = seed_of(std::to_string(plan.id) + " " + lot + " " + iso_8601(at));
+    sampled.at = at;
+    return sampled;
+}
+
+std::vector<std::uint64_t> chosen_units(const record::SampledLot& lot) {
+    return quality::units_to_look_at(lot.size, lot.sample, static_cast<std::uint64_t>(lot.seed));
+}
+
+record::SampledLot result_of(const record::SamplingPlan& plan, record::SampledLot lot,
+                             std::uint64_t nonconforming, const std::string& who,
+                             record::WallTime at) {
+    lot.nonconforming = nonconforming;
+    lot.who = who;
+    lot.at = at;
+    lot.tighter = false;
+    const auto limits = quality::acceptance_quality_limits();
+    const auto level = quality::inspection_level_of(plan.level);
+    const auto here = std::lower_bound(limits.begin(), limits.end(), plan.quality_limit * 0.999);
+    if (!level || here == limits.begin() || here == limits.end()) return lot;
+    const auto letter = quality::code_letter(lot.size, *level);
+    if (!letter) return lot;
+    const auto tighter = quality::master_plan(*letter, *(here - 1), Severity::normal);
+    lot.tighter = tighter && nonconforming <= tighter->plan.accept;
+    return lot;
+}
+
+journal::Stored<std::vector<SamplingStanding>> sampling_answer(ledger::Reader& reader,
+                                                               const std::string& product,
+                                                               const std::string& step) {
+    const auto plans = reader.sampling_plans();
+    if (!plans) return plans.error();
+    std::vector<SamplingStanding> standings;
+    for (const auto& plan : *plans) {
+        if ((!product.empty() && plan.product != product) || (!step.empty() && plan.step != step))
+            continue;
+        // A newer plan of the same step replaces the older one.
+        std::erase_if(standings, [&](const SamplingStanding& older) {
+            return older.plan.product == plan.product && older.plan.step == plan.step;
+        });
+        standings.push_back({plan, switching_of(plan)});
+    }
+    return standings;
+}
+
+Json to_json(const std::vector<SamplingStanding>& standings) {
+    boost::json::array plans;
+    for (const auto& standing : standings) {
+        boost::json::array lots;
+        for (const auto& lot : standing.plan.lots) lots.push_back(lot_json(lot));
+        plans.push_back(
+            boost::json::object{{"plan", standing.plan.id},
+                                {"product", text(standing.plan.product)},
+                                {"step", text(standing.plan.step)},
+                                {"level", text(standing.plan.level)},
+                                {"quality_limit", number(standing.plan.quality_limit)},
+                                {"next_severity", quality::name_of(standing.switching.severity())},
+                                {"score", standing.switching.score()},
+                                {"at", iso_8601(standing.plan.at)},
+                                {"who", text(standing.plan.who)},
+                                {"why", text(standing.plan.why)},
+                                {"lots", std::move(lots)}});
+    }
+    return boost::json::object{{"plans", std::move(plans)}};
+}
+
+Sheet sheet_of(const std::vector<SamplingStanding>& standings) {
+    Sheet sheet;
+    sheet.title = "Sampling plans";
+    if (standings.empty())
+        sheet.sentences.emplace_back("No sampling plan is set: padtrim sampling --set keeps one.");
+    for (const auto& standing : standings) {
+        const auto& plan = standing.plan;
+        sheet.sentences.push_back(
+            fmt::format("Step {} of {}: level {}, AQL {:g} %. The next lot gets {} inspection.",
+                        printable(plan.step, 40), printable(plan.product, 40), plan.level,
+                        plan.quality_limit, quality::name_of(standing.switching.severity())));
+        Table table{printable(plan.step, 40),
+                    {{"lot", "", false},
+                     {"units", "", true},
+                     {"inspection", "", false},
+                     {"letter", "", false},
+                     {"looked at", "", true},
+                     {"accepted with", "", true},
+                     {"result", "", false},
+                     {"which, in the order they come", "", false}},
+                    {}};
+        for (const auto& lot : plan.lots)
+            table.rows.push_back({printable(lot.lot, 40), count_cell(lot.size), lot.severity,
+                                  lot.letter, count_cell(lot.sample), count_cell(lot.accept),
+                                  result_words(lot), units_words(lot)});
+        sheet.tables.push_back(std::move(table));
+    }
+    if (sheet.tables.empty()) sheet.tables.push_back({"", {{"plan", "", false}}, {}});
+    return sheet;
+}
+
+}  // namespace padtrim::answers

@@ -1,0 +1,133 @@
+#include "station/main/sampling.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "db/ledger/reader.hpp"
+#include "fixtures/serial/clocks.hpp"
+#include "station/answers/names.hpp"
+#include "station/answers/printable.hpp"
+#include "station/answers/sampling_answer.hpp"
+#include "station/cli/plot.hpp"
+#include "station/main/author_questions.hpp"
+#include "station/main/ledger_act.hpp"
+#include "station/main/output.hpp"
+
+namespace padtrim {
+namespace {
+
+using Standings = std::vector<answers::SamplingStanding>;
+
+int refuse(std::string sentence) {
+    return complain({cli::bad_input, std::move(sentence)});
+}
+
+std::string unsigned_act(const cli::SamplingCommand& command, bool with_reason) {
+    std::string wrong = answers::wrong_with_name("person (--who)", command.who);
+    if (wrong.empty() && with_reason && answers::blank(command.why))
+        wrong = "The reason is empty. Give one with --why.";
+    return wrong;
+}
+
+int tell_sampling(const cli::SamplingCommand& command) {
+    const auto reader = ledger::Reader::open(command.records);
+    if (!reader) return give_up(reader.error());
+    const auto told = answers::sampling_answer(**reader, command.product, command.step);
+    if (!told) return give_up(told.error());
+    if (command.json) {
+        print_line(answers::text_of(answers::to_json(*told)));
+    } else if (command.csv) {
+        const std::string csv = answers::csv_of(answers::sheet_of(*told).tables.front());
+        std::fwrite(csv.data(), 1, csv.size(), stdout);
+    } else {
+        print_lines(cli::sheet_text(answers::sheet_of(*told), paper_of_stdout()));
+    }
+    return cli::done;
+}
+
+int set_plan(const cli::SamplingCommand& command) {
+    std::string wrong = unsigned_act(command, true);
+    if (wrong.empty() && (answers::blank(command.product) || answers::blank(command.step)))
+        wrong = "A sampling plan is of one product's step: give --product and --step.";
+    const auto limits = quality::acceptance_quality_limits();
+    const bool known = std::any_of(limits.begin(), limits.end(), [&](double limit) {
+        return std::abs(limit - command.quality_limit) < 1e-9;
+    });
+    if (wrong.empty() && !known)
+        wrong =
+            "An AQL is one of 0.01, 0.015, 0.025, 0.04, 0.065, 0.1, 0.15, 0.25, 0.4, 0.65, 1, "
+            "1.5, 2.5, 4, 6.5 and 10 %.";
+    if (!wrong.empty()) return refuse(wrong);
+    record::SamplingPlan plan;
+    plan.product = command.product;
+    plan.step = command.step;
+    plan.level = command.level;
+    plan.quality_limit = command.quality_limit;
+    plan.at = serial::SystemWallClock().now();
+    plan.who = command.who;
+    plan.why = answers::printable(command.why, 2000);
+    const auto kept = done_in_ledger<std::int64_t>(
+        command.records, [&](ledger::Ledger& ledger) { return ledger.keep_sampling_plan(plan); });
+    return kept ? tell_sampling(command) : give_up(kept.error());
+}
+
+int choose_units(const cli::SamplingCommand& command, const record::SamplingPlan& plan) {
+    const auto lot =
+        answers::lot_to_sample(plan, command.lot, *command.size, serial::SystemWallClock().now());
+    if (!lot)
+        return refuse(
+            answers::switching_of(plan).severity() == quality::Severity::stopped
+                ? "Inspection is stopped: too many lots were refused. Mend the cause, then "
+                  "--resume with --who and --why."
+                : "No plan for a lot of that size: " +
+                      std::string(statistics::text_of(lot.error())) + ".");
+    const auto kept = done_in_ledger<std::int64_t>(command.records, [&](ledger::Ledger& ledger) {
+        return ledger.keep_sampled_lot(plan.id, *lot);
+    });
+    return kept ? tell_sampling(command) : give_up(kept.error());
+}
+
+int keep_result(const cli::SamplingCommand& command, const record::SamplingPlan& plan) {
+    if (const auto wrong = unsigned_act(command, false); !wrong.empty()) return refuse(wrong);
+    const auto lot = std::find_if(plan.lots.begin(), plan.lots.end(),
+                                  [&](const auto& each) { return each.lot == command.lot; });
+    if (lot == plan.lots.end())
+        return refuse("No units were chosen of lot '" + answers::printable(command.lot, 60) +
+                      "': give its --size first.");
+    const auto result = answers::result_of(plan, *lot, *command.found, command.who,
+                                           serial::SystemWallClock().now());
+    const auto kept = done_in_ledger<void>(command.records, [&](ledger::Ledger& ledger) {
+        return ledger.keep_sampling_result(result);
+    });
+    return kept ? tell_sampling(command) : give_up(kept.error());
+}
+
+int resume_plan(const cli::SamplingCommand& command, const record::SamplingPlan& plan) {
+    if (const auto wrong = unsigned_act(command, true); !wrong.empty()) return refuse(wrong);
+    const record::SamplingResumption resumption{0, serial::SystemWallClock().now(), command.who,
+                                                answers::printable(command.why, 2000)};
+    const auto kept = done_in_ledger<void>(command.records, [&](ledger::Ledger& ledger) {
+        return ledger.resume_sampling(plan.id, resumption);
+    });
+    return kept ? tell_sampling(command) : give_up(kept.error());
+}
+
+}  // namespace
+
+int sampling(const cli::SamplingCommand& command) {
+    const auto reader = ledger::Reader::open(command.records);
+    if (!reader) return give_up(reader.error());
+    if (command.set) return set_plan(command);
+    if (!command.size && !command.found && !command.resume) return tell_sampling(command);
+    const auto plans = answers::sampling_answer(**reader, command.product, command.step);
+    if (!plans) return give_up(plans.error());
+    if (plans->size() != 1)
+        return refuse(plans->empty() ? "No sampling plan answers to that: padtrim sampling --set."
+                                     : "Several plans answer to that: give --product and --step.");
+    const auto& plan = plans->front().plan;
+    if (command.resume) return resume_plan(command, plan);
+    return command.size ? choose_units(command, plan) : keep_result(command, plan);
+}
+
+}  // namespace padtrim
