@@ -134,6 +134,7 @@ std::vector<FrozenChart> charts_to_freeze(const ControlAnswer& answer, const Con
                                           const std::string& who, const std::string& why,
                                           record::WallTime at) {
     std::vector<FrozenChart> charts;
+    if (answer.by_day) return charts;  // their scatter is not that of single values
     for (const auto& place : answer.places) {
         if (place.flaw || !place.process || place.frozen || place.lines.empty()) continue;
         const auto& points = place.lines.front().points;

@@ -68,6 +68,10 @@ int reply(const cli::AlarmsCommand& command) {
 int freeze_charts(const cli::ChartCommand& command, const answers::ControlWish& wish,
                   const answers::ControlAnswer& charts) {
     std::string wrong = wrong_with_signature(command.who, command.why);
+    if (wrong.empty() && charts.by_day)
+        wrong =
+            "Of so many units each point is the mean of a day. Name a --lot, or a span with "
+            "--since and --until, whose units' limits are to be kept.";
     if (wrong.empty() && wish.kind == answers::ControlKind::share)
         wrong = "A chart of shares cannot be frozen: its limits go with the size of each lot.";
     auto frozen =
