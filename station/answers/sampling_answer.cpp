@@ -34,7 +34,7 @@ quality::LotResult lot_result(const record::SampledLot& lot) {
     return result;
 }
 
-std::string units_words(const record::SampledLot& lot) {
+std::string chosen_words(const record::SampledLot& lot) {
     std::string words;
     for (const auto unit : chosen_units(lot))
         words += (words.empty() ? "" : " ") + std::to_string(unit);
@@ -191,7 +191,7 @@ Sheet sheet_of(const std::vector<SamplingStanding>& standings) {
         for (const auto& lot : plan.lots)
             table.rows.push_back({printable(lot.lot, 40), count_cell(lot.size), lot.severity,
                                   lot.letter, count_cell(lot.sample), count_cell(lot.accept),
-                                  result_words(lot), units_words(lot)});
+                                  result_words(lot), chosen_words(lot)});
         sheet.tables.push_back(std::move(table));
     }
     if (sheet.tables.empty()) sheet.tables.push_back({"", {{"plan", "", false}}, {}});

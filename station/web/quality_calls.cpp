@@ -134,6 +134,9 @@ answers::ControlWish chart_wish(Question& question) {
                      question.number("width", answers::limit_width).value_or(2.814)};
     wish.sums.k = question.number("slack", answers::half_shift).value_or(0.5);
     wish.sums.h = question.number("decision", answers::signalling_sum).value_or(5.0);
+    // Whoever says how a chart is to be made does not mean the frozen one.
+    wish.use_frozen =
+        wish.kind == answers::ControlKind::individuals && rules.empty() && wish.baseline == 0;
     return wish;
 }
 
