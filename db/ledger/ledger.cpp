@@ -41,26 +41,41 @@ struct Ledger::State {
     std::unique_ptr<RecordChain> chain;
     std::unique_ptr<WriterThread> thread;  // null: inline calls
 
+    // What was counted of an act that is not kept must not be kept with the next one.
+    void drop() {
+        rollups->dropped();
+        chain->dropped();
+    }
+
+    template <class T>
+    Stored<T> act(const Work<T>& work) {
+        Transaction transaction(*database, Transaction::Kind::writing);
+        Stored<T> result = work(*database);
+        if (!result) {
+            drop();
+            return result;
+        }
+        rollups->extend();
+        chain->extend();
+        transaction.commit();
+        rollups->committed();
+        chain->committed();
+        return result;
+    }
+
     template <class T>
     Stored<T> transact(const Work<T>& work) {
         try {
-            Transaction transaction(*database, Transaction::Kind::writing);
-            Stored<T> result = work(*database);
-            if (!result) return result;
-            rollups->extend();
-            chain->extend();
-            transaction.commit();
-            rollups->committed();
-            chain->committed();
-            return result;
+            return act(work);
         } catch (const SQLite::Exception& error) {
-            rollups->dropped();
-            chain->dropped();
+            drop();
             return fault_of(error, path);
         } catch (const UnknownWord& error) {
-            rollups->dropped();
-            chain->dropped();
+            drop();
             return out_of_order("the records '" + path + "': " + error.what());
+        } catch (...) {
+            drop();
+            throw;
         }
     }
 

@@ -192,7 +192,7 @@ Reader::Stored<std::optional<StoredRun>> Reader::stored_run(record::RunId run) {
 namespace {
 
 // Only what is asked for stands in the text, so that SQLite can go by the index that fits; the
-// sign keeps it from going through all runs to have them in order. ?1 to ?8 as with_filter gives
+// sign keeps it from going through all runs to have them in order. ?1 to ?9 as with_filter gives
 // them.
 std::string asked_for(const RunFilter& filter) {
     std::string which = " WHERE lot.measure_only = ?1";
@@ -206,6 +206,7 @@ std::string asked_for(const RunFilter& filter) {
     add(filter.recipe_revision.has_value(), "plan.recipe_revision = ?6");
     add(filter.product.has_value(), "plan.product = ?7");
     add(true, "(?8 IS NULL OR station.name = ?8)");
+    add(filter.after.has_value(), "run.id > ?9");
     add(filter.released, "coalesce(opening_permission.kind <> 'draft', 1)");
     return which;
 }
@@ -219,7 +220,7 @@ std::string which_runs(const RunFilter& filter, bool newest) {
 
 Query& with_filter(Query& row, const RunFilter& filter) {
     return row.with(filter.measure_only, filter.since, filter.until, filter.lot, filter.recipe,
-                    filter.recipe_revision, filter.product, filter.station);
+                    filter.recipe_revision, filter.product, filter.station, filter.after);
 }
 
 }  // namespace
@@ -243,6 +244,21 @@ Reader::Stored<std::optional<RunSummary>> Reader::newest_run(const RunFilter& fi
         });
 }
 
+Reader::Stored<std::optional<record::RunId>> Reader::run_before(const RunFilter& filter,
+                                                                record::RunId from,
+                                                                std::size_t runs) {
+    return state_->ask<std::optional<record::RunId>>(
+        [&](Database& database) -> std::optional<record::RunId> {
+            Query row(database, summary_query + asked_for(filter) +
+                                    " AND run.id <= ?10 ORDER BY run.id DESC LIMIT 1 OFFSET ?11");
+            row.with(filter.measure_only, filter.since, filter.until, filter.lot, filter.recipe,
+                     filter.recipe_revision, filter.product, filter.station, filter.after, from,
+                     static_cast<std::int64_t>(runs));
+            if (!row.next()) return std::nullopt;
+            return read_summary(row).run;
+        });
+}
+
 // Few units are in another disposition than the station gave most of them, and decisions are
 // looked up from there.
 Reader::Stored<std::vector<RunSummary>> Reader::disposed(
@@ -251,17 +267,17 @@ Reader::Stored<std::vector<RunSummary>> Reader::disposed(
         Query row(database,
                   summary_query +
                       (" JOIN disposition AS decided ON decided.run = run.id" + asked_for(filter)) +
-                      " AND decided.disposition = ?9 AND decided.id ="
+                      " AND decided.disposition = ?10 AND decided.id ="
                       "  (SELECT max(id) FROM disposition WHERE run = run_end.run)"
                       " AND NOT EXISTS (SELECT 1 FROM run AS later"
                       "  JOIN run_end AS ended ON ended.run = later.id"
                       "  WHERE later.lot = run.lot AND later.serial = run.serial"
                       "  AND run.serial <> '' AND later.id > run.id)"
-                      " ORDER BY run.id DESC LIMIT ?10");
+                      " ORDER BY run.id DESC LIMIT ?11");
         std::vector<RunSummary> runs;
         for (const auto disposition : which) {
             row.with(filter.measure_only, filter.since, filter.until, filter.lot, filter.recipe,
-                     filter.recipe_revision, filter.product, filter.station,
+                     filter.recipe_revision, filter.product, filter.station, filter.after,
                      record::name_of(disposition), static_cast<std::int64_t>(most));
             while (row.next()) runs.push_back(read_summary(row));
         }

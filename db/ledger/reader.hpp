@@ -177,8 +177,9 @@ enum class YieldBy { lot, recipe_revision, station, everything };
 struct RunFilter {
     std::optional<record::WallTime> since, until;  // of the run's start; until: not itself
     std::optional<std::string> lot, recipe, recipe_revision, product, station;
-    bool measure_only = false;  // of lots that only measured, or of those that did not
-    bool released = false;      // no drafts
+    bool measure_only = false;           // of lots that only measured, or of those that did not
+    bool released = false;               // no drafts
+    std::optional<record::RunId> after;  // runs that began later than this one
 };
 
 // Names that the grouping leaves open are "".
@@ -211,6 +212,10 @@ class Reader {
     // Oldest first.
     [[nodiscard]] Stored<std::vector<RunSummary>> runs(const RunFilter& filter);
     [[nodiscard]] Stored<std::optional<RunSummary>> newest_run(const RunFilter& filter);
+    // The run that lies so many of these runs before `from`; nothing where there are fewer.
+    [[nodiscard]] Stored<std::optional<record::RunId>> run_before(const RunFilter& filter,
+                                                                  record::RunId from,
+                                                                  std::size_t runs);
     // Units by their newest ended run whose newest disposition is one of these; newest first, at
     // most so many. Runs without observations too.
     [[nodiscard]] Stored<std::vector<RunSummary>> disposed(

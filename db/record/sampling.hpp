@@ -18,7 +18,7 @@ struct SampledLot {
     std::string severity, letter;
     std::uint64_t sample = 0, accept = 0;
     std::int64_t seed = 0;
-    WallTime at;
+    WallTime at;  // of the choice; of the result once there is one
     // None: not looked at yet.
     std::optional<std::uint64_t> nonconforming;
     bool tighter = false;  // would have passed one quality limit tighter, too

@@ -120,7 +120,11 @@ journal::Stored<void> fill_values(ledger::Reader& reader, const ControlWish& wis
     if (!series->runs.empty()) {
         answer.recipe = series->runs.back().recipe;
         answer.recipe_revision = series->runs.back().recipe_revision;
-        if (wish.use_frozen) {
+        answer.several_revisions = std::any_of(
+            series->runs.begin(), series->runs.end(), [&](const ledger::RunSummary& run) {
+                return run.recipe != answer.recipe || run.recipe_revision != answer.recipe_revision;
+            });
+        if (wish.use_frozen && !answer.several_revisions) {
             auto charts = reader.frozen_charts();
             if (!charts) return charts.error();
             kept = std::move(*charts);
@@ -396,6 +400,7 @@ Json to_json(const ControlAnswer& answer) {
                          {"rules", std::move(rules)},
                          {"baseline", answer.baseline},
                          {"points_are_days", answer.by_day},
+                         {"several_revisions", answer.several_revisions},
                          {"places", std::move(places)}};
 }
 
@@ -416,7 +421,8 @@ Sheet sheet_of(const ControlAnswer& answer, std::size_t charts) {
     if (std::any_of(answer.places.begin(), answer.places.end(),
                     [](const PlaceControl& place) { return place.frozen.has_value(); }))
         sheet.sentences.emplace_back(
-            "Charts that are frozen for this recipe keep their own kind and limits.");
+            "Charts that are frozen for this recipe keep their own kind and limits. What came "
+            "after the freezing is looked at by itself, as alarms.");
     Table table{"",
                 {{"what", "", false},
                  {"points", "", true},

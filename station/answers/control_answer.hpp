@@ -82,8 +82,10 @@ struct ControlAnswer {
     std::size_t baseline = 0;
     bool by_day = false;                  // of many units: a value is the mean of a day
     std::string recipe, recipe_revision;  // of the newest run; empty by day
-    language::PlanPtr plan;               // for the panel's geometry; null for shares
-    std::vector<PlaceControl> places;     // most signals first
+    // Units of more than that one: no chart that is frozen for it applies to them all.
+    bool several_revisions = false;
+    language::PlanPtr plan;            // for the panel's geometry; null for shares
+    std::vector<PlaceControl> places;  // most signals first
 };
 
 [[nodiscard]] journal::Stored<ControlAnswer> control_answer(ledger::Reader& reader,

@@ -5,12 +5,15 @@
 namespace padtrim::answers {
 namespace {
 
+using std::chrono::ceil;
 using std::chrono::days;
 using std::chrono::floor;
 
 bool within_a_day(const std::optional<record::WallTime>& at) {
     return at && floor<days>(*at) != *at;
 }
+
+}  // namespace
 
 ledger::PlaceFilter places_of(const ValueWish& wish) {
     ledger::PlaceFilter places;
@@ -23,12 +26,8 @@ ledger::PlaceFilter places_of(const ValueWish& wish) {
     return places;
 }
 
-}  // namespace
-
-std::optional<ledger::RollupFilter> rollups_of(const ValueWish& wish) {
+ledger::RollupFilter days_of(const ValueWish& wish) {
     const ledger::RunFilter& runs = wish.runs;
-    if (wish.tries == WhichTries::every || within_a_day(runs.since) || within_a_day(runs.until))
-        return std::nullopt;
     ledger::RollupFilter filter;
     filter.station = runs.station;
     filter.product = runs.product;
@@ -36,11 +35,18 @@ std::optional<ledger::RollupFilter> rollups_of(const ValueWish& wish) {
     filter.recipe_revision = runs.recipe_revision;
     filter.lot = runs.lot;
     if (runs.since) filter.since = floor<days>(*runs.since);
-    if (runs.until) filter.until = floor<days>(*runs.until);
+    if (runs.until) filter.until = ceil<days>(*runs.until);
     filter.nest = wish.nest;
     filter.measure_only = runs.measure_only;
     filter.drafts = !runs.released;
     return filter;
+}
+
+std::optional<ledger::RollupFilter> rollups_of(const ValueWish& wish) {
+    const ledger::RunFilter& runs = wish.runs;
+    if (wish.tries == WhichTries::every || within_a_day(runs.since) || within_a_day(runs.until))
+        return std::nullopt;
+    return days_of(wish);
 }
 
 journal::Stored<bool> too_many_units(ledger::Reader& reader, const ValueWish& wish) {

@@ -25,8 +25,11 @@ struct DaySeries {
     language::PlanPtr plan;  // of the newest run; null where it cannot be read
 };
 
-// The same units as the wish asks for. None where rollups cannot tell them: every try, or times
-// within a day.
+// The units that the wish asks for, in the ledger's rollups: whole days, its bounds within a day
+// widened to the day's.
+[[nodiscard]] ledger::RollupFilter days_of(const ValueWish& wish);
+[[nodiscard]] ledger::PlaceFilter places_of(const ValueWish& wish);
+// The same units. None where rollups cannot tell them: every try, or times within a day.
 [[nodiscard]] std::optional<ledger::RollupFilter> rollups_of(const ValueWish& wish);
 // More units than wish.single_units, and rollups can tell them.
 [[nodiscard]] journal::Stored<bool> too_many_units(ledger::Reader& reader, const ValueWish& wish);

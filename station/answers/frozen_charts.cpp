@@ -1,6 +1,8 @@
 #include "station/answers/frozen_charts.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 #include <map>
 #include <tuple>
 
@@ -64,25 +66,81 @@ std::vector<Labelled> later_values(const PlaceSeries& place, const ValueSeries& 
     return values;
 }
 
+// Charts of one check share the reading of its values.
+using Group = std::tuple<std::string, std::string, std::string, record::Stage>;
+Group group_of(const FrozenChart& chart) {
+    return {chart.recipe, chart.recipe_revision, chart.check, chart.stage};
+}
+
+bool of_subgroups(const FrozenChart& chart) {
+    const auto kind = control_kind_of(chart.kind);
+    return kind == ControlKind::means_and_ranges || kind == ControlKind::means_and_deviations;
+}
+
+// Values before the last look that a look begins with. Run rules look back on fifteen points at
+// most; a weighted mean has forgotten all but e^-20 of what came before; a sum of a process in
+// control is back at nothing within some hundred. So a look does not grow with the record.
+std::size_t run_in_of(const FrozenChart& chart) {
+    constexpr double least = 400.0;
+    const double forgotten = chart.lambda > 0.0 ? 20.0 / chart.lambda : least;
+    return static_cast<std::size_t>(std::max(least, std::ceil(forgotten)));
+}
+
+// The run after which a look at these charts of one group has to read. Values in a row make
+// subgroups from the chart's first one on, so these are read from there.
+journal::Stored<record::RunId> read_after(ledger::Reader& reader, const ledger::RunFilter& runs,
+                                          const std::vector<const ledger::KeptChart*>& group) {
+    record::RunId first = std::numeric_limits<record::RunId>::max(), last = first;
+    std::size_t run_in = 0;
+    for (const auto* kept : group) {
+        first = std::min(first, kept->chart.after_run);
+        last =
+            std::min(last, of_subgroups(kept->chart) ? kept->chart.after_run : kept->looked_until);
+        run_in = std::max(run_in, run_in_of(kept->chart));
+    }
+    const auto before = reader.run_before(runs, last, run_in);
+    if (!before) return before.error();
+    return std::max(first, before->value_or(0));
+}
+
+journal::Stored<ValueSeries> values_to_look_at(ledger::Reader& reader,
+                                               const std::vector<const ledger::KeptChart*>& group) {
+    const auto& chart = group.front()->chart;
+    ValueWish wish;
+    wish.runs.recipe = chart.recipe;
+    wish.runs.recipe_revision = chart.recipe_revision;
+    wish.check = chart.check;
+    wish.stage = chart.stage;
+    const auto after = read_after(reader, wish.runs, group);
+    if (!after) return after.error();
+    wish.runs.after = *after;
+    return value_series(reader, wish);
+}
+
+void take_alarms(const ControlLine& line, record::RunId looked_until, ChartLook& look) {
+    for (const auto& point : line.points) {
+        if (point.signal.empty() || point.run <= looked_until) continue;
+        ChartAlarm alarm;
+        alarm.run = point.run;
+        alarm.line = line.title;
+        alarm.signal = point.signal;
+        alarm.value = point.value;
+        alarm.low = point.low;
+        alarm.high = point.high;
+        look.alarms.push_back(std::move(alarm));
+    }
+}
+
+// Values that make no chart are looked at again with the next ones.
 ChartLook look_of(const ledger::KeptChart& kept, const ValueSeries& series,
                   const PlaceSeries& place, record::WallTime now) {
     ChartLook look{kept.chart.id, kept.looked_until, now, {}};
     const auto values = later_values(place, series, kept.chart);
     if (values.empty()) return look;
-    look.until = std::max(look.until, values.back().run);
     const auto chart = chart_of(values, wish_of(kept.chart, {}));
-    for (const auto& line : chart.lines)
-        for (const auto& point : line.points) {
-            if (point.signal.empty() || point.run <= kept.looked_until) continue;
-            ChartAlarm alarm;
-            alarm.run = point.run;
-            alarm.line = line.title;
-            alarm.signal = point.signal;
-            alarm.value = point.value;
-            alarm.low = point.low;
-            alarm.high = point.high;
-            look.alarms.push_back(std::move(alarm));
-        }
+    if (chart.flaw) return look;
+    look.until = std::max(look.until, values.back().run);
+    for (const auto& line : chart.lines) take_alarms(line, kept.looked_until, look);
     return look;
 }
 
@@ -196,29 +254,18 @@ journal::Stored<std::vector<ChartLook>> look_at_charts(ledger::Reader& reader,
                                                        record::WallTime now) {
     const auto charts = reader.frozen_charts();
     if (!charts) return charts.error();
-    // Charts of one check share the reading of its values.
-    using Of = std::tuple<std::string, std::string, std::string, record::Stage>;
-    std::map<Of, ValueSeries> read;
+    std::map<Group, std::vector<const ledger::KeptChart*>> groups;
+    for (const auto& kept : *charts) groups[group_of(kept.chart)].push_back(&kept);
     std::vector<ChartLook> looks;
-    for (const auto& kept : *charts) {
-        const auto& chart = kept.chart;
-        const Of of{chart.recipe, chart.recipe_revision, chart.check, chart.stage};
-        auto series = read.find(of);
-        if (series == read.end()) {
-            ValueWish wish;
-            wish.runs.recipe = chart.recipe;
-            wish.runs.recipe_revision = chart.recipe_revision;
-            wish.check = chart.check;
-            wish.stage = chart.stage;
-            auto values = value_series(reader, wish);
-            if (!values) return values.error();
-            series = read.emplace(of, std::move(*values)).first;
-        }
-        for (const auto& place : series->second.places) {
-            if (!at_place(chart, place.place)) continue;
-            auto look = look_of(kept, series->second, place, now);
-            if (look.until > kept.looked_until) looks.push_back(std::move(look));
-        }
+    for (const auto& [group, members] : groups) {
+        const auto series = values_to_look_at(reader, members);
+        if (!series) return series.error();
+        for (const auto* kept : members)
+            for (const auto& place : series->places) {
+                if (!at_place(kept->chart, place.place)) continue;
+                auto look = look_of(*kept, *series, place, now);
+                if (look.until > kept->looked_until) looks.push_back(std::move(look));
+            }
     }
     return looks;
 }

@@ -140,7 +140,7 @@ Table errors_table(const InDoubt& answer) {
                                  : count_cell(static_cast<std::uint64_t>(error.frequency)),
              number_cell(error.value, 3), error.measure,
              std::string(name_of(error.whose)) +
-                 (error.apart.empty() ? "" : ": " + printable(error.apart, 60)),
+                 (error.apart.empty() ? "" : ": " + printable(error.apart_words(), 60)),
              count_cell(error.standards), error.beyond ? "beyond its limits" : ""});
     return table;
 }
@@ -201,7 +201,9 @@ journal::Stored<InDoubt> units_in_doubt(ledger::Reader& reader, const std::strin
 
 Json to_json(const InDoubt& answer) {
     boost::json::array errors, units;
-    for (const auto& error : answer.errors)
+    for (const auto& error : answer.errors) {
+        boost::json::array apart;
+        for (const auto& serial : error.apart) apart.push_back(text(serial));
         errors.push_back(DoubtObject{{"nest", error.nest},
                                      {"check", text(error.check)},
                                      {"key", text(error.key)},
@@ -211,9 +213,10 @@ Json to_json(const InDoubt& answer) {
                                      {"unit", text(error.measure)},
                                      {"standard_uncertainty", number(error.standard_uncertainty)},
                                      {"whose", name_of(error.whose)},
-                                     {"apart", text(error.apart)},
+                                     {"apart", std::move(apart)},
                                      {"standards", error.standards},
                                      {"beyond", error.beyond}});
+    }
     for (const auto& unit : answer.units)
         units.push_back(DoubtObject{{"run", unit.run.run},
                                     {"serial", text(unit.run.serial)},

@@ -1,5 +1,6 @@
 #include "station/answers/quality_wish.hpp"
 
+#include "station/answers/day_means.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/times.hpp"
 
@@ -64,33 +65,13 @@ journal::Stored<language::PlanPtr> plan_of_wish(ledger::Reader& reader, const Qu
 }
 
 ledger::RollupFilter rollups_of(const QualityWish& wish) {
-    using std::chrono::ceil;
-    using std::chrono::days;
-    using std::chrono::floor;
-    ledger::RollupFilter filter;
-    filter.station = wish.station;
-    filter.product = wish.product;
-    filter.recipe = wish.recipe;
-    filter.recipe_revision = wish.recipe_revision;
+    auto filter = days_of(values_of(wish, record::Stage::as_found));
     filter.fixture = wish.fixture;
-    filter.lot = wish.lot;
-    if (wish.since) filter.since = floor<days>(*wish.since);
-    if (wish.until) filter.until = ceil<days>(*wish.until);
-    filter.nest = wish.nest;
-    filter.measure_only = wish.measure_only;
-    filter.drafts = wish.drafts;
     return filter;
 }
 
 ledger::PlaceFilter places_of(const QualityWish& wish, record::Stage stage) {
-    ledger::PlaceFilter places;
-    places.stage = stage;
-    places.step = wish.step;
-    places.check = wish.check;
-    places.key = wish.key;
-    places.channel = wish.channel;
-    places.frequency = wish.frequency;
-    return places;
+    return places_of(values_of(wish, stage));
 }
 
 ValueWish values_of(const QualityWish& wish, record::Stage stage) {

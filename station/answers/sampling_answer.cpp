@@ -1,6 +1,7 @@
 #include "station/answers/sampling_answer.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
@@ -64,23 +65,43 @@ Json lot_json(const record::SampledLot& lot) {
 
 }  // namespace
 
+std::string quality_limits_words() {
+    const auto limits = quality::acceptance_quality_limits();
+    std::string words;
+    for (std::size_t i = 0; i < limits.size(); ++i)
+        words += (i == 0                   ? ""
+                  : i + 1 == limits.size() ? " and "
+                                           : ", ") +
+                 fmt::format("{:g}", limits[i]);
+    return "An AQL is one of " + words + " %.";
+}
+
+bool is_quality_limit(double percent) {
+    const auto limits = quality::acceptance_quality_limits();
+    return std::any_of(limits.begin(), limits.end(),
+                       [&](double limit) { return std::abs(limit - percent) < 1e-9; });
+}
+
 bool accepted(const record::SampledLot& lot) {
     return lot.nonconforming && *lot.nonconforming <= lot.accept;
 }
 
+// In the order that results were told, as the station knew them; a lot chosen earlier may be told
+// later.
 quality::Switching switching_of(const record::SamplingPlan& plan) {
+    std::vector<const record::SampledLot*> told;
+    for (const auto& lot : plan.lots)
+        if (lot.nonconforming) told.push_back(&lot);
+    std::stable_sort(told.begin(), told.end(),
+                     [](const auto* a, const auto* b) { return a->at < b->at; });
     quality::Switching switching;
-    std::size_t resumed = 0;
-    const auto resume_before = [&](std::int64_t lot) {
-        for (; resumed < plan.resumptions.size() && plan.resumptions[resumed].after_lot < lot;
-             ++resumed)
+    auto resumption = plan.resumptions.begin();
+    for (const auto* lot : told) {
+        for (; resumption != plan.resumptions.end() && resumption->at < lot->at; ++resumption)
             switching.resume();
-    };
-    for (const auto& lot : plan.lots) {
-        resume_before(lot.id);
-        if (lot.nonconforming) switching.after(lot_result(lot));
+        switching.after(lot_result(*lot));
     }
-    resume_before(std::numeric_limits<std::int64_t>::max());
+    for (; resumption != plan.resumptions.end(); ++resumption) switching.resume();
     return switching;
 }
 

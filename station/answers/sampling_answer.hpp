@@ -33,6 +33,10 @@ namespace padtrim::answers {
                                            std::uint64_t nonconforming, const std::string& who,
                                            record::WallTime at);
 
+// "An AQL is one of 0.01, ... and 10 %."
+[[nodiscard]] std::string quality_limits_words();
+[[nodiscard]] bool is_quality_limit(double percent);
+
 struct SamplingStanding {
     record::SamplingPlan plan;
     quality::Switching switching;

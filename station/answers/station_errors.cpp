@@ -66,8 +66,7 @@ void conclude(const quality::Explanation& causes, PossibleError& error) {
             error.value += cause.size;
             variance += cause.standard_uncertainty * cause.standard_uncertainty;
         }
-        if (cause.what == Changed::standard)
-            error.apart += (error.apart.empty() ? "" : ", ") + cause.standard;
+        if (cause.what == Changed::standard) error.apart.push_back(cause.standard);
     }
     error.standard_uncertainty = std::sqrt(variance);
     error.whose = station ? (error.apart.empty() ? ErrorOf::station : ErrorOf::station_and_standard)
@@ -94,14 +93,42 @@ PossibleError error_in_nest(const Points& points, std::uint16_t nest,
     }
     if (who != nullptr && who->told() != nullptr) {
         conclude(*who->told(), error);
-    } else if (who == nullptr ? error.beyond : who->changed) {
+    } else if (error.beyond || (who != nullptr && who->changed)) {
+        // Beyond its limits, and no cause stands out: the station is not cleared by that.
         error.whose = ErrorOf::not_distinguishable;
         error.value = largest;
     }
     return error;
 }
 
+bool of_place(const PossibleError& error, const record::ChartPlace& at) {
+    return error.nest == at.nest && error.check == at.check && error.key == at.key &&
+           error.channel == at.channel && error.frequency == at.frequency;
+}
+
+// Everything that was beyond with this standard is told as its own doing.
+bool excused(const record::ShiftCheck& check, const std::vector<PossibleError>& errors,
+             const std::string& serial) {
+    bool any = false;
+    for (const auto& point : check.points) {
+        if (point.place.serial != serial || point.state != record::ChartState::beyond) continue;
+        any = true;
+        const bool own = std::any_of(errors.begin(), errors.end(), [&](const auto& error) {
+            return of_place(error, point.place) &&
+                   std::find(error.apart.begin(), error.apart.end(), serial) != error.apart.end();
+        });
+        if (!own) return false;
+    }
+    return any;
+}
+
 }  // namespace
+
+std::string PossibleError::apart_words() const {
+    std::string words;
+    for (const auto& serial : apart) words += (words.empty() ? "" : ", ") + serial;
+    return words;
+}
 
 std::string_view name_of(ErrorOf whose) {
     switch (whose) {
@@ -142,13 +169,9 @@ std::vector<PossibleError> possible_errors(const record::ShiftCheck& check) {
 
 bool nest_in_doubt(const record::ShiftCheck& check, const std::vector<PossibleError>& errors,
                    std::uint16_t nest) {
-    const auto apart = [&](const std::string& serial) {
-        return std::any_of(errors.begin(), errors.end(), [&](const PossibleError& error) {
-            return (", " + error.apart + ", ").find(", " + serial + ", ") != std::string::npos;
-        });
-    };
     for (const auto& unit : check.standards)
-        if (!unit.as_wanted && (unit.challenge || !apart(unit.serial))) return true;
+        if (!unit.as_wanted && (unit.challenge || !excused(check, errors, unit.serial)))
+            return true;
     bool watched = false, beyond = false;
     for (const auto& error : errors) {
         beyond = beyond || error.beyond;

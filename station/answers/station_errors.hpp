@@ -25,9 +25,10 @@ struct PossibleError {
     double value = 0.0;  // of the station; 0 where it did not change
     double standard_uncertainty = 0.0;
     ErrorOf whose = ErrorOf::nothing;
-    std::string apart;          // standards that changed by themselves
-    std::size_t standards = 0;  // that were measured there
-    bool beyond = false;        // one of them was beyond its limits
+    std::vector<std::string> apart;                 // standards that changed by themselves
+    [[nodiscard]] std::string apart_words() const;  // "S-1, S-2"
+    std::size_t standards = 0;                      // that were measured there
+    bool beyond = false;                            // one of them was beyond its limits
 };
 
 // Largest beyond first.

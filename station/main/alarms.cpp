@@ -3,8 +3,13 @@
 #include <algorithm>
 #include <cstdio>
 #include <exception>
+#include <stdexcept>
 
 #include <boost/asio/co_spawn.hpp>
+#include <boost/asio/post.hpp>
+#include <boost/asio/this_coro.hpp>
+#include <boost/asio/thread_pool.hpp>
+#include <boost/asio/use_awaitable.hpp>
 
 #include "db/ledger/reader.hpp"
 #include "fixtures/serial/clocks.hpp"
@@ -12,10 +17,10 @@
 #include "station/answers/frozen_charts.hpp"
 #include "station/answers/names.hpp"
 #include "station/answers/printable.hpp"
-#include "station/cli/plot.hpp"
 #include "station/main/author_questions.hpp"
 #include "station/main/ledger_act.hpp"
 #include "station/main/output.hpp"
+#include "station/main/tell.hpp"
 
 namespace padtrim {
 namespace {
@@ -36,14 +41,7 @@ int tell_alarms(const cli::AlarmsCommand& command) {
     if (!reader) return give_up(reader.error());
     const auto told = answers::alarms_answer(**reader, !command.all);
     if (!told) return give_up(told.error());
-    if (command.json) {
-        print_line(answers::text_of(answers::to_json(*told)));
-    } else if (command.csv) {
-        const std::string csv = answers::csv_of(answers::sheet_of(*told).tables.front());
-        std::fwrite(csv.data(), 1, csv.size(), stdout);
-    } else {
-        print_lines(cli::sheet_text(answers::sheet_of(*told), paper_of_stdout()));
-    }
+    tell(answers::to_json(*told), answers::sheet_of(*told), face_of(command.json, command.csv));
     const bool open = std::any_of(told->alarms.begin(), told->alarms.end(),
                                   [](const auto& alarm) { return !alarm.reply; });
     return open ? int{cli::some_did_not_pass} : int{cli::done};
@@ -60,7 +58,8 @@ int reply(const cli::AlarmsCommand& command) {
     if (!kept) return give_up(kept.error());
     if (!command.json)
         print_line("The reply to alarm " + std::to_string(*command.reply) + " is kept.");
-    return tell_alarms(command);
+    const int told = tell_alarms(command);
+    return told == cli::some_did_not_pass ? int{cli::done} : told;  // the reply was what was asked
 }
 
 }  // namespace
@@ -68,6 +67,14 @@ int reply(const cli::AlarmsCommand& command) {
 int freeze_charts(const cli::ChartCommand& command, const answers::ControlWish& wish,
                   const answers::ControlAnswer& charts) {
     std::string wrong = wrong_with_signature(command.who, command.why);
+    if (wrong.empty() && (command.of.nest || command.of.station || command.of.fixture))
+        wrong =
+            "A frozen chart is of every station, fixture and nest that runs the recipe. Leave "
+            "--nest, --station and --fixture out.";
+    if (wrong.empty() && charts.several_revisions)
+        wrong =
+            "These units ran on several revisions, and a chart is frozen with one. Name it with "
+            "--recipe and --revision, or name a --lot.";
     if (wrong.empty() && charts.by_day)
         wrong =
             "Of so many units each point is the mean of a day. Name a --lot, or a span with "
@@ -96,23 +103,57 @@ int alarms(const cli::AlarmsCommand& command) {
     const auto reader = ledger::Reader::open(command.records);
     if (!reader) return give_up(reader.error());
     if (command.reply) return reply(command);
+    // What was found so far is told from records that cannot be written, too.
     const auto now = serial::SystemWallClock().now();
     const auto looked = done_in_ledger<std::size_t>(command.records, [&](ledger::Ledger& ledger) {
         return answers::look_and_keep(ledger, **reader, now);
     });
     // A station that holds the records looks by itself.
     if (!looked && looked.error().kind != journal::StoreFaultKind::locked)
-        return give_up(looked.error());
+        std::fprintf(stderr, "No new look was kept: %s\n", looked.error().what.c_str());
     return tell_alarms(command);
 }
 
+namespace {
+
+using Looks = journal::Stored<std::vector<record::ChartLook>>;
+
+// No exception leaves it: it runs on the thread that the coroutine waits for.
+Looks looks_at(const std::string& records) {
+    try {
+        const auto reader = ledger::Reader::open(records);
+        if (!reader) return reader.error();
+        return answers::look_at_charts(**reader, serial::SystemWallClock().now());
+    } catch (const std::exception& error) {
+        return journal::StoreFault{journal::StoreFaultKind::broken, error.what()};
+    }
+}
+
+// Reads beside the station, whose loop goes on meanwhile.
+boost::asio::awaitable<std::size_t> look_beside(ledger::Ledger& ledger, std::string records) {
+    const auto here = co_await boost::asio::this_coro::executor;
+    boost::asio::thread_pool beside(1);
+    co_await boost::asio::post(beside.get_executor(), boost::asio::use_awaitable);
+    Looks looks = looks_at(records);
+    co_await boost::asio::post(here, boost::asio::use_awaitable);
+    if (!looks) throw std::runtime_error(looks.error().what);
+    if (looks->empty()) co_return std::size_t{0};
+    const auto fresh = co_await ledger.keep_looks(std::move(*looks));
+    if (!fresh) throw std::runtime_error(fresh.error().what);
+    co_return *fresh;
+}
+
+}  // namespace
+
+// The lot has ended well whatever becomes of the look: what goes wrong is the sentence.
 boost::asio::awaitable<std::string> looked_after_lot(ledger::Ledger& ledger, std::string records) {
-    const auto reader = ledger::Reader::open(records);
-    if (!reader) co_return reader.error().what;
-    const auto now = serial::SystemWallClock().now();
-    const auto fresh = co_await answers::look_and_keep(ledger, **reader, now);
-    if (!fresh) co_return fresh.error().what;
-    co_return alarms_sentence(*fresh);
+    std::string trouble;
+    try {
+        co_return alarms_sentence(co_await look_beside(ledger, std::move(records)));
+    } catch (const std::exception& error) {
+        trouble = error.what();
+    }
+    co_return "Frozen charts were not looked at: " + trouble;
 }
 
 void look_after_lot(boost::asio::io_context& context, ledger::Ledger& ledger,

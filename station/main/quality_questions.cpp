@@ -20,6 +20,7 @@
 #include "station/main/alarms.hpp"
 #include "station/main/author_questions.hpp"
 #include "station/main/output.hpp"
+#include "station/main/tell.hpp"
 #include "station/report/page.hpp"
 
 namespace padtrim {
@@ -62,27 +63,10 @@ record::Stage stage_of(bool as_left) {
     return as_left ? record::Stage::as_left : record::Stage::as_found;
 }
 
-void print_csv(const answers::Sheet& sheet) {
-    if (sheet.tables.empty()) return;
-    const std::string csv = answers::csv_of(sheet.tables.front());
-    std::fwrite(csv.data(), 1, csv.size(), stdout);
-}
-
-void print(const answers::Sheet& sheet, Face face) {
-    if (face == Face::csv)
-        print_csv(sheet);
-    else
-        print_lines(cli::sheet_text(sheet, paper_of_stdout()));
-}
-
-// The answer's own numbers as JSON; its sheet otherwise.
 template <class Answer, class... Charts>
 int show(const journal::Stored<Answer>& answer, Face face, Charts... charts) {
     if (!answer) return complain(trouble_of(answer.error()));
-    if (face == Face::json)
-        print_line(answers::text_of(answers::to_json(*answer)));
-    else
-        print(answers::sheet_of(*answer, charts...), face);
+    tell(answers::to_json(*answer), answers::sheet_of(*answer, charts...), face);
     return cli::done;
 }
 
@@ -140,8 +124,7 @@ int answer(const cli::ChartCommand& command) {
         // The table of a chart is its points.
         const auto sheet = answers::sheet_of(*charts, 1);
         if (!sheet.charts.empty()) {
-            const std::string csv = answers::csv_of(sheet.charts.front().table);
-            std::fwrite(csv.data(), 1, csv.size(), stdout);
+            print_csv(sheet.charts.front().table);
             return cli::done;
         }
     }
@@ -186,9 +169,8 @@ int answer(const cli::TraceCommand& command) {
 int answer(const cli::InDoubtCommand& command) {
     const auto reader = ledger::Reader::open(command.records);
     if (!reader) return complain(trouble_of(reader.error()));
-    const Face face = command.json ? Face::json : command.csv ? Face::csv : Face::text;
     const auto doubt = answers::units_in_doubt(**reader, command.station, command.fixture);
-    const int code = show(doubt, face);
+    const int code = show(doubt, face_of(command.json, command.csv));
     return code == cli::done && doubt->would_change() > 0 ? int{cli::some_did_not_pass} : code;
 }
 
@@ -201,12 +183,11 @@ int answer(const cli::LotCommand& command) {
         return complain({cli::bad_input, "No lot '" + answers::printable(command.lot, 60) +
                                              "' in " + command.records +
                                              ". padtrim yield lists them."});
-    if (command.json)
-        print_line(answers::text_of(answers::to_json(**report)));
-    else if (command.csv)
-        print_csv(answers::sheet_of(**report));
-    else
+    const Face face = face_of(command.json, command.csv);
+    if (face == Face::text)
         print_lines(cli::summary_text(**report, {command.records, ""}, paper_of_stdout()));
+    else
+        tell(answers::to_json(**report), answers::sheet_of(**report), face);
     return answers::balanced((*report)->lot.count) ? cli::done : cli::station_fault;
 }
 

@@ -1,18 +1,16 @@
 #include "station/main/sampling.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <cstdio>
 
 #include "db/ledger/reader.hpp"
 #include "fixtures/serial/clocks.hpp"
 #include "station/answers/names.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/sampling_answer.hpp"
-#include "station/cli/plot.hpp"
 #include "station/main/author_questions.hpp"
 #include "station/main/ledger_act.hpp"
 #include "station/main/output.hpp"
+#include "station/main/tell.hpp"
 
 namespace padtrim {
 namespace {
@@ -35,29 +33,34 @@ int tell_sampling(const cli::SamplingCommand& command) {
     if (!reader) return give_up(reader.error());
     const auto told = answers::sampling_answer(**reader, command.product, command.step);
     if (!told) return give_up(told.error());
-    if (command.json) {
-        print_line(answers::text_of(answers::to_json(*told)));
-    } else if (command.csv) {
-        const std::string csv = answers::csv_of(answers::sheet_of(*told).tables.front());
-        std::fwrite(csv.data(), 1, csv.size(), stdout);
-    } else {
-        print_lines(cli::sheet_text(answers::sheet_of(*told), paper_of_stdout()));
-    }
+    tell(answers::to_json(*told), answers::sheet_of(*told), face_of(command.json, command.csv));
     return cli::done;
+}
+
+bool stopped(const record::SamplingPlan& plan) {
+    return answers::switching_of(plan).severity() == quality::Severity::stopped;
+}
+
+// A new plan would begin at normal inspection, as if no lot had been refused.
+std::string stopped_plan_of(const cli::SamplingCommand& command) {
+    const auto reader = ledger::Reader::open(command.records);
+    if (!reader) return reader.error().what;
+    const auto plans = answers::sampling_answer(**reader, command.product, command.step);
+    if (!plans) return plans.error().what;
+    for (const auto& standing : *plans)
+        if (stopped(standing.plan))
+            return "Inspection of that step is stopped: a new plan does not start it again. Mend "
+                   "the cause, then --resume with --who and --why.";
+    return "";
 }
 
 int set_plan(const cli::SamplingCommand& command) {
     std::string wrong = unsigned_act(command, true);
     if (wrong.empty() && (answers::blank(command.product) || answers::blank(command.step)))
         wrong = "A sampling plan is of one product's step: give --product and --step.";
-    const auto limits = quality::acceptance_quality_limits();
-    const bool known = std::any_of(limits.begin(), limits.end(), [&](double limit) {
-        return std::abs(limit - command.quality_limit) < 1e-9;
-    });
-    if (wrong.empty() && !known)
-        wrong =
-            "An AQL is one of 0.01, 0.015, 0.025, 0.04, 0.065, 0.1, 0.15, 0.25, 0.4, 0.65, 1, "
-            "1.5, 2.5, 4, 6.5 and 10 %.";
+    if (wrong.empty() && !answers::is_quality_limit(command.quality_limit))
+        wrong = answers::quality_limits_words();
+    if (wrong.empty()) wrong = stopped_plan_of(command);
     if (!wrong.empty()) return refuse(wrong);
     record::SamplingPlan plan;
     plan.product = command.product;
@@ -77,7 +80,7 @@ int choose_units(const cli::SamplingCommand& command, const record::SamplingPlan
         answers::lot_to_sample(plan, command.lot, *command.size, serial::SystemWallClock().now());
     if (!lot)
         return refuse(
-            answers::switching_of(plan).severity() == quality::Severity::stopped
+            stopped(plan)
                 ? "Inspection is stopped: too many lots were refused. Mend the cause, then "
                   "--resume with --who and --why."
                 : "No plan for a lot of that size: " +
@@ -105,6 +108,7 @@ int keep_result(const cli::SamplingCommand& command, const record::SamplingPlan&
 
 int resume_plan(const cli::SamplingCommand& command, const record::SamplingPlan& plan) {
     if (const auto wrong = unsigned_act(command, true); !wrong.empty()) return refuse(wrong);
+    if (!stopped(plan)) return refuse("Inspection is not stopped, so there is nothing to resume.");
     const record::SamplingResumption resumption{0, serial::SystemWallClock().now(), command.who,
                                                 answers::printable(command.why, 2000)};
     const auto kept = done_in_ledger<void>(command.records, [&](ledger::Ledger& ledger) {

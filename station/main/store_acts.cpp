@@ -12,10 +12,10 @@
 #include "station/answers/names.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/times.hpp"
-#include "station/cli/plot.hpp"
 #include "station/main/author_questions.hpp"
 #include "station/main/ledger_act.hpp"
 #include "station/main/output.hpp"
+#include "station/main/tell.hpp"
 #include "station/main/upkeep_acts.hpp"
 
 namespace padtrim {
@@ -80,10 +80,7 @@ int set_shifts(const cli::StoreCommand& command) {
 int verify(const cli::StoreCommand& command) {
     const auto report = ledger::verify_records(command.records);
     if (!report) return give_up(report.error());
-    if (command.json)
-        print_line(answers::text_of(answers::to_json(*report)));
-    else
-        print_lines(cli::sheet_text(answers::sheet_of(*report), paper_of_stdout()));
+    tell(answers::to_json(*report), answers::sheet_of(*report), face_of(command.json, false));
     return report->sound() ? cli::done : cli::some_did_not_pass;
 }
 

@@ -9,10 +9,10 @@
 #include "station/answers/printable.hpp"
 #include "station/answers/times.hpp"
 #include "station/answers/upkeep_answer.hpp"
-#include "station/cli/plot.hpp"
 #include "station/main/author_questions.hpp"
 #include "station/main/ledger_act.hpp"
 #include "station/main/output.hpp"
+#include "station/main/tell.hpp"
 
 namespace padtrim {
 namespace {
@@ -21,20 +21,12 @@ std::string wrong_with_person(const cli::StoreCommand& command) {
     return answers::wrong_with_name("person (--who)", command.who);
 }
 
-template <class Answer>
-void tell(const Answer& answer, bool json) {
-    if (json)
-        print_line(answers::text_of(answers::to_json(answer)));
-    else
-        print_lines(cli::sheet_text(answers::sheet_of(answer), paper_of_stdout()));
-}
-
 int tell_removals(const cli::StoreCommand& command) {
     const auto reader = ledger::Reader::open(command.records);
     if (!reader) return give_up(reader.error());
     const auto removals = (*reader)->removals();
     if (!removals) return give_up(removals.error());
-    tell(*removals, command.json);
+    tell(answers::to_json(*removals), answers::sheet_of(*removals), face_of(command.json, false));
     return cli::done;
 }
 
@@ -59,9 +51,9 @@ int tell_downtime(const cli::StoreCommand& command, const TypedPeriod& period) {
     if (!reader) return give_up(reader.error());
     auto told = (*reader)->downtimes(command.station, period.since, period.until);
     if (!told) return give_up(told.error());
-    tell(answers::downtime_answer(std::move(*told), period.since, period.until,
-                                  serial::SystemWallClock().now()),
-         command.json);
+    const auto answer = answers::downtime_answer(std::move(*told), period.since, period.until,
+                                                 serial::SystemWallClock().now());
+    tell(answers::to_json(answer), answers::sheet_of(answer), face_of(command.json, false));
     return cli::done;
 }
 
@@ -113,7 +105,7 @@ int retire(const cli::StoreCommand& command) {
         [&](ledger::Ledger& ledger) { return ledger.remove_observations(removal); });
     if (!removed) return give_up(removed.error());
     if (command.json)
-        tell(std::vector<record::Removal>{*removed}, true);
+        print_line(answers::text_of(answers::to_json(std::vector<record::Removal>{*removed})));
     else
         print_line("Raw readings of " + std::to_string(removed->runs) +
                    " runs removed; their results stay.");
@@ -131,7 +123,7 @@ int audit(const cli::StoreCommand& command) {
     if (!command.who.empty()) filter.who = command.who;
     const auto entries = (*reader)->audit(filter);
     if (!entries) return give_up(entries.error());
-    tell(*entries, command.json);
+    tell(answers::to_json(*entries), answers::sheet_of(*entries), face_of(command.json, false));
     return cli::done;
 }
 

@@ -103,7 +103,7 @@ TEST_F(Doubted, AreNoneByWhatOneStandardDidAlone) {
     EXPECT_EQ(answer.not_in_doubt, 2u);
     ASSERT_EQ(answer.errors.size(), 2u) << "one a nest";
     EXPECT_EQ(answer.errors[0].whose, ErrorOf::standard);
-    EXPECT_EQ(answer.errors[0].apart, "STD-1");
+    EXPECT_EQ(answer.errors[0].apart, std::vector<std::string>{"STD-1"});
     EXPECT_EQ(answer.errors[0].value, 0.0);
     // A challenge unit that was not rejected leaves every unit in doubt.
     check.at = support::at_second(600);
@@ -139,6 +139,57 @@ TEST_F(Doubted, MayBeWrongByTheLargestDepartureWhereStandardsDisagree) {
     EXPECT_EQ(answer.errors[0].whose, ErrorOf::not_distinguishable);
     EXPECT_NEAR(answer.errors[0].value, 7.05, 1e-9);
     EXPECT_EQ(answer.units.size(), 2u);
+}
+
+// One standard in one nest, beyond limits that people stated: nothing tells whose it is.
+TEST_F(Doubted, AreThoseOfACheckBeyondItsLimitsWhoseCauseDoesNotStandOut) {
+    ledger.shift_check(check_at(200, CheckDecision::ready, 0.0));
+    auto check = check_at(500, CheckDecision::blocked, 0.0);
+    for (auto& point : check.points) {
+        point.state = ChartState::within;
+        point.sigma = 0.5;
+    }
+    // Two and a half sigma: no change of significance, though beyond.
+    check.points[0].value = 501.25;
+    check.points[0].high = 501.0;
+    check.points[0].state = ChartState::beyond;
+    ledger.shift_check(check);
+    const auto answer = doubt();
+    ASSERT_EQ(answer.errors.size(), 1u);
+    EXPECT_EQ(answer.errors[0].whose, ErrorOf::not_distinguishable);
+    EXPECT_NEAR(answer.errors[0].value, 1.25, 1e-9);
+    EXPECT_EQ(answer.units.size(), 2u);
+}
+
+// STD-1 is apart in K1's gain; in K2's gain it is beyond without being told apart.
+TEST_F(Doubted, AreNotExcusedByAStandardThatIsApartElsewhere) {
+    ledger.shift_check(check_at(200, CheckDecision::ready, 0.0));
+    auto check = check_at(500, CheckDecision::blocked, 0.0);
+    check.points.clear();
+    for (const char* key : {"K1", "K2"})
+        for (const char* serial : {"STD-1", "STD-2", "STD-3"})
+            for (const std::uint16_t nest : {std::uint16_t{1}, std::uint16_t{2}}) {
+                auto point = check_at(500, CheckDecision::ready, 0.0).points[0];
+                point.place.serial = serial;
+                point.place.nest = nest;
+                point.place.key = key;
+                point.value = 500.0;
+                if (point.place.serial == "STD-1" && point.place.key == "K1") {
+                    point.value = 504.0;
+                    point.state = ChartState::beyond;
+                }
+                check.points.push_back(point);
+            }
+    check.standards.push_back({"STD-1", 1, false, record::Verdict::fail, false, ""});
+    auto excused = check;
+    ledger.shift_check(excused);
+    EXPECT_TRUE(doubt().units.empty());
+    for (auto& point : check.points)
+        if (point.place.key == "K2" && point.place.serial == "STD-1" && point.place.nest == 1)
+            point.state = ChartState::beyond;
+    check.at = support::at_second(501);
+    ledger.shift_check(check);
+    EXPECT_EQ(doubt().units.size(), 2u);
 }
 
 TEST_F(Doubted, StayInDoubtWhenTheStationIsReadyAgain) {

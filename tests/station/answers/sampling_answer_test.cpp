@@ -33,9 +33,9 @@ class Sampled : public ::testing::Test {
             support::await(context_, ledger.ledger().keep_sampled_lot(now.plan.id, wanted)));
         return standing().plan.lots.back();
     }
-    void tell(const record::SampledLot& lot, std::uint64_t nonconforming) {
+    void tell(const record::SampledLot& lot, std::uint64_t nonconforming, int second = 20) {
         const auto result =
-            result_of(standing().plan, lot, nonconforming, "qa", support::at_second(20));
+            result_of(standing().plan, lot, nonconforming, "qa", support::at_second(second));
         EXPECT_TRUE(support::await(context_, ledger.ledger().keep_sampling_result(result)));
     }
     void lot(const std::string& name, std::uint64_t nonconforming) {
@@ -80,6 +80,28 @@ TEST_F(Sampled, LotsSwitchTheInspectionOfTheNext) {
     const auto json = to_json(sampling_answer(ledger.reader(), "", "").value());
     EXPECT_EQ(json.at("plans").at(0).at("next_severity").as_string(), "tightened");
     EXPECT_EQ(sheet_of({standing()}).tables.at(0).rows.size(), 14u);
+}
+
+// Chosen before inspection stopped, told after it had gone on: it counts after that.
+TEST_F(Sampled, ResultsCountInTheOrderThatTheyWereTold) {
+    const auto early = sample("L-0", 1000);
+    for (int i = 1; i < 8; ++i) lot("L-" + std::to_string(i), 9);
+    ASSERT_EQ(standing().switching.severity(), quality::Severity::stopped);
+    ASSERT_TRUE(support::await(
+        context_, ledger.ledger().resume_sampling(standing().plan.id,
+                                                  {0, support::at_second(30), "qa", "new glue"})));
+    for (int i = 8; i < 12; ++i) tell(sample("L-" + std::to_string(i), 1000), 0, 40);
+    EXPECT_EQ(standing().switching.severity(), quality::Severity::tightened);
+    tell(early, 0, 50);
+    EXPECT_EQ(standing().switching.severity(), quality::Severity::normal) << "five in a row";
+}
+
+TEST_F(Sampled, AreToldWhichQualityLimitsThereAre) {
+    EXPECT_EQ(quality_limits_words(),
+              "An AQL is one of 0.01, 0.015, 0.025, 0.04, 0.065, 0.1, 0.15, 0.25, 0.4, 0.65, 1, "
+              "1.5, 2.5, 4, 6.5 and 10 %.");
+    EXPECT_TRUE(is_quality_limit(0.65));
+    EXPECT_FALSE(is_quality_limit(0.7));
 }
 
 TEST_F(Sampled, ResultsAreKeptOnceAndWithAName) {
