@@ -206,7 +206,8 @@ std::string asked_for(const RunFilter& filter) {
     add(filter.recipe_revision.has_value(), "plan.recipe_revision = ?6");
     add(filter.product.has_value(), "plan.product = ?7");
     add(true, "(?8 IS NULL OR station.name = ?8)");
-    add(filter.after.has_value(), "run.id > ?9");
+    // Named always, since a parameter that is not cannot be given.
+    add(true, filter.after ? "run.id > ?9" : "?9 IS NULL");
     add(filter.released, "coalesce(opening_permission.kind <> 'draft', 1)");
     return which;
 }

@@ -69,8 +69,12 @@ TEST_F(QualityProgram, FreezesAChartTellsItsAlarmsAndTakesReplies) {
     ASSERT_EQ(alarms.size(), 2u) << said;
     const auto number = std::to_string(alarms.at(1).at("alarm").to_number<int>());
     EXPECT_EQ(asked({"alarms", "--reply", number, "--who", "qa"}), 2) << "no reason";
-    EXPECT_EQ(asked({"alarms", "--reply", number, "--who", "qa", "--why", "pin", "--json"}), 1);
+    EXPECT_EQ(asked({"alarms", "--reply", number, "--who", "qa", "--why", "pin", "--json"}), 0);
     EXPECT_EQ(told().at("alarms").as_array().size(), 1u);
+    EXPECT_EQ(asked({"chart", "--check", "gain", "--nest", "1", "--freeze", "--who", "qa", "--why",
+                     "one nest"}),
+              2);
+    EXPECT_THAT(complained, HasSubstr("Leave --nest, --station and --fixture out."));
     ASSERT_EQ(asked({"chart", "--check", "gain", "--json"}), 0);
     EXPECT_EQ(told().at("places").at(0).at("frozen").at("why").as_string(), "month one");
     ASSERT_EQ(asked({"chart", "--check", "gain", "--json", "--anew"}), 0);
