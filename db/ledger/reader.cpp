@@ -167,7 +167,7 @@ Reader::~Reader() = default;
 Reader::Stored<std::unique_ptr<Reader>> Reader::open(const std::string& path) {
     Stored<Connection> database = open_for_reading(path);
     if (!database) return database.error();
-    auto state = std::make_unique<State>(State{path, std::move(*database)});
+    auto state = std::make_unique<State>(State{path, std::move(*database), {}});
     return std::unique_ptr<Reader>(new Reader(std::move(state)));
 }
 
@@ -304,6 +304,19 @@ Reader::Stored<std::optional<record::UnitResult>> Reader::result_of(record::RunI
             stored.dispositions = read_dispositions(database, run);
             return read_result(database, stored);
         });
+}
+
+Reader::Stored<std::optional<std::string>> Reader::plan_text(const std::string& hash) {
+    return state_->ask<std::optional<std::string>>(
+        [&](Database& database) -> std::optional<std::string> {
+            Query row(database, "SELECT text FROM plan WHERE hash = ?");
+            if (!row.with(hash).next()) return std::nullopt;
+            return row.text_at(0);
+        });
+}
+
+std::shared_ptr<const void>& Reader::kept_of_plan(const std::string& hash) {
+    return state_->of_plans[hash];
 }
 
 Reader::Stored<std::vector<RunSummary>> Reader::summaries(const std::vector<record::RunId>& runs) {

@@ -236,6 +236,12 @@ class Reader {
                                             std::vector<CheckPlace>& places,
                                             const VisitChecks& visit);
 
+    // Nothing when no plan has this hash.
+    [[nodiscard]] Stored<std::optional<std::string>> plan_text(const std::string& hash);
+    // Room for what the caller makes of the plan of this hash, which never changes; it is kept as
+    // long as the Reader. One caller, one type.
+    [[nodiscard]] std::shared_ptr<const void>& kept_of_plan(const std::string& hash);
+
     // Newest first; permits with how many units ran under them.
     [[nodiscard]] Stored<std::vector<record::Release>> releases();
     [[nodiscard]] Stored<std::vector<record::Permit>> permits();

@@ -234,10 +234,13 @@ Reader::Stored<std::vector<CheckValue>> Reader::check_values(const std::vector<r
             " channel, frequency, value, standard_uncertainty, coverage_factor, low, high,"
             " verdict, degrees_of_freedom FROM check_result JOIN run ON run.id = check_result.run"
             " WHERE check_result.run = ?1 AND check_result.stage = ?2"
-            " AND value IS NOT NULL ORDER BY number");
+            " AND (?3 IS NULL OR name = ?3) AND value IS NOT NULL ORDER BY number");
+        // SQLite leaves other rows where they are; of several names it must give all.
+        const std::optional<std::string> only =
+            checks.size() == 1 ? std::optional(checks.front()) : std::nullopt;
         std::vector<CheckValue> values;
         for (const record::RunId run : runs) {
-            row.with(run, record::name_of(stage));
+            row.with(run, record::name_of(stage), only);
             while (row.next()) {
                 const std::string name = row.text_at(3);
                 const bool wanted =

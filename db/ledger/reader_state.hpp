@@ -1,6 +1,9 @@
 // What the parts of the Reader share: its connection, and one read of one moment of the ledger.
 #pragma once
 
+#include <map>
+#include <memory>
+#include <string>
 #include <utility>
 
 #include "db/ledger/connection.hpp"
@@ -13,6 +16,7 @@ namespace padtrim::ledger {
 struct Reader::State {
     std::string path;
     Connection database;
+    std::map<std::string, std::shared_ptr<const void>> of_plans{};
 
     // Work gets the database and gives T; SQLite's errors and damaged rows become faults.
     template <class T, class Work>

@@ -3,16 +3,15 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
-#include <tuple>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 #include <fmt/format.h>
 
-#include "recipes/language/load.hpp"
 #include "station/answers/figures.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/readiness.hpp"
+#include "station/answers/stored_plans.hpp"
 #include "station/answers/trace_answer.hpp"
 #include "station/metrology/conformity.hpp"
 
@@ -51,28 +50,55 @@ std::string change_words(const ledger::CheckValue& value, double error, Verdict 
                        record::name_of(now), record::name_of(value.verdict));
 }
 
+// All values at once: run by run, asking would take longer than deciding.
 class Doubter {
   public:
     Doubter(ledger::Reader& reader, const std::vector<PossibleError>& errors)
-        : reader_(reader), errors_(errors) {}
+        : reader_(reader), errors_(errors) {
+        for (const auto& error : errors)
+            if (error.value != 0.0 &&
+                std::find(checks_.begin(), checks_.end(), error.check) == checks_.end())
+                checks_.push_back(error.check);
+    }
 
-    journal::Stored<DoubtfulUnit> doubt(const ledger::RunSummary& run) {
-        DoubtfulUnit unit{run, false, ""};
-        const auto plan = plan_of(run);
-        if (!plan) return plan.error();
-        if (!*plan) {
-            unit.what = "its plan cannot be read any more";
-            return unit;
+    journal::Stored<std::vector<DoubtfulUnit>> doubt(std::vector<ledger::RunSummary> runs) {
+        std::vector<DoubtfulUnit> units;
+        std::vector<record::RunId> ids;
+        for (auto& run : runs) {
+            ids.push_back(run.run);
+            units.push_back({std::move(run), false, ""});
         }
+        if (checks_.empty()) return units;
         for (const auto stage : {record::Stage::as_found, record::Stage::as_left}) {
-            const auto values = reader_.check_values({run.run}, {}, stage);
+            const auto values = reader_.check_values(ids, checks_, stage);
             if (!values) return values.error();
-            for (const auto& value : *values) consider(unit, value, **plan);
+            if (auto considered = consider(units, *values); !considered) return considered.error();
         }
-        return unit;
+        return units;
     }
 
   private:
+    // Both in the order of runs.
+    journal::Stored<void> consider(std::vector<DoubtfulUnit>& units,
+                                   const std::vector<ledger::CheckValue>& values) {
+        auto unit = units.begin();
+        language::PlanPtr plan;
+        std::string plan_hash;
+        for (const auto& value : values) {
+            while (unit->run.run != value.run) ++unit;
+            if (unit->run.plan_hash != plan_hash || plan_hash.empty()) {
+                auto read = stored_plan(reader_, unit->run.plan_hash);
+                if (!read) return read.error();
+                plan = std::move(*read);
+                plan_hash = unit->run.plan_hash;
+            }
+            if (plan)
+                consider(*unit, value, *plan);
+            else
+                unit->what = "its plan cannot be read any more";
+        }
+        return {};
+    }
     void consider(DoubtfulUnit& unit, const ledger::CheckValue& value,
                   const language::Plan& plan) const {
         if (unit.would_change || (!value.low && !value.high)) return;
@@ -85,19 +111,10 @@ class Doubter {
             return;
         }
     }
-    journal::Stored<language::PlanPtr> plan_of(const ledger::RunSummary& run) {
-        const auto known = plans_.find(run.plan_hash);
-        if (known != plans_.end()) return known->second;
-        auto& plan = plans_[run.plan_hash];
-        const auto stored = reader_.stored_run(run.run);
-        if (!stored) return stored.error();
-        if (*stored) plan = language::read_plan((*stored)->plan_text).plan;
-        return plan;
-    }
 
     ledger::Reader& reader_;
     const std::vector<PossibleError>& errors_;
-    std::map<std::string, language::PlanPtr> plans_;
+    std::vector<std::string> checks_;  // that the station may have been wrong by
 };
 
 // The newest check that blocked, and the good one before it.
@@ -183,17 +200,18 @@ journal::Stored<InDoubt> units_in_doubt(ledger::Reader& reader, const std::strin
     filter.until = answer.blocking->at;
     auto runs = reader.runs(filter);
     if (!runs) return runs.error();
-    Doubter doubter(reader, answer.errors);
-    for (const auto& run : *runs) {
-        if (run.fixture != answer.blocking->fixture) continue;
-        if (!nest_in_doubt(*answer.blocking, answer.errors, run.nest)) {
-            ++answer.not_in_doubt;
-            continue;
-        }
-        auto unit = doubter.doubt(run);
-        if (!unit) return unit.error();
-        answer.units.push_back(std::move(*unit));
-    }
+    std::erase_if(*runs, [&](const auto& run) { return run.fixture != answer.blocking->fixture; });
+    const std::size_t of_that_time = runs->size();
+    std::map<std::uint16_t, bool> nests;
+    std::erase_if(*runs, [&](const auto& run) {
+        const auto [nest, fresh] = nests.try_emplace(run.nest);
+        if (fresh) nest->second = nest_in_doubt(*answer.blocking, answer.errors, run.nest);
+        return !nest->second;
+    });
+    answer.not_in_doubt = of_that_time - runs->size();
+    auto units = Doubter(reader, answer.errors).doubt(std::move(*runs));
+    if (!units) return units.error();
+    answer.units = std::move(*units);
     std::stable_sort(answer.units.begin(), answer.units.end(),
                      [](const auto& a, const auto& b) { return a.would_change > b.would_change; });
     return answer;

@@ -11,9 +11,9 @@
 
 #include "db/statistics/distributions.hpp"
 #include "db/statistics/moments.hpp"
-#include "recipes/language/load.hpp"
 #include "recipes/language/step_declarations.hpp"
 #include "station/answers/kilohertz.hpp"
+#include "station/answers/stored_plans.hpp"
 #include "station/metrology/conformity.hpp"
 
 namespace padtrim::answers {
@@ -325,10 +325,13 @@ journal::Stored<LimitProposals> propose_limits(ledger::Reader& reader, const Pro
         answer.drafts += run->permission.kind == record::PermissionKind::draft ? 1 : 0;
     }
     std::sort(chosen.begin(), chosen.end());
-    const auto last = reader.stored_run(chosen.back());
-    if (!last) return last.error();
+    const auto last = std::find_if(newest.begin(), newest.end(), [&](const auto& unit) {
+        return unit.second->run == chosen.back();
+    });
+    const auto plan = stored_plan(reader, last->second->plan_hash);
+    if (!plan) return plan.error();
+    answer.plan = *plan;
     language::Recipe recipe;  // nothing but the default rule where the plan cannot be read
-    if (last.value()) answer.plan = language::read_plan(last.value()->plan_text).plan;
     if (answer.plan) recipe = answer.plan->recipe;
     const auto values = reader.check_values(chosen, wish.checks, record::Stage::as_found);
     if (!values) return values.error();

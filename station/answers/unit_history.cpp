@@ -3,7 +3,7 @@
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 
-#include "recipes/language/load.hpp"
+#include "station/answers/stored_plans.hpp"
 
 namespace padtrim::answers {
 namespace {
@@ -39,8 +39,9 @@ journal::Stored<UnitHistory> unit_history(ledger::Reader& reader, const std::str
         auto run = reader.stored_run(summary.run);
         if (!run) return run.error();
         if (!run.value()) continue;
-        auto plan = language::read_plan(run.value()->plan_text).plan;
-        history.runs.push_back({std::move(*run.value()), std::move(plan)});
+        auto plan = stored_plan(reader, summary.plan_hash);
+        if (!plan) return plan.error();
+        history.runs.push_back({std::move(*run.value()), std::move(*plan)});
     }
     return history;
 }

@@ -6,10 +6,10 @@
 #include <tuple>
 #include <unordered_map>
 
-#include "recipes/language/load.hpp"
 #include "station/answers/json.hpp"
 #include "station/answers/kilohertz.hpp"
 #include "station/answers/printable.hpp"
+#include "station/answers/stored_plans.hpp"
 
 namespace padtrim::answers {
 namespace {
@@ -94,10 +94,7 @@ journal::Stored<std::vector<ledger::RunSummary>> wished_runs(ledger::Reader& rea
 journal::Stored<language::PlanPtr> plan_of_newest(ledger::Reader& reader,
                                                   const std::vector<ledger::RunSummary>& runs) {
     if (runs.empty()) return language::PlanPtr();
-    const auto run = reader.stored_run(runs.back().run);
-    if (!run) return run.error();
-    if (!run.value()) return language::PlanPtr();
-    return language::read_plan(run.value()->plan_text).plan;
+    return stored_plan(reader, runs.back().plan_hash);
 }
 
 journal::Stored<ValueSeries> value_series(ledger::Reader& reader, const ValueWish& wish) {

@@ -2,9 +2,13 @@
 // whose records are whole: runs, ends and checks of every unit. Prints medians and ratios; judges
 // nothing.
 //
-//   bench_questions [folder] [units] [more units]     default: current folder, 100000, 1000000
+//   bench_questions [folder] [units] [more units] [keep]   default: current folder, 100000, 1000000
 //
-// A million units take some minutes to fill and 5 GB. The station's newest shift check blocks, and
+// Both plants work 200 days, the larger one with ten times the units a day: what is compared is
+// how answers grow with units. They also grow with what they tell: days, lots, nests, keys.
+//
+// A million units take some minutes to fill and 5 GB; with `keep` plants stay, and one that is
+// there is asked as it is. The station's newest shift check blocks, and
 // the good one before it is a shift's third old, so that some 500 units are in doubt.
 #include <algorithm>
 #include <chrono>
@@ -44,10 +48,8 @@ double median_ms(const std::function<void()>& work) {
 }
 
 // Two standards in two nests, K1's gain: a baseline of five, a good check, and one 0.6 % off.
-void check_station(ledger::Database& database, int units, int units_a_day) {
-    const auto at = [&](int unit) {
-        return support::at_second(std::int64_t{unit} * 86'400 / units_a_day);
-    };
+void check_station(ledger::Database& database, int units) {
+    const auto at = [&](int unit) { return bench::PlantLots::time_of(unit, units); };
     for (int i = 0; i < 7; ++i) {
         record::ShiftCheck check;
         const bool last = i == 6;
@@ -120,8 +122,7 @@ std::string plan_text() {
     return language::plan_text(*loaded.plan);
 }
 
-std::vector<double> ask_all(const std::filesystem::path& folder, int units) {
-    const std::string path = folder / (std::to_string(units) + ".ledger");
+void fill(const std::string& path, int units) {
     {
         boost::asio::io_context context;
         (void)ledger::Ledger::open(path, context.get_executor(), ledger::Writing::inline_calls)
@@ -131,11 +132,16 @@ std::vector<double> ask_all(const std::filesystem::path& folder, int units) {
     {
         bench::PlantLots(path, plan_text()).run(units);
         ledger::Database database(path, SQLite::OPEN_READWRITE);
-        check_station(database, units, bench::PlantLots::units_a_day);
+        check_station(database, units);
     }
     std::printf("%d units filled in %.0f s, %.0f MB\n", units,
                 std::chrono::duration<double>(Clock::now() - began).count(),
                 static_cast<double>(std::filesystem::file_size(path)) / 1e6);
+}
+
+std::vector<double> ask_all(const std::filesystem::path& folder, int units) {
+    const std::string path = folder / (std::to_string(units) + ".ledger");
+    if (!std::filesystem::exists(path)) fill(path, units);
     auto reader = std::move(ledger::Reader::open(path).value());
     std::vector<double> times;
     for (const Question& question : questions(units)) {
@@ -153,12 +159,14 @@ int main(int argc, char** argv) {
     const std::filesystem::path under = argc > 1 ? argv[1] : ".";
     const int few = argc > 2 ? std::atoi(argv[2]) : 100'000;
     const int many = argc > 3 ? std::atoi(argv[3]) : 1'000'000;
+    const bool keep = argc > 4 && std::string(argv[4]) == "keep";
     const std::filesystem::path folder =
-        under / ("bench-questions-" + std::to_string(static_cast<long>(getpid())));
+        under /
+        ("bench-questions" + (keep ? "" : "-" + std::to_string(static_cast<long>(getpid()))));
     std::filesystem::create_directories(folder);
     const auto small = ask_all(folder, few), large = ask_all(folder, many);
     std::printf("time at %d units / at %d\n", many, few);
     for (std::size_t i = 0; i < small.size(); ++i)
         std::printf("  %-30s %9.2f\n", questions(few)[i].name, large[i] / small[i]);
-    std::filesystem::remove_all(folder);
+    if (!keep) std::filesystem::remove_all(folder);
 }

@@ -1,7 +1,7 @@
 // A plant's months of production, straight into the rollups of a ledger through the code that keeps
 // them while units end: 12 keys as found and as left, lots of 500 units on a station with four
-// nests in three shifts, 5000 units a day; gains that drift, a nest whose key 7 is bad now and
-// then, failed units that are tried again.
+// nests in three shifts, over 200 days however many they are; gains that drift, a nest whose key 7
+// is bad now and then, failed units that are tried again.
 //
 // With runs it fills also what the questions about single units read: runs, their ends and checks,
 // and observations that are the same for all. No chain and no write-back.
@@ -31,6 +31,7 @@ class PlantLots {
                 checks_.push_back(check(key, stage));
     }
     void run(int units) {
+        units_ = units;
         for (int first = 0; first < units; first += units_a_lot) {
             ledger::Transaction transaction(database_, ledger::Transaction::Kind::writing);
             run_lot(first, std::min(units_a_lot, units - first));
@@ -38,10 +39,13 @@ class PlantLots {
         }
     }
 
-    static constexpr int units_a_day = 5000;
+    // When a plant of so many units begins one of them.
+    static record::WallTime time_of(int unit, int units) {
+        return support::at_second(std::int64_t{unit} * days * 86'400 / units);
+    }
 
   private:
-    static constexpr int keys = 12, units_a_lot = 500, nests = 4;
+    static constexpr int keys = 12, units_a_lot = 500, nests = 4, days = 200;
 
     static record::CheckResult check(int key, record::Stage stage) {
         record::CheckResult result;
@@ -58,7 +62,7 @@ class PlantLots {
     }
     void run_lot(int first, int units) {
         record::LotStart start = support::sample_lot("L-" + std::to_string(first / units_a_lot));
-        start.at = time_of(first);
+        start.at = time_of(first, units_);
         if (runs_) start.plan_text = plan_text_;
         const record::LotId lot = ledger::rows::open_lot(database_, start).value();
         if (runs_) runs_->opened(start);
@@ -74,15 +78,12 @@ class PlantLots {
         where.lot = lot;
         for (int unit = first; unit < first + units; ++unit) {
             where.nest = static_cast<std::uint16_t>(1 + unit % nests);
-            where.when = record::shift_at({}, time_of(unit));
-            at_ = time_of(unit);
+            where.when = record::shift_at({}, time_of(unit, units_));
+            at_ = time_of(unit, units_);
             serial_ = "U" + std::to_string(unit);
             run_unit(book, where);
         }
         book.flush();
-    }
-    static record::WallTime time_of(int unit) {
-        return support::at_second(std::int64_t{unit} * 86'400 / units_a_day);
     }
     const record::CheckResult* measure(const ledger::RollupWhere& where) {
         const record::CheckResult* failing = nullptr;
@@ -142,6 +143,7 @@ class PlantLots {
     record::WallTime at_;
     std::string serial_;
     std::mt19937_64 random_;
+    int units_ = 0;
     std::string plan_text_;
     std::normal_distribution<double> normal_;
     std::vector<record::CheckResult> checks_;
