@@ -18,6 +18,7 @@
 #include "db/ledger/seal_key.hpp"
 #include "db/ledger/store_faults.hpp"
 #include "db/ledger/stored_words.hpp"
+#include "db/ledger/value_columns.hpp"
 #include "db/ledger/writer_thread.hpp"
 
 namespace padtrim::ledger {
@@ -180,7 +181,9 @@ Ledger::Stored<std::unique_ptr<Ledger>> Ledger::open(const std::string& path,
 Ledger::Task<Ledger::Stored<record::LotId>> Ledger::open_lot(record::LotStart start) {
     return perform<record::LotId>([this, start = std::move(start)](Database& database) {
         state_->chain->look_for_acts();
-        return rows::open_lot(database, start);
+        const Stored<record::LotId> lot = rows::open_lot(database, start);
+        if (lot) drop_columns(database, *lot);
+        return lot;
     });
 }
 
@@ -191,6 +194,7 @@ Ledger::Task<Ledger::Stored<record::LotCount>> Ledger::count(record::LotId lot) 
 
 Ledger::Task<Ledger::Stored<void>> Ledger::close_lot(record::LotId lot, record::WallTime at) {
     return perform<void>([this, lot, at](Database& database) {
+        state_->rollups->closes(lot);
         state_->chain->sync_after_commit();
         state_->chain->look_for_acts();
         return rows::close_lot(database, lot, at);

@@ -28,7 +28,8 @@
 namespace padtrim::ledger {
 
 // A change of what is counted, or of how, raises this: ledgers are then filled anew when opened.
-inline constexpr int rollup_version = 1;
+// 2: with columns of values.
+inline constexpr int rollup_version = 2;
 
 struct RollupOrigin {
     std::int64_t station = 0;

@@ -9,6 +9,7 @@
 #include "db/ledger/rollup_scopes.hpp"
 #include "db/ledger/shift_hour_rows.hpp"
 #include "db/ledger/statement.hpp"
+#include "db/ledger/value_columns.hpp"
 
 namespace padtrim::ledger {
 
@@ -222,6 +223,78 @@ RollupReader::Stored<std::vector<ValueRollup>> RollupReader::values(const Rollup
         rollups.reserve(found.size());
         for (auto& rollup : found) rollups.push_back(std::move(rollup.second));
         return rollups;
+    });
+}
+
+namespace {
+
+// Columns as they are stored, and those of lots that have none yet out of their runs.
+class Streaming {
+  public:
+    Streaming(Database& database, const PlaceFilter& places)
+        : database_(database),
+          wanted_(wanted_places(database, places, false)),
+          order_(order_of(wanted_)),
+          ranges_(ranges_of(wanted_)),
+          row_(database,
+               "SELECT place, \"values\" FROM rollup_column"
+               " WHERE scope = ?1 AND place BETWEEN ?2 AND ?3"),
+          open_lots_(lots_without_columns(database)) {}
+
+    void visit(const std::vector<LotScope>& scopes, const RollupReader::VisitValues& visit) {
+        for (const LotScope& scope : scopes)
+            if (open_lots_.contains(scope.lot))
+                visit_runs(scope, visit);
+            else
+                visit_stored(scope, visit);
+    }
+    [[nodiscard]] std::vector<CheckPlace> places() const {
+        std::vector<CheckPlace> list(order_.size());
+        for (const auto& [id, number] : order_) list[number] = wanted_.at(id);
+        return list;
+    }
+
+  private:
+    void visit_stored(const LotScope& scope, const RollupReader::VisitValues& visit) {
+        for (const auto& [first, last] : ranges_) {
+            row_.with(scope.scope, first, last);
+            while (row_.next()) {
+                const auto number = order_.find(row_.integer_at(0));
+                if (number == order_.end()) continue;
+                unpack_values(row_.bytes_at(1), values_);
+                visit(number->second, values_);
+            }
+        }
+    }
+    void visit_runs(const LotScope& scope, const RollupReader::VisitValues& visit) {
+        const auto [lot, fresh] = of_runs_.try_emplace(scope.lot);
+        if (fresh) lot->second = columns_of_lot(database_, scope.lot);
+        for (auto part = lot->second.lower_bound({scope.scope, 0});
+             part != lot->second.end() && part->first.scope == scope.scope; ++part)
+            if (const auto number = order_.find(part->first.place); number != order_.end())
+                visit(number->second, part->second);
+    }
+
+    Database& database_;
+    std::map<std::int64_t, CheckPlace> wanted_;
+    std::map<std::int64_t, std::size_t> order_;
+    std::vector<std::pair<std::int64_t, std::int64_t>> ranges_;
+    Query row_;
+    std::unordered_set<record::LotId> open_lots_;
+    std::map<record::LotId, LotColumns> of_runs_;
+    std::vector<double> values_;
+};
+
+}  // namespace
+
+RollupReader::Stored<std::vector<CheckPlace>> RollupReader::stream(const RollupFilter& filter,
+                                                                   const PlaceFilter& places,
+                                                                   const VisitValues& visit) {
+    return reader_.state_->ask<std::vector<CheckPlace>>([&](Database& database) {
+        demand_filled(database);
+        Streaming streaming(database, places);
+        streaming.visit(lot_scopes_for(database, filter), visit);
+        return streaming.places();
     });
 }
 

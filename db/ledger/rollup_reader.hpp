@@ -17,7 +17,9 @@
 #pragma once
 
 #include <chrono>
+#include <functional>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -111,6 +113,13 @@ class RollupReader {
     [[nodiscard]] Stored<std::vector<ValueRollup>> values(const RollupFilter& filter,
                                                           const PlaceFilter& places, RollupBy by,
                                                           WithHistogram histogram);
+    // Single values of first tries, a part of a lot at a time: `visit` gets the number of the place
+    // in the list that is returned, and values that are valid during the call. Whole days, as in
+    // all of these. Tries::first only.
+    using VisitValues = std::function<void(std::size_t, std::span<const double>)>;
+    [[nodiscard]] Stored<std::vector<CheckPlace>> stream(const RollupFilter& filter,
+                                                         const PlaceFilter& places,
+                                                         const VisitValues& visit);
     // In force now.
     [[nodiscard]] Stored<record::ShiftHours> shift_hours(const std::string& station);
 

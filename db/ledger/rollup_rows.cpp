@@ -1,12 +1,15 @@
 #include "db/ledger/rollup_rows.hpp"
 
 #include <optional>
+#include <utility>
 
+#include "db/ledger/begun_runs.hpp"
 #include "db/ledger/check_rows.hpp"
 #include "db/ledger/rollup_book.hpp"
 #include "db/ledger/shift_hour_rows.hpp"
 #include "db/ledger/statement.hpp"
 #include "db/ledger/stored_words.hpp"
+#include "db/ledger/value_columns.hpp"
 
 namespace padtrim::ledger::rows {
 
@@ -17,12 +20,6 @@ namespace {
 
 // A transaction's worth of a rebuild; bounds its memory.
 constexpr int runs_between_flushes = 5000;
-
-struct BegunRun {
-    RollupWhere where;
-    std::string serial;
-    RunId unit = 0;
-};
 
 struct EndedTry {
     RunId run = 0;
@@ -95,15 +92,7 @@ class Counting {
         : database_(database),
           anew_(anew),
           book_(database),
-          run_(database,
-               "SELECT lot.station, plan.product, plan.recipe, plan.recipe_revision, plan.fixture,"
-               " lot.measure_only, coalesce(opening_permission.kind = 'draft', 0), run.lot,"
-               " run.nest, run.started, run.serial, coalesce(run.first_run, run.id)"
-               " FROM run JOIN lot ON lot.id = run.lot"
-               " JOIN lot_opening ON lot_opening.id = run.opening"
-               " JOIN plan ON plan.hash = lot_opening.plan"
-               " LEFT JOIN opening_permission ON opening_permission.opening = run.opening"
-               " WHERE run.id = ?"),
+          begun_(database),
           tries_(database,
                  "SELECT run.id, run_end.verdict, ending.sequence = ?1 FROM run"
                  " JOIN run_end ON run_end.run = run.id JOIN ending ON ending.run = run.id"
@@ -121,11 +110,12 @@ class Counting {
     // No statement stays under way: it would hold a moment of the database.
     void flush() {
         book_.flush();
-        for (Query* query : {&run_, &tries_, &verdict_, &set_asides_}) query->rest();
+        begun_.rest();
+        for (Query* query : {&tries_, &verdict_, &set_asides_}) query->rest();
     }
 
   private:
-    BegunRun begun(RunId run);
+    BegunRun begun(RunId run) { return begun_.of(run); }
     std::vector<EndedTry> ended_tries(std::int64_t sequence, RunId run, const BegunRun& of);
     std::vector<record::CheckResult> failing(RunId run);
     void move_recovered(const Standing& before, const Standing& after);
@@ -137,29 +127,10 @@ class Counting {
     Database& database_;
     bool anew_;
     RollupBook book_;
-    Query run_, tries_, verdict_, set_asides_;
+    BegunRuns begun_;
+    Query tries_, verdict_, set_asides_;
     CheckRows checks_;
 };
-
-// The first columns of both queries: station to draft.
-RollupOrigin origin_at(Query& row) {
-    return {row.integer_at(0), row.text_at(1),         row.text_at(2),        row.text_at(3),
-            row.text_at(4),    row.integer_at(5) != 0, row.integer_at(6) != 0};
-}
-
-BegunRun Counting::begun(RunId run) {
-    BegunRun found;
-    Query& row = run_.with(run);
-    if (!row.next()) throw UnknownWord("run " + std::to_string(run) + " has no lot or plan");
-    found.where.origin = origin_at(row);
-    found.where.lot = row.integer_at(7);
-    found.where.nest = row.at<std::uint16_t>(8);
-    found.where.when = record::shift_at(
-        shift_hours(database_, found.where.origin.station, run, std::nullopt), row.time_at(9));
-    found.serial = row.text_at(10);
-    found.unit = row.integer_at(11);
-    return found;
-}
 
 // A run without a serial is a unit of its own.
 std::vector<EndedTry> Counting::ended_tries(std::int64_t sequence, RunId run, const BegunRun& of) {
@@ -293,6 +264,7 @@ void RollupKeeper::extend() {
         parts_->counting.count_set_aside(next_.set_aside);
     }
     if (any) parts_->counting.flush();
+    for (const record::LotId lot : std::exchange(closed_, {})) write_columns(database_, lot);
 }
 
 // Names that were met in the act may be gone with it. Made anew when they are needed: a database in
@@ -300,6 +272,7 @@ void RollupKeeper::extend() {
 void RollupKeeper::dropped() {
     forget();
     next_ = kept_;
+    closed_.clear();
 }
 
 void RollupKeeper::forget() {
@@ -319,6 +292,7 @@ void rebuild_rollups(Database& database) {
         if (counted % runs_between_flushes == 0) counting.flush();
     }
     counting.flush();
+    rewrite_columns(database);
     Query(database, "INSERT INTO rollup_version (version) VALUES (?)").with(rollup_version).run();
 }
 

@@ -12,6 +12,7 @@
 
 #include <cstdint>
 #include <memory>
+#include <vector>
 
 #include "db/ledger/database.hpp"
 #include "db/ledger/rows.hpp"
@@ -31,6 +32,8 @@ class RollupKeeper {
     // Inside an act's transaction, after its rows: counts the runs that ended and the units that
     // were set aside since the act before.
     void extend();
+    // A lot is closed in this act: its values become columns.
+    void closes(record::LotId lot) { closed_.push_back(lot); }
     void committed() { kept_ = next_; }
     void dropped();
     // Somebody else is about to write the rollups, in this act.
@@ -44,6 +47,7 @@ class RollupKeeper {
     Database& database_;
     std::unique_ptr<Parts> parts_;
     Place kept_, next_;
+    std::vector<record::LotId> closed_;
 };
 
 // Empties the rollups and counts everything anew, in the order of ending.

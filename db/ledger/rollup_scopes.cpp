@@ -193,6 +193,16 @@ void put_in_order(ScopeList& list, const std::map<RollupGroup, std::size_t>& num
 
 }  // namespace
 
+std::vector<LotScope> lot_scopes_for(Database& database, const RollupFilter& filter) {
+    const Origins origins = wanted_origins(database, filter);
+    std::vector<LotScope> scopes;
+    for (const Piece& piece : pieces_of(filter, RollupBy::lot))
+        each_scope(database, filter, piece, [&](const Scope& scope) {
+            if (origins.contains(scope.origin)) scopes.push_back({scope.id, scope.lot});
+        });
+    return scopes;
+}
+
 ScopeList scopes_for(Database& database, const RollupFilter& filter, RollupBy by) {
     ScopeList list;
     const Origins origins = wanted_origins(database, filter);

@@ -19,7 +19,13 @@ struct ScopeList {
     std::vector<RollupGroup> groups;   // ascending
     std::vector<GroupedScope> scopes;  // older first
 };
+struct LotScope {
+    std::int64_t scope = 0;
+    record::LotId lot = 0;
+};
 
 [[nodiscard]] ScopeList scopes_for(Database& database, const RollupFilter& filter, RollupBy by);
+// All of the family 'lot' that answer to the filter; older first.
+[[nodiscard]] std::vector<LotScope> lot_scopes_for(Database& database, const RollupFilter& filter);
 
 }  // namespace padtrim::ledger

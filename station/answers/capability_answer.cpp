@@ -48,25 +48,36 @@ void judge(PlaceCapability& place, std::span<const statistics::Moments> subgroup
         place.flaw = figures.error();
 }
 
+bool any(const quality::SpecLimits& limits) {
+    return limits.low || limits.high;
+}
+
+void set_limits(PlaceCapability& place, const quality::SpecLimits& in_force, bool changed,
+                const quality::SpecLimits& as_if) {
+    place.limits = any(as_if) ? as_if : in_force;
+    place.limits_changed = changed && !any(as_if);
+}
+
 PlaceCapability capability_of(const PlaceSeries& series,
-                              const std::vector<ledger::RunSummary>& runs) {
+                              const std::vector<ledger::RunSummary>& runs,
+                              const quality::SpecLimits& as_if) {
     PlaceCapability place;
     place.place = series.place;
-    place.limits = {series.low, series.high};
-    place.limits_changed = series.limits_changed;
+    set_limits(place, {series.low, series.high}, series.limits_changed, as_if);
     const auto values = series.numbers();
     place.moments = statistics::Moments::of(values);
     place.bins = bins_of(values);
+    if (any(as_if)) place.outside.emplace().add(values, as_if);
     judge(place, by_lot(series, runs), values);
     return place;
 }
 
 PlaceCapability capability_of(const ledger::ValueRollup& whole,
-                              std::span<const ledger::ValueRollup> days) {
+                              std::span<const ledger::ValueRollup> days,
+                              const quality::SpecLimits& as_if) {
     PlaceCapability place;
     place.place = whole.place;
-    place.limits = {whole.low, whole.high};
-    place.limits_changed = whole.limits_changed;
+    set_limits(place, {whole.low, whole.high}, whole.limits_changed, as_if);
     place.moments = whole.moments;
     place.bins = bins_of(whole.histogram);
     std::vector<statistics::Moments> subgroups;
@@ -83,7 +94,18 @@ journal::Stored<void> fill_from_values(ledger::Reader& reader, const QualityWish
     answer.units = series->runs.size();
     answer.plan = series->plan;
     for (const auto& place : series->places)
-        if (place.low || place.high) answer.places.push_back(capability_of(place, series->runs));
+        if (any(answer.as_if) || place.low || place.high)
+            answer.places.push_back(capability_of(place, series->runs, answer.as_if));
+    return {};
+}
+
+journal::Stored<void> count_outside(ledger::Reader& reader, const ledger::RollupFilter& filter,
+                                    const ledger::PlaceFilter& places, CapabilityAnswer& answer) {
+    const auto counts = outside_counts(reader, filter, places, answer.as_if);
+    if (!counts) return counts.error();
+    for (auto& place : answer.places)
+        for (const auto& counted : *counts)
+            if (counted.place == place.place) place.outside = counted.count;
     return {};
 }
 
@@ -99,7 +121,11 @@ journal::Stored<void> fill_from_rollups(ledger::Reader& reader, const QualityWis
         rollups.values(filter, places, ledger::RollupBy::day, ledger::WithHistogram::no);
     if (!days) return days.error();
     for (const auto& place : *whole)
-        if (place.low || place.high) answer.places.push_back(capability_of(place, *days));
+        if (any(answer.as_if) || place.low || place.high)
+            answer.places.push_back(capability_of(place, *days, answer.as_if));
+    if (any(answer.as_if))
+        if (const auto counted = count_outside(reader, filter, places, answer); !counted)
+            return counted.error();
     auto plan = plan_of_wish(reader, wish);
     if (!plan) return plan.error();
     answer.plan = std::move(*plan);
@@ -137,6 +163,11 @@ std::string model_words(const PlaceCapability& place) {
     return words;
 }
 
+TableCell outside_cell(const PlaceCapability& place) {
+    if (!place.outside) return {"-"};
+    return {fmt::format("{} below, {} above", place.outside->below, place.outside->above)};
+}
+
 Table table_of(const CapabilityAnswer& answer) {
     Table table;
     table.title = "Capability, " + std::string(record::name_of(answer.stage));
@@ -150,6 +181,7 @@ Table table_of(const CapabilityAnswer& answer) {
                      {"Ppk, 95 % interval", "", true},
                      {"outside", "ppm", true},
                      {"model", "", false}};
+    if (any(answer.as_if)) table.columns.push_back({"values outside", "", false});
     for (const auto& place : answer.places) {
         const auto mean = place.moments.mean();
         const auto deviation = place.moments.standard_deviation();
@@ -164,6 +196,7 @@ Table table_of(const CapabilityAnswer& answer) {
              index_cell(figures ? std::optional(figures->performance.nearest) : std::nullopt),
              figures ? number_cell(1e6 * figures->performance.outside, 3) : TableCell("-"),
              model_words(place)});
+        if (any(answer.as_if)) table.rows.back().push_back(outside_cell(place));
     }
     return table;
 }
@@ -203,9 +236,10 @@ std::vector<std::string> checks_on_keys(const CapabilityAnswer& answer) {
 }  // namespace
 
 journal::Stored<CapabilityAnswer> capability_answer(ledger::Reader& reader, const QualityWish& wish,
-                                                    record::Stage stage,
-                                                    std::uint64_t single_units) {
+                                                    record::Stage stage, std::uint64_t single_units,
+                                                    const quality::SpecLimits& as_if) {
     CapabilityAnswer answer;
+    answer.as_if = as_if;
     answer.stage = stage;
     const auto counted =
         ledger::RollupReader(reader).units(rollups_of(wish), ledger::RollupBy::everything);
@@ -271,7 +305,9 @@ Json to_json(const CapabilityAnswer& answer) {
             {"cpk", within ? index_json(within->nearest) : Json(nullptr)},
             {"pp", figures ? index_json(figures->performance.spread) : Json(nullptr)},
             {"ppk", figures ? index_json(figures->performance.nearest) : Json(nullptr)},
-            {"outside", figures ? number(figures->performance.outside) : Json(nullptr)}};
+            {"outside", figures ? number(figures->performance.outside) : Json(nullptr)},
+            {"below", place.outside ? Json(place.outside->below) : Json(nullptr)},
+            {"above", place.outside ? Json(place.outside->above) : Json(nullptr)}};
         json.insert(figures_of_it.begin(), figures_of_it.end());
         places.push_back(std::move(json));
     }
@@ -289,6 +325,10 @@ Sheet sheet_of(const CapabilityAnswer& answer, std::size_t charts) {
                               ", each by its first try. Cpk is of the scatter within " +
                               (answer.from_rollups ? "days" : "lots") +
                               ", Ppk of all values (ISO 22514-2); worst first.");
+    if (any(answer.as_if))
+        sheet.sentences.push_back("As if the limits were " +
+                                  allowed(answer.as_if.low, answer.as_if.high) +
+                                  "; values outside are counted one by one.");
     if (answer.places.empty()) {
         sheet.sentences.emplace_back("No check with a limit has values for that.");
         sheet.tables.push_back(table_of(answer));

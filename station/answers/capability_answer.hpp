@@ -15,6 +15,7 @@
 #include "db/quality/control_charts.hpp"
 #include "station/answers/bins.hpp"
 #include "station/answers/chart.hpp"
+#include "station/answers/outside_counts.hpp"
 #include "station/answers/quality_wish.hpp"
 
 namespace padtrim::answers {
@@ -27,19 +28,22 @@ struct PlaceCapability {
     std::optional<quality::CapabilityFigures> figures;
     std::optional<statistics::Flaw> flaw;  // why there are none
     std::vector<DrawnBin> bins;            // of the histogram
+    std::optional<OutsideCount> outside;   // of limits that were asked for
 };
 struct CapabilityAnswer {
     record::Stage stage = record::Stage::as_found;
     std::uint64_t units = 0;
     bool from_rollups = false;  // subgroups are days, not lots
+    quality::SpecLimits as_if;  // limits that were asked for instead of those in force; or none
     language::PlanPtr plan;
     std::vector<PlaceCapability> places;  // worst first: by Ppk, then those without
 };
 
-// Checks without limits are left out. Single values up to so many units.
+// Checks without limits are left out. Single values up to so many units. With limits in `as_if`
+// every place is judged by these instead, and the values outside them are counted.
 [[nodiscard]] journal::Stored<CapabilityAnswer> capability_answer(
     ledger::Reader& reader, const QualityWish& wish, record::Stage stage,
-    std::uint64_t single_units = most_single_units);
+    std::uint64_t single_units = most_single_units, const quality::SpecLimits& as_if = {});
 
 [[nodiscard]] Json to_json(const CapabilityAnswer& answer);
 // Figures of the `charts` worst places; the panel of each check.

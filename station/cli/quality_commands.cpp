@@ -34,12 +34,15 @@ const std::string yield_help =
 const std::string capability_help =
     "Example:\n"
     "  padtrim capability --records line3.sqlite --check gain --since 2026-03-01\n"
+    "  padtrim capability --records line3.sqlite --check gain --low 392 --high 408\n"
     "\n"
     "Cpk (scatter within lots) and Ppk (all values) of every check with limits, with 95 % "
     "intervals "
     "and the distribution\nmodel that was used (ISO 22514-2), worst first. As found it speaks of "
     "the "
-    "product, --as-left of the station. Each unit\ncounts by its first try.\n" +
+    "product, --as-left of the station. Each unit\ncounts by its first try. --low and --high try "
+    "limits that are not in force: how many "
+    "values lie outside is counted.\n" +
     only_reads;
 
 const std::string chart_help =
@@ -227,6 +230,13 @@ void add_capability(CLI::App& app, CapabilityCommand& capability) {
                              capability_help, capability.of);
     add_places(*command, capability.of);
     add_as_left(*command, capability.as_left);
+    const char* check = "--check";
+    command->add_option("--low", capability.low, "as if this were the lower limit of --check")
+        ->needs(command->get_option(check))
+        ->type_name("VALUE");
+    command->add_option("--high", capability.high, "as if this were the upper limit of --check")
+        ->needs(command->get_option(check))
+        ->type_name("VALUE");
     add_charts(*command, capability.charts);
 }
 

@@ -32,6 +32,7 @@ struct YieldCommand {
 struct CapabilityCommand {
     QualityWords of;
     bool as_left = false;
+    std::optional<double> low, high;  // limits to try
     std::size_t charts = 3;
 };
 

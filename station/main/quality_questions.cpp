@@ -101,7 +101,10 @@ int answer(const cli::YieldCommand& command) {
 int answer(const cli::CapabilityCommand& command) {
     const auto asked = wished(command.of);
     if (!asked.good()) return complain(asked.trouble);
-    return show(answers::capability_answer(*asked.reader, asked.wish, stage_of(command.as_left)),
+    if (command.low && command.high && *command.low >= *command.high)
+        return complain({cli::bad_input, "--low is not below --high: no value lies between."});
+    return show(answers::capability_answer(*asked.reader, asked.wish, stage_of(command.as_left),
+                                           answers::most_single_units, {command.low, command.high}),
                 command.of.face(), command.charts);
 }
 

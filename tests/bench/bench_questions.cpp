@@ -26,6 +26,7 @@
 #include "station/answers/control_answer.hpp"
 #include "station/answers/drift_answer.hpp"
 #include "station/answers/in_doubt.hpp"
+#include "station/answers/outside_counts.hpp"
 #include "station/answers/trace_answer.hpp"
 #include "station/answers/yield_answer.hpp"
 #include "tests/bench/plant_lots.hpp"
@@ -75,6 +76,27 @@ void check_station(ledger::Database& database, int units) {
     }
 }
 
+// 0.135, 50 and 99.865 % of every key, from the values themselves.
+std::size_t percentiles(ledger::Reader& reader) {
+    std::vector<std::vector<double>> values;
+    (void)ledger::RollupReader(reader)
+        .stream({}, {},
+                [&](std::size_t place, std::span<const double> some) {
+                    if (values.size() <= place) values.resize(place + 1);
+                    values[place].insert(values[place].end(), some.begin(), some.end());
+                })
+        .value();
+    std::size_t answers = 0;
+    for (auto& of : values)
+        for (const double share : {0.00135, 0.5, 0.99865}) {
+            const auto at = of.begin() +
+                            static_cast<std::ptrdiff_t>(share * static_cast<double>(of.size() - 1));
+            std::nth_element(of.begin(), at, of.end());
+            ++answers;
+        }
+    return answers;
+}
+
 struct Question {
     const char* name;
     std::function<std::size_t(ledger::Reader&)> ask;  // how much the answer holds
@@ -99,6 +121,11 @@ std::vector<Question> questions(int units) {
                  .value()
                  .places.size();
          }},
+        {"other limits, all values",
+         [](auto& r) {
+             return answers::outside_counts(r, {}, {}, {390.0, 410.0}).value().size();
+         }},
+        {"percentiles, all values", [](auto& r) { return percentiles(r); }},
         {"chart, all time",
          [](auto& r) { return answers::control_answer(r, {}).value().places.size(); }},
         {"chart of one key of one lot",

@@ -13,6 +13,7 @@
 #include "db/ledger/database.hpp"
 #include "db/ledger/rollup_book.hpp"
 #include "db/ledger/rows.hpp"
+#include "db/ledger/value_columns.hpp"
 #include "tests/bench/plant_runs.hpp"
 #include "tests/support/lot_samples.hpp"
 
@@ -84,6 +85,9 @@ class PlantLots {
             run_unit(book, where);
         }
         book.flush();
+        if (!runs_) return;
+        (void)ledger::rows::close_lot(database_, lot, at_ + std::chrono::seconds(60)).value();
+        ledger::write_columns(database_, lot);
     }
     const record::CheckResult* measure(const ledger::RollupWhere& where) {
         const record::CheckResult* failing = nullptr;

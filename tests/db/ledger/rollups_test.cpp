@@ -41,6 +41,8 @@ const std::vector<std::string> fact_tables = {
     "SELECT * FROM rollup_scope ORDER BY id",
     "SELECT * FROM rollup_origin ORDER BY id",
     "SELECT * FROM rollup_place ORDER BY id",
+    "SELECT * FROM rollup_column ORDER BY scope, place",
+    "SELECT * FROM rollup_column_lot ORDER BY lot",
 };
 
 class Rollups : public OpenLedger {
@@ -72,6 +74,45 @@ TEST_F(Rollups, KeptRunByRunHaveEveryBitOfThoseMadeAnew) {
         for (std::size_t i = 0; i < fact_tables.size(); ++i)
             EXPECT_EQ(rollup_rows(path_, fact_tables[i]), kept[i]) << fact_tables[i];
     }
+}
+
+// The same values as the rollups count, whether their lots are closed, open, or opened again.
+TEST_F(Rollups, StreamTheValuesThatTheyCount) {
+    for (std::uint64_t seed = 11; seed <= 13; ++seed) {
+        SCOPED_TRACE(seed);
+        fill(seed);
+        const auto lots = units({}, RollupBy::lot);
+        ASSERT_GT(lots.size(), 2U);
+        std::vector<RollupFilter> filters(3);
+        filters[1].nest = 2;
+        filters[2].lot = lots[2].group.lot;
+        for (const auto& filter : filters) {
+            SCOPED_TRACE(filter.nest ? "a nest" : filter.lot ? "a lot" : "all");
+            std::map<std::size_t, statistics::Moments> streamed;
+            const auto places = RollupReader(*reader_).stream(
+                filter, {}, [&](std::size_t place, std::span<const double> some) {
+                    for (const double value : some) streamed[place].add(value);
+                });
+            ASSERT_TRUE(places);
+            std::size_t with_values = 0;
+            for (const ValueRollup& row : values(filter, {}, RollupBy::everything)) {
+                const auto at = std::find(places->begin(), places->end(), row.place);
+                ASSERT_NE(at, places->end());
+                const auto& moments = streamed[static_cast<std::size_t>(at - places->begin())];
+                ASSERT_EQ(moments.count(), row.moments.count()) << row.place.check;
+                if (moments.count() == 0) continue;
+                ++with_values;
+                EXPECT_NEAR(*moments.mean(), *row.moments.mean(), 1e-9);
+                EXPECT_EQ(*moments.lowest(), *row.moments.lowest());
+                EXPECT_EQ(*moments.highest(), *row.moments.highest());
+            }
+            EXPECT_GT(with_values, 0U);
+        }
+    }
+    const auto closed = rollup_rows(path_, "SELECT lot FROM rollup_column_lot");
+    EXPECT_GT(closed.size(), 0U);
+    EXPECT_LT(closed.size(), rollup_rows(path_, "SELECT id FROM lot").size())
+        << "some are open: the test goes both ways";
 }
 
 TEST_F(Rollups, MadeAnewMendRowsThatWereDamaged) {

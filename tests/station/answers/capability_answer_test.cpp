@@ -1,5 +1,6 @@
 #include "station/answers/capability_answer.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include <boost/json/object.hpp>
@@ -93,6 +94,34 @@ TEST_F(PublishedProcess, HasTheSameIndicesFromTheRollups) {
     for (const auto& bin : place.bins) units += bin.count;
     EXPECT_NEAR(units, 50.0, 1e-9);
     EXPECT_FALSE(capability_answer(ledger.reader(), {}, Stage::as_found, 50)->from_rollups);
+}
+
+// Normal scores: of 50 values the share outside is that of the normal distribution to 1 in 50.
+TEST_F(PublishedProcess, CountsWhatOtherLimitsWouldHaveCost) {
+    const quality::SpecLimits tighter{14.0, 18.0};  // one standard deviation: 15.87 % on each side
+    for (const std::uint64_t single : {std::uint64_t{10}, most_single_units}) {
+        const auto answer =
+            capability_answer(ledger.reader(), {}, Stage::as_found, single, tighter).value();
+        EXPECT_EQ(answer.from_rollups, single == 10);
+        const auto gain = std::find_if(answer.places.begin(), answer.places.end(),
+                                       [](const auto& p) { return p.place.check == "gain"; });
+        ASSERT_NE(gain, answer.places.end());
+        EXPECT_EQ(gain->outside, (OutsideCount{50, 8, 8}));
+        EXPECT_EQ(gain->limits.low, 14.0);
+        EXPECT_NEAR(gain->figures->performance.nearest.value, 1.0 / 3.0, 1e-9);
+        const auto sheet = sheet_of(answer);
+        EXPECT_EQ(sheet.tables.at(0).columns.back().title, "values outside");
+        EXPECT_EQ(to_json(answer).at("places").at(0).at("below").to_number<int>() +
+                      to_json(answer).at("places").at(0).at("above").to_number<int>(),
+                  answer.places[0].outside->below + answer.places[0].outside->above);
+    }
+    const auto one_sided =
+        capability_answer(ledger.reader(), {}, Stage::as_found, 10, {std::nullopt, 16.0}).value();
+    for (const auto& place : one_sided.places) {
+        if (place.place.check == "gain") {
+            EXPECT_EQ(place.outside, (OutsideCount{50, 0, 25}));
+        }
+    }
 }
 
 TEST_F(PublishedProcess, IsDrawnAsHistogramWithItsLimits) {

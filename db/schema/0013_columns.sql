@@ -1,0 +1,13 @@
+-- Values of units' first tries as columns, for questions that need every one of them (docs/ledger.md,
+-- "Columns"). Derived, as rollups are: rollups of version 2 have them.
+CREATE TABLE rollup_column (
+    scope    INTEGER NOT NULL,
+    place    INTEGER NOT NULL,
+    "values" BLOB NOT NULL,
+    PRIMARY KEY (scope, place)
+) WITHOUT ROWID;
+
+-- Closed lots, whose columns are written.
+CREATE TABLE rollup_column_lot (
+    lot INTEGER PRIMARY KEY
+);
