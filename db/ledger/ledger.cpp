@@ -29,6 +29,8 @@ namespace {
 
 // Nests have at most a few calls each under way; that many waiting means a stuck disk.
 constexpr std::size_t waiting_calls = 256;
+// Acts that share a commit; the first of them waits for the others' work.
+constexpr std::size_t calls_together = 16;
 
 }  // namespace
 
@@ -80,6 +82,35 @@ struct Ledger::State {
         }
     }
 
+    // False: none of them is kept.
+    bool act_together(const WriterThread::Acts& acts) {
+        try {
+            Transaction transaction(*database, Transaction::Kind::writing);
+            for (const auto& each : acts)
+                if (!each->act(*database)) {
+                    drop();
+                    return false;
+                }
+            rollups->extend();
+            chain->extend();
+            transaction.commit();
+            rollups->committed();
+            chain->committed();
+            return true;
+        } catch (...) {  // whose it was shows when each is done alone
+            drop();
+            return false;
+        }
+    }
+
+    void store(const WriterThread::Acts& acts) {
+        const bool together = acts.size() > 1 && act_together(acts);
+        for (const auto& each : acts) {
+            if (!together) each->act_alone();
+            each->answer();
+        }
+    }
+
     [[nodiscard]] journal::StoreFault overrun() const {
         return {journal::StoreFaultKind::broken,
                 std::to_string(waiting_calls) + " acts wait to be stored in '" + path +
@@ -87,44 +118,64 @@ struct Ledger::State {
     }
 };
 
-namespace {
+// One call on its way to the writer thread; its result travels back to the caller's executor, which
+// is kept busy meanwhile, so that its io_context does not run out of work. A bug's exception
+// travels back too.
+template <class T, class Handler>
+class Ledger::CarriedAct : public WaitingAct {
+  public:
+    CarriedAct(State& state, Work<T> work, Sharing sharing, Handler handler)
+        : WaitingAct(sharing == Sharing::with_others),
+          state_(state),
+          work_(std::move(work)),
+          caller_(asio::prefer(asio::get_associated_executor(handler, state.executor),
+                               asio::execution::outstanding_work.tracked)),
+          handler_(std::make_shared<Handler>(std::move(handler))) {}
 
-// Carries one call to the writer thread and its result back to the caller's executor. The caller's
-// executor is kept busy meanwhile, so that its io_context does not run out of work. A bug's
-// exception travels back too.
-template <class T, class Handler, class Transact>
-void carry(WriterThread& thread, asio::any_io_executor fallback, Transact transact,
-           journal::StoreFault overrun, Handler handler) {
-    const auto caller = asio::prefer(asio::get_associated_executor(handler, fallback),
-                                     asio::execution::outstanding_work.tracked);
-    auto shared = std::make_shared<Handler>(std::move(handler));
-    auto answer = [caller, shared](std::exception_ptr bug, journal::Stored<T> result) {
-        asio::post(caller, [shared, bug, result = std::move(result)]() mutable {
-            (*shared)(bug, std::move(result));
-        });
-    };
-    const bool taken = thread.post([answer, transact] {
-        std::exception_ptr bug;
-        journal::Stored<T> result = journal::StoreFault{};
+    bool act(Database& database) override {
+        result_ = work_(database);
+        return result_->has_value();
+    }
+    void act_alone() override {
         try {
-            result = transact();
+            result_ = state_.transact<T>(work_);
         } catch (...) {
-            bug = std::current_exception();
+            bug_ = std::current_exception();
+            result_ = journal::StoreFault{};
         }
-        answer(bug, std::move(result));
-    });
-    if (!taken) answer(nullptr, std::move(overrun));
-}
+    }
+    void answer() override {
+        asio::post(caller_,
+                   [handler = handler_, bug = bug_, result = std::move(*result_)]() mutable {
+                       (*handler)(bug, std::move(result));
+                   });
+    }
+    // Where the thread does not take it.
+    [[nodiscard]] std::function<void(journal::StoreFault)> refusal() const {
+        return [caller = caller_, handler = handler_](journal::StoreFault fault) {
+            asio::post(caller, [handler, fault = std::move(fault)]() mutable {
+                (*handler)(nullptr, Stored<T>(std::move(fault)));
+            });
+        };
+    }
 
-}  // namespace
+  private:
+    State& state_;
+    Work<T> work_;
+    asio::any_io_executor caller_;
+    std::shared_ptr<Handler> handler_;
+    std::exception_ptr bug_;
+    std::optional<Stored<T>> result_;
+};
 
 template <class T>
-Ledger::Task<Ledger::Stored<T>> Ledger::perform(Work<T> work) {
+Ledger::Task<Ledger::Stored<T>> Ledger::perform(Work<T> work, Sharing sharing) {
     if (state_->thread == nullptr) co_return state_->transact<T>(work);
-    auto initiation = [this, &work](auto handler) {
-        auto transact = [state = state_.get(), work] { return state->transact<T>(work); };
-        carry<T>(*state_->thread, state_->executor, std::move(transact), state_->overrun(),
-                 std::move(handler));
+    auto initiation = [this, &work, sharing](auto handler) {
+        using Carried = CarriedAct<T, decltype(handler)>;
+        auto act = std::make_unique<Carried>(*state_, work, sharing, std::move(handler));
+        auto refuse = act->refusal();
+        if (!state_->thread->post(std::move(act))) refuse(state_->overrun());
     };
     auto token = asio::use_awaitable;
     co_return co_await asio::async_initiate<decltype(token), void(std::exception_ptr, Stored<T>)>(
@@ -170,11 +221,13 @@ Ledger::Stored<std::unique_ptr<Ledger>> Ledger::open(const std::string& path,
         lock->withdraw();
         return parts.error();
     }
-    std::unique_ptr<WriterThread> thread;
-    if (how == Writing::writer_thread) thread = std::make_unique<WriterThread>(waiting_calls);
     auto state = std::make_unique<State>(State{path, std::move(executor), std::move(*lock),
                                                std::move(*database), std::move(parts->rollups),
-                                               std::move(parts->chain), std::move(thread)});
+                                               std::move(parts->chain), nullptr});
+    if (how == Writing::writer_thread)
+        state->thread = std::make_unique<WriterThread>(
+            waiting_calls, calls_together,
+            [&state = *state](const WriterThread::Acts& acts) { state.store(acts); });
     return std::unique_ptr<Ledger>(new Ledger(std::move(state)));
 }
 
@@ -189,7 +242,7 @@ Ledger::Task<Ledger::Stored<record::LotId>> Ledger::open_lot(record::LotStart st
 
 Ledger::Task<Ledger::Stored<record::LotCount>> Ledger::count(record::LotId lot) {
     return perform<record::LotCount>(
-        [lot](Database& database) { return rows::count(database, lot); });
+        [lot](Database& database) { return rows::count(database, lot); }, Sharing::with_others);
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::close_lot(record::LotId lot, record::WallTime at) {
@@ -210,32 +263,35 @@ Ledger::Task<Ledger::Stored<void>> Ledger::set_aside(record::SetAside unit) {
 
 Ledger::Task<Ledger::Stored<record::UnitStanding>> Ledger::standing(record::LotId lot,
                                                                     std::string serial) {
-    return perform<record::UnitStanding>([lot, serial = std::move(serial)](Database& database) {
-        return rows::standing(database, lot, serial);
-    });
+    return perform<record::UnitStanding>(
+        [lot, serial = std::move(serial)](Database& database) {
+            return rows::standing(database, lot, serial);
+        },
+        Sharing::with_others);
 }
 
 Ledger::Task<Ledger::Stored<record::RunId>> Ledger::start_run(record::RunStart start) {
-    return perform<record::RunId>([start = std::move(start)](Database& database) {
-        return rows::start_run(database, start);
-    });
+    return perform<record::RunId>(
+        [start = std::move(start)](Database& database) { return rows::start_run(database, start); },
+        Sharing::with_others);
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::intend(record::RunId run, record::WriteIntent intent) {
-    return perform<void>([run, intent = std::move(intent)](Database& database) {
-        return rows::intend(database, run, intent);
-    });
+    return perform<void>([run, intent = std::move(intent)](
+                             Database& database) { return rows::intend(database, run, intent); },
+                         Sharing::with_others);
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::reached(record::RunId run, record::WriteStage stage) {
     return perform<void>(
-        [run, stage](Database& database) { return rows::reached(database, run, stage); });
+        [run, stage](Database& database) { return rows::reached(database, run, stage); },
+        Sharing::with_others);
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::finish(record::RunId run, record::UnitRecord unit) {
-    return perform<void>([run, unit = std::move(unit)](Database& database) {
-        return rows::finish(database, run, unit);
-    });
+    return perform<void>([run, unit = std::move(unit)](
+                             Database& database) { return rows::finish(database, run, unit); },
+                         Sharing::with_others);
 }
 
 Ledger::Task<Ledger::Stored<std::vector<record::UnfinishedRun>>> Ledger::unfinished(
@@ -290,9 +346,9 @@ Ledger::Task<Ledger::Stored<std::int64_t>> Ledger::keep_shift_check(record::Shif
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::count_contacts(record::ContactCounts counts) {
-    return perform<void>([counts = std::move(counts)](Database& database) {
-        return rows::count_contacts(database, counts);
-    });
+    return perform<void>([counts = std::move(counts)](
+                             Database& database) { return rows::count_contacts(database, counts); },
+                         Sharing::with_others);
 }
 
 Ledger::Task<Ledger::Stored<void>> Ledger::replace_contacts(

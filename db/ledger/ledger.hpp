@@ -1,6 +1,7 @@
 // The journal on SQLite: one file, one writing process, durable when a call returns.
 //
 //   caller's coroutine --work--> writer thread: one transaction, fdatasync --result--> caller
+//                                (of runs of several nests, what waits shares it)
 //
 // Write-ahead log, synchronous FULL, foreign keys. Rows are only added (docs/ledger.md). Readers
 // (reader.hpp) may look at any time, from any process.
@@ -129,9 +130,15 @@ class Ledger : public journal::Journal {
     template <class T>
     using Work = std::function<Stored<T>(Database&)>;
 
+    // Acts of runs may share a commit with those that wait beside them: what is stored together is
+    // durable together, before any of them returns. A fault of one leaves the others as if alone.
+    enum class Sharing { alone, with_others };
+    template <class T, class Handler>
+    class CarriedAct;
+
     explicit Ledger(std::unique_ptr<State> state);
     template <class T>
-    Task<Stored<T>> perform(Work<T> work);
+    Task<Stored<T>> perform(Work<T> work, Sharing sharing = Sharing::alone);
 
     std::unique_ptr<State> state_;
 };

@@ -4,8 +4,11 @@
 
 namespace padtrim::ledger {
 
-WriterThread::WriterThread(std::size_t capacity)
-    : capacity_(capacity), thread_([this] { work(); }) {}
+WriterThread::WriterThread(std::size_t capacity, std::size_t together, Store store)
+    : capacity_(capacity),
+      together_(together),
+      store_(std::move(store)),
+      thread_([this] { work(); }) {}
 
 WriterThread::~WriterThread() {
     {
@@ -16,26 +19,36 @@ WriterThread::~WriterThread() {
     thread_.join();
 }
 
-bool WriterThread::post(Job job) {
+bool WriterThread::post(std::unique_ptr<WaitingAct> act) {
     {
         const std::lock_guard lock(mutex_);
-        if (jobs_.size() >= capacity_) return false;
-        jobs_.push_back(std::move(job));
+        if (acts_.size() >= capacity_) return false;
+        acts_.push_back(std::move(act));
     }
     wake_.notify_one();
     return true;
 }
 
+// Under the lock.
+WriterThread::Acts WriterThread::take() {
+    Acts acts;
+    do {
+        acts.push_back(std::move(acts_.front()));
+        acts_.pop_front();
+    } while (acts.back()->shares() && acts.size() < together_ && !acts_.empty() &&
+             acts_.front()->shares());
+    return acts;
+}
+
 void WriterThread::work() {
     std::unique_lock lock(mutex_);
     for (;;) {
-        wake_.wait(lock, [this] { return ending_ || !jobs_.empty(); });
-        if (jobs_.empty()) return;
-        Job job = std::move(jobs_.front());
-        jobs_.pop_front();
+        wake_.wait(lock, [this] { return ending_ || !acts_.empty(); });
+        if (acts_.empty()) return;
+        Acts acts = take();
         lock.unlock();
-        job();
-        job = nullptr;  // what it holds is let go outside the lock
+        store_(acts);
+        acts.clear();  // what they hold is let go outside the lock
         lock.lock();
     }
 }

@@ -1,6 +1,8 @@
 // The ledger's writer thread beside an io_context that must never wait for the disk.
 #include <algorithm>
+#include <fstream>
 #include <functional>
+#include <iterator>
 #include <thread>
 
 #include <SQLiteCpp/SQLiteCpp.h>
@@ -12,6 +14,8 @@
 #include <gtest/gtest.h>
 
 #include "db/ledger/ledger.hpp"
+#include "db/ledger/reader.hpp"
+#include "db/ledger/verify_records.hpp"
 #include "tests/support/await.hpp"
 #include "tests/support/lot_samples.hpp"
 #include "tests/support/temporary_folder.hpp"
@@ -87,6 +91,67 @@ TEST_F(LedgerThread, DoesCallsInTheOrderTheyWereMade) {
     context_.run();
     EXPECT_EQ(runs.size(), 20U);
     EXPECT_TRUE(std::is_sorted(runs.begin(), runs.end()));
+}
+
+// Commits in the write-ahead log: frames that state the database's size
+// (https://www.sqlite.org/fileformat2.html, "The Write-Ahead Log").
+std::size_t commits_in(const std::string& wal) {
+    std::ifstream file(wal, std::ios::binary);
+    const std::string bytes((std::istreambuf_iterator<char>(file)), {});
+    const auto number = [&](std::size_t at) {
+        std::uint32_t value = 0;
+        for (std::size_t i = 0; i < 4; ++i)
+            value = value << 8U | static_cast<unsigned char>(bytes[at + i]);
+        return value;
+    };
+    std::size_t commits = 0;
+    const std::size_t page = number(8);
+    for (std::size_t at = 32; at + 24 + page <= bytes.size(); at += 24 + page)
+        commits += number(at + 4) != 0 ? 1 : 0;
+    return commits;
+}
+
+TEST_F(LedgerThread, StoresWhatWaitsTogetherInOneCommit) {
+    Obstacle obstacle(path_);
+    const std::size_t before = commits_in(path_ + "-wal");
+    std::size_t stored = 0;
+    for (int i = 0; i < 40; ++i)
+        asio::co_spawn(context_, ledger_->start_run(support::sample_run(lot_, std::to_string(i))),
+                       [&](std::exception_ptr, const auto& run) { stored += run ? 1U : 0U; });
+    context_.restart();
+    context_.poll();
+    obstacle.remove();
+    context_.restart();
+    context_.run();
+    EXPECT_EQ(stored, 40U);
+    const std::size_t commits = commits_in(path_ + "-wal") - before;
+    EXPECT_GE(commits, 3U) << "sixteen at most";
+    EXPECT_LE(commits, 5U) << "the first one may have been alone";
+}
+
+TEST_F(LedgerThread, LeavesOthersOutOfTheFaultOfOne) {
+    const auto good = await(context_, ledger_->start_run(support::sample_run(lot_, "A0"))).value();
+    Obstacle obstacle(path_);
+    std::vector<std::string> said;
+    const auto say = [&](std::exception_ptr error, const auto& result) {
+        said.push_back(error ? "bug" : result ? "stored" : "refused");
+    };
+    asio::co_spawn(context_, ledger_->start_run(support::sample_run(lot_, "A1")), say);
+    asio::co_spawn(context_, ledger_->reached(99, record::WriteStage::written), say);
+    asio::co_spawn(context_, ledger_->finish(good, support::sample_unit()), say);
+    asio::co_spawn(context_, ledger_->finish(good, support::sample_unit()), say);
+    context_.restart();
+    context_.poll();
+    obstacle.remove();
+    context_.restart();
+    context_.run();
+    EXPECT_EQ(said, (std::vector<std::string>{"stored", "refused", "stored", "refused"}));
+    EXPECT_EQ(attempts("A1"), 1U);
+    ledger_.reset();
+    auto reader = std::move(Reader::open(path_).value());
+    EXPECT_TRUE(reader->reconcile(lot_)->counted == reader->reconcile(lot_)->kept)
+        << "what a refused act had counted is not counted";
+    EXPECT_TRUE(verify_records(path_)->sound());
 }
 
 TEST_F(LedgerThread, StoresACallThatIsCancelledUnderWay) {
