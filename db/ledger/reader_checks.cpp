@@ -10,6 +10,7 @@
 #include <SQLiteCpp/Exception.h>
 #include <sqlite3.h>
 
+#include "db/ledger/mapped_pages.hpp"
 #include "db/ledger/reader.hpp"
 #include "db/ledger/reader_state.hpp"
 #include "db/ledger/statement.hpp"
@@ -26,12 +27,6 @@ constexpr const char* query =
 constexpr const char* unit_query =
     "SELECT unit FROM check_result WHERE run = ? AND step = ? AND name = ? AND key = ? LIMIT 1";
 constexpr int columns = 11;
-
-// Pages are looked at in place instead of copied. Not for the station: there a broken disk has to
-// be an answer, and in mapped memory it is a signal. Questions over many runs have a process to
-// lose.
-constexpr const char* mapped = "PRAGMA mmap_size = 4294967296";
-constexpr const char* unmapped = "PRAGMA mmap_size = 0";
 
 using Values = sqlite3_value**;
 
@@ -61,12 +56,12 @@ class Gathering {
     Gathering(Database& database, std::vector<CheckPlace>& places)
         : database_(database),
           handle_(database.getHandle()),
+          mapped_(database),
           places_(places),
           measured_(places.size()) {
         demand(sqlite3_create_function(handle_, "gather_check", columns, SQLITE_UTF8, this, nullptr,
                                        take_row, take_end));
         sqlite3_stmt* statement = nullptr;
-        database_.exec(mapped);
         demand(sqlite3_prepare_v2(handle_, query, -1, &statement, nullptr));
         statement_.reset(statement);
     }
@@ -74,7 +69,6 @@ class Gathering {
     Gathering& operator=(const Gathering&) = delete;
     ~Gathering() {
         statement_.reset();
-        sqlite3_exec(handle_, unmapped, nullptr, nullptr, nullptr);
         sqlite3_create_function(handle_, "gather_check", columns, SQLITE_UTF8, nullptr, nullptr,
                                 nullptr, nullptr);
     }
@@ -149,6 +143,7 @@ class Gathering {
     };
     Database& database_;
     sqlite3* handle_;
+    MappedPages mapped_;
     std::unique_ptr<sqlite3_stmt, Finalize> statement_;
     std::vector<CheckPlace>& places_;
     std::size_t measured_;  // places whose unit is known

@@ -2,14 +2,16 @@
 // whose records are whole: runs, ends and checks of every unit. Prints medians and ratios; judges
 // nothing.
 //
-//   bench_questions [folder] [units] [more units] [keep]   default: current folder, 100000, 1000000
+//   bench_questions [folder] [units] [more units] [keep [words]]   default: current folder, 100000,
+//   1000000
 //
 // Both plants work 200 days, the larger one with ten times the units a day: what is compared is
 // how answers grow with units. They also grow with what they tell: days, lots, nests, keys.
 //
 // A million units take some minutes to fill and 5 GB; with `keep` plants stay, and one that is
-// there is asked as it is. The station's newest shift check blocks, and
-// the good one before it is a shift's third old, so that some 500 units are in doubt.
+// there is asked as it is; words choose the questions that hold them. The station's newest shift
+// check blocks, and the good one before it is a shift's third old, so that some 500 units are in
+// doubt.
 #include <algorithm>
 #include <chrono>
 #include <cstdio>
@@ -166,12 +168,14 @@ void fill(const std::string& path, int units) {
                 static_cast<double>(std::filesystem::file_size(path)) / 1e6);
 }
 
-std::vector<double> ask_all(const std::filesystem::path& folder, int units) {
+std::vector<double> ask_all(const std::filesystem::path& folder, int units,
+                            const std::string& words) {
     const std::string path = folder / (std::to_string(units) + ".ledger");
     if (!std::filesystem::exists(path)) fill(path, units);
     auto reader = std::move(ledger::Reader::open(path).value());
     std::vector<double> times;
     for (const Question& question : questions(units)) {
+        if (std::string(question.name).find(words) == std::string::npos) continue;
         std::size_t size = 0;
         times.push_back(median_ms([&] { size = question.ask(*reader); }));
         std::printf("  %-30s %9.2f ms  %zu\n", question.name, times.back(), size);
@@ -191,9 +195,14 @@ int main(int argc, char** argv) {
         under /
         ("bench-questions" + (keep ? "" : "-" + std::to_string(static_cast<long>(getpid()))));
     std::filesystem::create_directories(folder);
-    const auto small = ask_all(folder, few), large = ask_all(folder, many);
+    const std::string words = argc > 5 ? argv[5] : "";
+    const auto small = ask_all(folder, few, words), large = ask_all(folder, many, words);
     std::printf("time at %d units / at %d\n", many, few);
-    for (std::size_t i = 0; i < small.size(); ++i)
-        std::printf("  %-30s %9.2f\n", questions(few)[i].name, large[i] / small[i]);
+    for (std::size_t i = 0, asked = 0; asked < small.size(); ++i) {
+        const std::string name = questions(few)[i].name;
+        if (name.find(words) == std::string::npos) continue;
+        std::printf("  %-30s %9.2f\n", name.c_str(), large[asked] / small[asked]);
+        ++asked;
+    }
     if (!keep) std::filesystem::remove_all(folder);
 }
