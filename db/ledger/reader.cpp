@@ -164,9 +164,10 @@ std::optional<StoredRun> read_run(Database& database, record::RunId run) {
 Reader::Reader(std::unique_ptr<State> state) : state_(std::move(state)) {}
 Reader::~Reader() = default;
 
-Reader::Stored<std::unique_ptr<Reader>> Reader::open(const std::string& path) {
+Reader::Stored<std::unique_ptr<Reader>> Reader::open(const std::string& path, Pages pages) {
     Stored<Connection> database = open_for_reading(path);
     if (!database) return database.error();
+    if (pages == Pages::mapped) (void)(*database)->tryExec("PRAGMA mmap_size = 17179869184");
     auto state = std::make_unique<State>(State{path, std::move(*database), {}});
     return std::unique_ptr<Reader>(new Reader(std::move(state)));
 }

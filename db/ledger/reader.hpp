@@ -194,12 +194,18 @@ struct KeptChart {
     record::RunId looked_until = 0;
 };
 
+// Mapped pages are looked at in place. Not for the station: there a broken disk has to be an
+// answer, and in mapped memory it is a signal. A question over years of units has a process to
+// lose.
+enum class Pages { copied, mapped };
+
 class Reader {
   public:
     template <class T>
     using Stored = journal::Stored<T>;
 
-    [[nodiscard]] static Stored<std::unique_ptr<Reader>> open(const std::string& path);
+    [[nodiscard]] static Stored<std::unique_ptr<Reader>> open(const std::string& path,
+                                                              Pages pages = Pages::copied);
     ~Reader();
     Reader(const Reader&) = delete;
     Reader& operator=(const Reader&) = delete;

@@ -10,7 +10,6 @@
 #include <SQLiteCpp/Exception.h>
 #include <sqlite3.h>
 
-#include "db/ledger/mapped_pages.hpp"
 #include "db/ledger/reader.hpp"
 #include "db/ledger/reader_state.hpp"
 #include "db/ledger/statement.hpp"
@@ -56,7 +55,6 @@ class Gathering {
     Gathering(Database& database, std::vector<CheckPlace>& places)
         : database_(database),
           handle_(database.getHandle()),
-          mapped_(database),
           places_(places),
           measured_(places.size()) {
         demand(sqlite3_create_function(handle_, "gather_check", columns, SQLITE_UTF8, this, nullptr,
@@ -143,7 +141,6 @@ class Gathering {
     };
     Database& database_;
     sqlite3* handle_;
-    MappedPages mapped_;
     std::unique_ptr<sqlite3_stmt, Finalize> statement_;
     std::vector<CheckPlace>& places_;
     std::size_t measured_;  // places whose unit is known

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <map>
 
-#include "db/ledger/mapped_pages.hpp"
 #include "db/ledger/packed_histogram.hpp"
 #include "db/ledger/reader_state.hpp"
 #include "db/ledger/rollup_book.hpp"
@@ -293,7 +292,6 @@ RollupReader::Stored<std::vector<CheckPlace>> RollupReader::stream(const RollupF
                                                                    const VisitValues& visit) {
     return reader_.state_->ask<std::vector<CheckPlace>>([&](Database& database) {
         demand_filled(database);
-        const MappedPages mapped(database);
         Streaming streaming(database, places);
         streaming.visit(lot_scopes_for(database, filter), visit);
         return streaming.places();

@@ -138,7 +138,7 @@ int answer(const cli::RejudgeCommand& command) {
         const auto wrong = judge_by(command.recipe, wish);
         if (!wish.recipe || !wrong.empty()) return give_up(wrong, command.json);
     }
-    const auto reader = ledger::Reader::open(command.of.records);
+    const auto reader = ledger::Reader::open(command.of.records, ledger::Pages::mapped);
     if (!reader) return give_up(reader.error());
     const auto judged = [&] {
         Bar bar("runs");
@@ -160,7 +160,7 @@ int answer(const cli::RejudgeCommand& command) {
 int answer(const cli::LimitsCommand& command) {
     const Typed typed = filter_of(command.of);
     if (!typed.problem.empty()) return complain({cli::bad_input, typed.problem});
-    const auto reader = ledger::Reader::open(command.of.records);
+    const auto reader = ledger::Reader::open(command.of.records, ledger::Pages::mapped);
     if (!reader) return give_up(reader.error());
     answers::ProposalWish wish;
     wish.filter = typed.filter;

@@ -43,7 +43,7 @@ GivesUp trouble_of(const journal::StoreFault& fault) {
 
 Wished wished(const cli::QualityWords& words) {
     Wished made;
-    auto reader = ledger::Reader::open(words.records);
+    auto reader = ledger::Reader::open(words.records, ledger::Pages::mapped);
     if (!reader) {
         made.trouble = trouble_of(reader.error());
         return made;

@@ -172,7 +172,7 @@ std::vector<double> ask_all(const std::filesystem::path& folder, int units,
                             const std::string& words) {
     const std::string path = folder / (std::to_string(units) + ".ledger");
     if (!std::filesystem::exists(path)) fill(path, units);
-    auto reader = std::move(ledger::Reader::open(path).value());
+    auto reader = std::move(ledger::Reader::open(path, ledger::Pages::mapped).value());
     std::vector<double> times;
     for (const Question& question : questions(units)) {
         if (std::string(question.name).find(words) == std::string::npos) continue;
