@@ -99,10 +99,8 @@ journal::Stored<void> fill_shares(ledger::Reader& reader, const ControlWish& wis
     return {};
 }
 
-void add_chart(ControlAnswer& answer, const ledger::CheckPlace& where,
-               const std::vector<Labelled>& values, const ControlWish& wish,
+void add_chart(ControlAnswer& answer, const ledger::CheckPlace& where, PlaceControl place,
                const std::optional<double>& run_length) {
-    auto place = chart_of(values, wish);
     if (!place.lines.empty()) place.run_length = run_length;
     place.place = where;
     place.words = words_of(where, answer.plan) + ", " + (answer.by_day ? "means of days, " : "") +
@@ -133,10 +131,15 @@ journal::Stored<void> fill_values(ledger::Reader& reader, const ControlWish& wis
     const auto run_length = run_length_of(wish);
     for (const auto& one : series->places) {
         const auto* frozen = frozen_for(kept, answer.recipe, answer.recipe_revision, one.place);
-        const ControlWish used = frozen ? wish_of(*frozen, wish) : wish;
-        add_chart(answer, one.place, labelled(one, *series), used,
-                  frozen ? run_length_of(used) : run_length);
-        if (frozen) answer.places.back().frozen = *frozen;
+        const auto values = labelled(one, *series);
+        if (frozen == nullptr) {
+            add_chart(answer, one.place, chart_of(values, wish), run_length);
+            continue;
+        }
+        auto chart = chart_of_frozen(reader, *frozen, one.place, values);
+        if (!chart) return chart.error();
+        add_chart(answer, one.place, std::move(*chart), run_length_of(wish_of(*frozen, wish)));
+        answer.places.back().frozen = *frozen;
     }
     return {};
 }
@@ -153,9 +156,13 @@ journal::Stored<void> fill_days(ledger::Reader& reader, const ControlWish& wish,
         std::vector<Labelled> values;
         for (const auto& day : one.days)
             values.push_back({day_words(day.day), day.day, day.moments.mean().value()});
-        add_chart(answer, one.place, values, wish, run_length);
+        add_chart(answer, one.place, chart_of(values, wish), run_length);
     }
     return {};
+}
+
+bool same_point(const ControlPoint& a, const ControlPoint& b) {
+    return a.run == b.run && a.at == b.at && a.label == b.label;
 }
 
 Table points_table(const PlaceControl& place) {
@@ -168,18 +175,18 @@ Table points_table(const PlaceControl& place) {
         table.columns.push_back({"high", place.measure, true});
     }
     table.columns.push_back({"signal", "", false});
-    for (std::size_t i = 0; i < place.lines.front().points.size(); ++i) {
-        const auto& point = place.lines.front().points[i];
+    // Moving ranges begin one value later than values, anew where a chart was frozen.
+    std::vector<std::size_t> next(place.lines.size(), 0);
+    for (const auto& point : place.lines.front().points) {
         std::vector<TableCell> row = {point.label, iso_8601(point.at)};
         std::string signal;
-        for (const auto& line : place.lines) {
-            // Moving ranges begin one value later.
-            const std::size_t late = place.lines.front().points.size() - line.points.size();
-            if (i < late) {
+        for (std::size_t i = 0; i < place.lines.size(); ++i) {
+            const auto& line = place.lines[i];
+            if (next[i] == line.points.size() || !same_point(line.points[next[i]], point)) {
                 row.insert(row.end(), 3, TableCell("-"));
                 continue;
             }
-            const auto& of_line = line.points[i - late];
+            const auto& of_line = line.points[next[i]++];
             row.push_back(number_cell(of_line.value));
             row.push_back(number_cell(of_line.low));
             row.push_back(number_cell(of_line.high));
@@ -422,7 +429,7 @@ Sheet sheet_of(const ControlAnswer& answer, std::size_t charts) {
                     [](const PlaceControl& place) { return place.frozen.has_value(); }))
         sheet.sentences.emplace_back(
             "Charts that are frozen for this recipe keep their own kind and limits. What came "
-            "after the freezing is looked at by itself, as alarms.");
+            "after the freezing is judged as its alarms are, with what went before.");
     Table table{"",
                 {{"what", "", false},
                  {"points", "", true},

@@ -23,6 +23,12 @@ struct LabelledShare {
 [[nodiscard]] std::optional<double> run_length_of(const ControlWish& wish);
 // Without its run length.
 [[nodiscard]] PlaceControl chart_of(const std::vector<Labelled>& values, const ControlWish& wish);
+// Of a frozen chart, the values that are asked for, in the order they came: those that it is of
+// with its limits, those that came later as a look at it judges them, with what went before.
+[[nodiscard]] journal::Stored<PlaceControl> chart_of_frozen(ledger::Reader& reader,
+                                                            const record::FrozenChart& chart,
+                                                            const ledger::CheckPlace& place,
+                                                            const std::vector<Labelled>& shown);
 [[nodiscard]] PlaceControl chart_of_shares(const std::vector<LabelledShare>& lots);
 
 }  // namespace padtrim::answers

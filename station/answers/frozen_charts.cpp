@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <set>
 #include <tuple>
 
 #include <boost/json/array.hpp>
@@ -103,10 +104,12 @@ journal::Stored<record::RunId> read_after(ledger::Reader& reader, const ledger::
     return std::max(first, before->value_or(0));
 }
 
-journal::Stored<ValueSeries> values_to_look_at(ledger::Reader& reader,
-                                               const std::vector<const ledger::KeptChart*>& group) {
+journal::Stored<ValueSeries> values_to_look_at(
+    ledger::Reader& reader, const std::vector<const ledger::KeptChart*>& group,
+    const std::optional<record::WallTime>& until = std::nullopt) {
     const auto& chart = group.front()->chart;
     ValueWish wish;
+    wish.runs.until = until;
     wish.runs.recipe = chart.recipe;
     wish.runs.recipe_revision = chart.recipe_revision;
     wish.check = chart.check;
@@ -115,6 +118,41 @@ journal::Stored<ValueSeries> values_to_look_at(ledger::Reader& reader,
     if (!after) return after.error();
     wish.runs.after = *after;
     return value_series(reader, wish);
+}
+
+// Points of these runs alone.
+void keep_shown(PlaceControl& chart, const std::set<record::RunId>& runs) {
+    for (auto& line : chart.lines)
+        std::erase_if(line.points,
+                      [&](const ControlPoint& point) { return !runs.contains(point.run); });
+}
+
+void append(PlaceControl& chart, PlaceControl later) {
+    if (chart.lines.empty()) {
+        chart = std::move(later);
+        return;
+    }
+    for (std::size_t i = 0; i < std::min(chart.lines.size(), later.lines.size()); ++i)
+        chart.lines[i].points.insert(chart.lines[i].points.end(), later.lines[i].points.begin(),
+                                     later.lines[i].points.end());
+}
+
+journal::Stored<PlaceControl> judged_later(ledger::Reader& reader, const FrozenChart& chart,
+                                           const ledger::CheckPlace& at,
+                                           const std::vector<Labelled>& shown) {
+    const ledger::KeptChart kept{chart, shown.front().run - 1};
+    const auto series =
+        values_to_look_at(reader, {&kept}, shown.back().at + record::WallTime::duration(1));
+    if (!series) return series.error();
+    std::set<record::RunId> runs;
+    for (const auto& value : shown) runs.insert(value.run);
+    for (const auto& place : series->places) {
+        if (!(place.place == at)) continue;
+        auto later = chart_of(later_values(place, *series, chart), wish_of(chart, {}));
+        keep_shown(later, runs);
+        return later;
+    }
+    return PlaceControl();
 }
 
 void take_alarms(const ControlLine& line, record::RunId looked_until, ChartLook& look) {
@@ -187,6 +225,23 @@ Json alarm_json(const ChartAlarm& alarm) {
 }
 
 }  // namespace
+
+journal::Stored<PlaceControl> chart_of_frozen(ledger::Reader& reader, const FrozenChart& chart,
+                                              const ledger::CheckPlace& place,
+                                              const std::vector<Labelled>& shown) {
+    const auto first_later = std::find_if(shown.begin(), shown.end(), [&](const Labelled& value) {
+        return value.run > chart.after_run;
+    });
+    PlaceControl whole;
+    if (first_later != shown.begin())
+        whole = chart_of({shown.begin(), first_later}, wish_of(chart, {}));
+    if (first_later == shown.end()) return whole;
+    auto later = judged_later(reader, chart, place, {first_later, shown.end()});
+    if (!later) return later.error();
+    if (whole.flaw) whole = PlaceControl();
+    append(whole, std::move(*later));
+    return whole;
+}
 
 std::vector<FrozenChart> charts_to_freeze(const ControlAnswer& answer, const ControlWish& wish,
                                           const std::string& who, const std::string& why,

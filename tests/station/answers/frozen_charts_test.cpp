@@ -1,5 +1,7 @@
 #include "station/answers/frozen_charts.hpp"
 
+#include <set>
+
 #include <boost/asio/io_context.hpp>
 #include <boost/json/object.hpp>
 #include <gtest/gtest.h>
@@ -109,6 +111,32 @@ TEST_F(Frozen, RaiseAnAlarmOnceHoweverOftenTheyAreLookedAt) {
     EXPECT_EQ(found.alarms[2].chart.check, "gain");
     EXPECT_EQ(to_json(found).at("alarms").as_array().size(), 3u);
     EXPECT_EQ(sheet_of(found).tables.at(0).rows.size(), 3u);
+}
+
+// What a page shows of a lot is what became an alarm, though the lot begins in the middle of a run
+// of points on one side.
+TEST_F(Frozen, ShowTheSignalsThatBecameAlarms) {
+    freeze();
+    for (int i = 0; i < 5; ++i) unit(400.3 + 0.1 * i);
+    ledger.lot("L-2");
+    for (int i = 0; i < 6; ++i) unit(400.3 + 0.1 * i);
+    look();
+    ControlWish second;
+    second.values.runs.lot = "L-2";
+    const auto shown = charts(second).places.at(0);
+    ASSERT_TRUE(shown.frozen);
+    EXPECT_EQ(shown.lines.at(0).points.size(), 6u) << "none of what went before";
+    EXPECT_EQ(shown.lines.at(1).points.size(), 6u) << "the range to the unit before, too";
+    std::set<std::string> struck;
+    for (const auto& line : shown.lines)
+        for (const auto& point : line.points)
+            if (!point.signal.empty()) struck.insert(point.label);
+    std::set<std::string> alarmed;
+    for (const auto& alarm : alarms().alarms)
+        if (alarm.lot == "L-2") alarmed.insert(alarm.serial);
+    EXPECT_FALSE(alarmed.empty()) << "the eighth on one side is the third of L-2";
+    EXPECT_EQ(struck, alarmed);
+    EXPECT_EQ(sheet_of(charts(second)).charts.at(0).table.rows.size(), 6u);
 }
 
 TEST_F(Frozen, AreQuietAboutTheUnitsTheyCameFrom) {
