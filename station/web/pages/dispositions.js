@@ -3,11 +3,11 @@
 import { h } from "/elements.js";
 import { ask, tell } from "/calls.js";
 import { t } from "/texts.js";
-import { admitted, who } from "/session.js";
+import { who } from "/session.js";
 import { inWords } from "/quality_words.js";
 import { foldedTable, show } from "/figures.js";
 import { callOf } from "/sheets.js";
-import { filters, renew, say, sheet, start, toUnit } from "/question.js";
+import { filters, renew, say, sheet, showLine, toUnit } from "/question.js";
 import { keepPerson, person } from "/settings.js";
 
 const at = (id) => document.getElementById(id);
@@ -26,7 +26,8 @@ function askAbout(unit) {
     field(t("why"), h("input", { name: "why", type: "text", maxlength: 300, autocomplete: "off" })),
     named ? null : field(t("operator"), h("input", { name: "who", type: "text", maxlength: 64, value: person() })),
     h("p", { class: "small" }, t("decideNote")),
-    h("div", { class: "choices" }, h("button", { type: "submit", class: "act", "aria-keyshortcuts": "Enter" }, key("Enter"), t("decide")), leave), wrong);
+    h("div", { class: "choices" }, h("button", { type: "submit", class: "act", "data-act": true, "aria-keyshortcuts": "Enter" }, key("Enter"), t("decide")), leave), wrong,
+    h("p", { class: "wrong", "data-line": true, role: "alert" }));
   const dialog = h("dialog", { "aria-label": t("decideOn", { unit: unit.serial }) }, form);
   leave.addEventListener("click", () => dialog.close());
   dialog.addEventListener("close", () => dialog.remove());
@@ -44,6 +45,7 @@ function askAbout(unit) {
     }
   });
   document.body.append(dialog);
+  showLine();
   dialog.showModal();
 }
 
@@ -57,17 +59,16 @@ const entry = (unit) => h("article", { class: `unit ${unit.disposition}` },
   h("p", { class: "word" }, t(`to ${unit.disposition}`)),
   h("p", {}, [`${t("lot")} ${unit.lot}`, t("nest", { n: unit.nest }), unit.began.slice(0, 16).replace("T", " ") + "Z", t(`mark ${unit.verdict}`)].join(" · ")),
   h("p", {}, [inWords(unit.reason), inWords(unit.next_step)].filter(Boolean).join(" ")), historyOf(unit),
-  mayDecide() && unit.serial ? h("button", { type: "button", onclick: () => askAbout(unit) }, t("decideAbout", { unit: unit.serial })) : null);
+  mayDecide() && unit.serial ? h("button", { type: "button", "data-act": true, onclick: () => askAbout(unit) }, t("decideAbout", { unit: unit.serial })) : null);
 
-async function answer() {
+export async function answer(newest) {
   const address = callOf("dispositions", sheet, filters());
   const { units, more } = await ask(address), body = await ask(`${address}&format=sheet`);
+  if (!newest()) return;
   say(t("question dispositions"));
   at("sentences").replaceChildren(h("p", {}, inWords(body.sentences[0])));
   if (!mayDecide()) at("sentences").append(h("p", {}, t("notYourDecision")));
   if (more) at("sentences").append(h("p", {}, t("narrowIt")));
-  await show(at("figures"), body.tables.map((table, i) => foldedTable(table, i + 1, address, { unit: toUnit })));
-  at("figures").prepend(h("section", { class: "units" }, ...units.map(entry)));
+  await show(at("figures"), body.tables.map((table, i) => foldedTable(table, i + 1, address, { unit: toUnit })),
+    { newest, first: h("section", { class: "units" }, ...units.map(entry)) });
 }
-
-admitted().then((goesOn) => { if (goesOn) start(answer); });
