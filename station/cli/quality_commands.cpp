@@ -272,7 +272,8 @@ void add_chart(CLI::App& app, ChartCommand& chart) {
     command->add_option("--who", chart.who, "who freezes them")->needs(freeze)->type_name("NAME");
     command->add_option("--why", chart.why, "and why")->needs(freeze)->type_name("TEXT");
     // Whoever says how a chart is to be made does not mean the frozen one.
-    for (const char* said : {"--kind", "--rules", "--size", "--baseline"})
+    for (const char* said : {"--kind", "--rules", "--size", "--baseline", "--lambda", "--width",
+                             "--slack", "--decision"})
         command->get_option(said)->each([&chart](const std::string&) { chart.anew = true; });
 }
 

@@ -73,6 +73,40 @@ test("a slow old answer does not overwrite a newer one, and a script that was lo
   await page.close([/ERR_|Failed to load resource/]);
 });
 
+test("a decision that the page stopped waiting for is looked up before it is said to have failed", async () => {
+  const station = await lineWithALot();
+  const page = await Page.open(`${station.address}/dispositions`);
+  let kept = true;
+  await page.page.setRequestInterception(true);
+  page.page.on("request", async (request) => {
+    if (!request.url().endsWith("/dispose")) return request.continue();
+    if (kept) await station.post("/api/quality/dispose", JSON.parse(request.postData()));
+    await request.abort("timedout");
+  });
+  const decide = async (to, why) => {
+    await page.page.focus(".unit button");
+    await page.press("Enter");
+    await until("it asks", async () => (await page.page.$("dialog[open]")) !== null);
+    await page.page.select("select[name=to]", to);
+    await page.page.$eval("input[name=who]", (field) => { field.value = "Q"; });
+    await page.page.focus("input[name=why]");
+    await page.scan(why);
+  };
+  try {
+    await drawn(page);
+    await decide("quarantined", "look again");
+    await until("it is kept, and said so", async () => (await page.text("#done")).includes("is now: quarantined (Q)."));
+    equal(await page.page.$("dialog[open]"), null, "the sheet that asked");
+    await drawn(page);
+    kept = false;
+    await decide("scrap", "broken");
+    await until("nothing was kept, and it says so", async () => (await page.text("dialog .wrong")).startsWith("The station did not answer in time."));
+  } finally {
+    await station.end();
+  }
+  await page.close([/ERR_|Failed to load resource/]);
+});
+
 // Points that signal are lettered as an ordered list of type "a" counts (WHATWG HTML, 4.4.5).
 test("struck points have letters, and marks differ by shape and fill in light and dark", async () => {
   const station = await lineWithALot();

@@ -1,7 +1,7 @@
 // What becomes of units, and a person's decision about one: kept with who, when and why.
 
 import { h } from "/elements.js";
-import { ask, tell } from "/calls.js";
+import { ask, Silent, tell } from "/calls.js";
 import { t } from "/texts.js";
 import { who } from "/session.js";
 import { inWords } from "/quality_words.js";
@@ -14,6 +14,22 @@ const at = (id) => document.getElementById(id);
 const mayDecide = () => !who().needed || ["quality", "administrator"].includes(who().role);
 const field = (text, control) => h("label", {}, text, control);
 const key = (name) => h("kbd", { "aria-hidden": "true" }, name);
+
+// A decision that the page stopped waiting for may be kept all the same: the unit's run tells.
+async function decided(unit, typed) {
+  try {
+    return (await tell("/api/quality/dispose", { serial: unit.serial, run: unit.run, ...typed })).sentence;
+  } catch (trouble) {
+    if (!(trouble instanceof Silent)) throw trouble;
+    const last = await newestDecision(unit).catch(() => null);
+    if (last === null || last.reason !== typed.why || last.disposition !== typed.to) throw new Error(t("stillUnknown"));
+    return `Unit ${unit.serial} is now: ${last.disposition} (${last.who}).`;
+  }
+}
+async function newestDecision(unit) {
+  const { runs } = await ask(`/api/unit?serial=${encodeURIComponent(unit.serial)}`);
+  return runs.find((one) => one.run === unit.run)?.dispositions.at(-1) ?? null;
+}
 
 // A sheet over the page: nothing is decided by one key alone.
 function askAbout(unit) {
@@ -36,7 +52,7 @@ function askAbout(unit) {
     const typed = Object.fromEntries(new FormData(form));
     if (typed.who) keepPerson(typed.who.trim());
     try {
-      const { sentence } = await tell("/api/quality/dispose", { serial: unit.serial, ...typed });
+      const sentence = await decided(unit, typed);
       dialog.close();
       at("done").textContent = inWords(sentence);
       await renew();

@@ -115,6 +115,9 @@ TEST_F(QualityCalls, RefuseWhatMakesNoSense) {
     EXPECT_EQ(ask("yield", "by=moon").status, 400U);
     EXPECT_EQ(ask("yield", "compare=L-1&with=L-9").status, 400U);
     EXPECT_EQ(ask("yield", "compare=L-1&with=L-2").status, 200U);
+    EXPECT_EQ(ask("yield", "compare=L-1").status, 400U);
+    EXPECT_THAT(ask("yield", "compare=L-1").body, HasSubstr("'with' is missing"));
+    EXPECT_THAT(ask("yield", "with=L-1").body, HasSubstr("'compare' is missing"));
     EXPECT_EQ(ask("chart", "kind=pie").status, 400U);
     EXPECT_EQ(ask("chart", "format=xml").status, 400U);
     EXPECT_EQ(ask("dispositions", "which=lost").status, 400U);
