@@ -130,6 +130,7 @@ test("struck points have letters, and marks differ by shape and fill in light an
           marks: options.series.filter((one) => one.type === "scatter").map((one) => [one.symbol, one.itemStyle.color]),
           legend: options.legend.data.map((one) => [one.icon, one.itemStyle.color]) };
       });
+      await page.shot(`sheet-letters-${theme}`);
       equal(seen.list, "a", "how the list counts");
       // Those beside the axis titles' own x and y, which are left out above.
       const wanted = Array.from({ length: 28 }, (_, i) => (i < 26 ? "abcdefghijklmnopqrstuvwxyz"[i] : `a${"ab"[i - 26]}`)).filter((one) => one !== "x" && one !== "y");

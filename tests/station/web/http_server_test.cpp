@@ -219,6 +219,15 @@ class BusyServer : public Server {
         asio::write(*socket, asio::buffer("GET " + path + " HTTP/1.1\r\nHost: localhost\r\n\r\n"));
         return socket;
     }
+    // The server has begun to end then.
+    static void until_nobody_answers(std::uint16_t port) {
+        asio::io_context beside;
+        boost::system::error_code refused;
+        while (!refused) {
+            tcp::socket socket(beside);
+            socket.connect({asio::ip::address_v4::loopback(), port}, refused);
+        }
+    }
     void until_it_is_asked() {
         auto asked = begun.get_future();
         while (asked.wait_for(0s) != std::future_status::ready) context.run_one_for(10ms);
@@ -255,7 +264,10 @@ TEST_F(BusyServer, WaitsForTheQuestionThatIsAnsweredWhenItEnds) {
     const auto behind = send("/behind");
     while (server->traffic().open < 2) context.run_one();
     context.poll();
-    std::thread other([this] { go_on.set_value(); });
+    std::thread other([this, port = server->port()] {
+        until_nobody_answers(port);
+        go_on.set_value();
+    });
     server.reset();
     EXPECT_EQ(ended, 1);
     EXPECT_EQ(questions, 1) << "the one behind it was begun";
@@ -270,7 +282,10 @@ TEST_F(BusyServer, EndsWhereItsContextRunsNoFurther) {
     const auto slow = send("/question");
     until_it_is_asked();
     context.stop();
-    std::thread other([this] { go_on.set_value(); });
+    std::thread other([this, port = server->port()] {
+        until_nobody_answers(port);
+        go_on.set_value();
+    });
     server.reset();
     EXPECT_EQ(ended, 1);
     other.join();
