@@ -169,6 +169,7 @@ Json to_json(const Chart& chart) {
                        {"right", chart.right ? axis_json(*chart.right) : Json(nullptr)},
                        {"series", std::move(series)},
                        {"limits", std::move(limits)},
+                       {"below", chart.below},
                        {"table", to_json(chart.table)}};
 }
 

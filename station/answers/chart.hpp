@@ -86,6 +86,7 @@ struct Chart {
     std::vector<Series> series = {};
     std::vector<LimitLine> limits = {};
     Table table = {};
+    bool below = false;  // belongs under the chart before it, lower than that
 };
 
 // Keys at their places on the panel, in mm from its lower left corner, y upwards.

@@ -205,7 +205,8 @@ bool constant_limits(const ControlLine& line) {
     });
 }
 
-void add_limits(Chart& chart, const ControlLine& line) {
+// `late`: the place of its first point.
+void add_limits(Chart& chart, const ControlLine& line, std::size_t late) {
     chart.limits.push_back({"mean", line.centre, LimitKind::centre});
     if (constant_limits(line)) {
         chart.limits.push_back({"low", line.points.front().low, LimitKind::control});
@@ -215,8 +216,8 @@ void add_limits(Chart& chart, const ControlLine& line) {
     Series low{"lower limit", Shape::steps, Stroke::dashed},
         high{"upper limit", Shape::steps, Stroke::dashed};
     for (std::size_t i = 0; i < line.points.size(); ++i) {
-        low.dots.push_back({static_cast<double>(i), line.points[i].low});
-        high.dots.push_back({static_cast<double>(i), line.points[i].high});
+        low.dots.push_back({static_cast<double>(i + late), line.points[i].low});
+        high.dots.push_back({static_cast<double>(i + late), line.points[i].high});
     }
     chart.series.push_back(std::move(low));
     chart.series.push_back(std::move(high));
@@ -227,6 +228,7 @@ std::string run_length_words(const PlaceControl& place) {
     return fmt::format("One false alarm in {:.0f} points, in the mean.", *place.run_length);
 }
 
+// The chart of values, and under it that of what they scatter.
 std::vector<Chart> charts_of(const PlaceControl& place) {
     std::vector<Chart> charts;
     for (const auto& line : place.lines) {
@@ -234,14 +236,18 @@ std::vector<Chart> charts_of(const PlaceControl& place) {
         Chart chart;
         chart.id = id_of(line.title + " " + place.words);
         chart.title = line.title + " of " + place.words;
-        chart.x = {"in the order they came", "", Scale::order, {}};
+        chart.below = !charts.empty();
+        // One place a value in both, though the first has no range.
+        const auto& values_line = place.lines.front().points;
+        const std::size_t late = values_line.size() - line.points.size();
+        chart.x = {chart.below ? "" : "in the order they came", "", Scale::order, {}};
+        for (const auto& point : values_line) chart.x.names.push_back(point.label);
         chart.y = {line.title, place.measure};
         chart.y.share = place.share;
         Series values{line.title, Shape::line};
         for (std::size_t i = 0; i < line.points.size(); ++i) {
             const auto& point = line.points[i];
-            chart.x.names.push_back(point.label);
-            Dot dot{static_cast<double>(i), point.value};
+            Dot dot{static_cast<double>(i + late), point.value};
             if (!point.signal.empty()) dot.remark = point.label + ": " + point.signal;
             values.dots.push_back(std::move(dot));
         }
@@ -251,7 +257,7 @@ std::vector<Chart> charts_of(const PlaceControl& place) {
         chart.sentence = counted(line.points.size(), "point") + ", " + counted(struck, "signal") +
                          ". " + (&line == &place.lines.front() ? run_length_words(place) : "");
         chart.series.push_back(std::move(values));
-        add_limits(chart, line);
+        add_limits(chart, line, late);
         chart.table = points_table(place);
         charts.push_back(std::move(chart));
     }

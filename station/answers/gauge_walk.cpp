@@ -1,6 +1,7 @@
 #include "station/answers/gauge_walk.hpp"
 
 #include <algorithm>
+#include <array>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
@@ -18,6 +19,15 @@ std::size_t missing_of(const GaugeCell& unit) {
     for (const std::size_t count : unit.measured)
         missing += count < study_repetitions ? study_repetitions - count : 0;
     return missing;
+}
+
+std::string first_missing(const GaugeWalk& walk) {
+    for (const auto& unit : walk.units)
+        for (std::size_t i = 0; i < walk.nests.size(); ++i)
+            if (unit.measured[i] < study_repetitions)
+                return "Measure unit " + printable(unit.serial, 40) + " in nest " +
+                       std::to_string(walk.nests[i]) + ", loaded anew.";
+    return "";
 }
 
 GaugeCell& cell_of(GaugeWalk& walk, const std::string& serial) {
@@ -60,18 +70,30 @@ journal::Stored<GaugeWalk> gauge_walk(ledger::Reader& reader, const ValueWish& w
     return gauge_walk(*runs, std::move(nests));
 }
 
+std::string_view name_of(GaugeStep step) {
+    constexpr std::array<std::string_view, 4> names = {"choose", "first", "again", "read"};
+    return names.at(static_cast<std::size_t>(step));
+}
+
+GaugeStep step_of(const GaugeWalk& walk) {
+    if (walk.units.empty()) return GaugeStep::choose;
+    if (walk.missing() > 0) return GaugeStep::again;
+    return walk.units.size() < study_units ? GaugeStep::first : GaugeStep::read;
+}
+
 std::string next_measurement(const GaugeWalk& walk) {
-    if (walk.units.empty())
-        return "Choose ten units that differ as the line's do, and run them as a lot that only "
-               "measures.";
-    for (const auto& unit : walk.units)
-        for (std::size_t i = 0; i < walk.nests.size(); ++i)
-            if (unit.measured[i] < study_repetitions)
-                return "Measure unit " + printable(unit.serial, 40) + " in nest " +
-                       std::to_string(walk.nests[i]) + ", loaded anew.";
-    if (walk.units.size() < study_units)
-        return "Measure unit " + std::to_string(walk.units.size() + 1) + " of " +
-               std::to_string(study_units) + ", in every nest.";
+    switch (step_of(walk)) {
+        case GaugeStep::choose:
+            return "Choose ten units that differ as the line's do, and run them as a lot that only "
+                   "measures.";
+        case GaugeStep::again:
+            return first_missing(walk);
+        case GaugeStep::first:
+            return "Measure unit " + std::to_string(walk.units.size() + 1) + " of " +
+                   std::to_string(study_units) + ", in every nest.";
+        case GaugeStep::read:
+            break;
+    }
     return "Read the result: the study is whole.";
 }
 
@@ -83,13 +105,10 @@ Json to_json(const GaugeWalk& walk) {
         for (const auto count : unit.measured) measured.push_back(count);
         units.push_back(WalkObject{{"serial", text(unit.serial)}, {"measured", measured}});
     }
-    return WalkObject{{"sentence", next_measurement(walk)},
-                      {"nests", std::move(nests)},
-                      {"units", std::move(units)},
-                      {"units_wanted", study_units},
-                      {"repetitions", study_repetitions},
-                      {"missing", walk.missing()},
-                      {"whole", walk.whole()}};
+    return WalkObject{{"sentence", next_measurement(walk)}, {"step", name_of(step_of(walk))},
+                      {"nests", std::move(nests)},          {"units", std::move(units)},
+                      {"units_wanted", study_units},        {"repetitions", study_repetitions},
+                      {"missing", walk.missing()},          {"whole", walk.whole()}};
 }
 
 Table table_of(const GaugeWalk& walk) {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "db/ledger/reader.hpp"
@@ -29,7 +30,12 @@ struct GaugeWalk {
                                    std::vector<std::uint16_t> nests);
 [[nodiscard]] journal::Stored<GaugeWalk> gauge_walk(ledger::Reader& reader, const ValueWish& wish);
 
-// The only thing to do next, as one imperative sentence.
+// What a study comes to, in this order but for `again`: units that are there are measured before
+// others join them.
+enum class GaugeStep { choose, first, again, read };
+[[nodiscard]] std::string_view name_of(GaugeStep step);
+[[nodiscard]] GaugeStep step_of(const GaugeWalk& walk);
+// The only thing to do next, as one imperative sentence: that step's.
 [[nodiscard]] std::string next_measurement(const GaugeWalk& walk);
 [[nodiscard]] Json to_json(const GaugeWalk& walk);
 [[nodiscard]] Table table_of(const GaugeWalk& walk);

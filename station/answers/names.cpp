@@ -18,4 +18,12 @@ std::string wrong_with_name(std::string_view what, std::string_view name) {
     return "";
 }
 
+std::string wrong_with_signature(std::string_view who, std::string_view why, SignedBy by) {
+    const bool typed = by == SignedBy::command;
+    std::string wrong = wrong_with_name(typed ? "person (--who)" : "person", who);
+    if (wrong.empty() && blank(why))
+        wrong = std::string("The reason is empty. Give one") + (typed ? " with --why." : ".");
+    return wrong;
+}
+
 }  // namespace padtrim::answers

@@ -24,14 +24,32 @@
   const digits = (value) => Number(value.toPrecision(5)).toString();
   const titled = (axis) => axis.title + (axis.unit ? ", " + axis.unit : "");
   const valueText = (axis) => (value) => (axis.share ? String(Math.round(1000 * value) / 10) : digits(value));
-  // Names of a few causes are longer than their places.
-  const slanted = (axis) => axis.scale === "order" && axis.names.length <= 14 && axis.names.join("").length > 70;
+  // Names of a few places may be longer than these are wide.
+  function slanted(axis, width) {
+    if (axis.scale !== "order" || !axis.names.length || axis.names.length > 14) return false;
+    return letter() * (longestName(axis) + 1.5) > (width - pt(180)) / (axis.names.length + 1);
+  }
+  const letter = () => pt(6.6); // its width, in the mean
+  const longestName = (axis) => Math.max(...axis.names.map((name) => name.length));
+  // What names take below their axis.
+  const namesRoom = (axis, width) => (slanted(axis, width) ? pt(20) + 0.37 * letter() * Math.min(18, longestName(axis)) : pt(28));
+  // a to z, then aa, as lists in pages count.
+  function lettered(number) {
+    let letters = "";
+    for (let rest = number; rest > 0; rest = Math.floor((rest - 1) / 26)) letters = String.fromCharCode(97 + (rest - 1) % 26) + letters;
+    return letters;
+  }
+  // Series of marks differ by shape and fill, so that they do in black and white.
+  const marks = [{ symbol: "circle", filled: false, size: 8 }, { symbol: "diamond", filled: true, size: 10 }, { symbol: "triangle", filled: false, size: 9 }, { symbol: "rect", filled: true, size: 7 }, { symbol: "diamond", filled: false, size: 10 }, { symbol: "circle", filled: true, size: 7 }];
+  const isMarked = (series) => series.shape === "points" || series.shape === "intervals";
+  const markOfSeries = (chart, series) => marks[chart.series.filter(isMarked).indexOf(series) % marks.length];
+  const markStyle = (mark, small) => ({ color: mark.filled ? ink : paper, borderColor: ink, borderWidth: small ? 0.8 : 1.4, opacity: 1 });
 
-  function axisOption(axis, small, upright) {
+  function axisOption(axis, small, upright, width) {
     const option = {
       name: small ? "" : titled(axis),
       nameLocation: "middle",
-      nameGap: pt(upright ? 52 : 28),
+      nameGap: upright ? pt(52) : namesRoom(axis, width),
       nameTextStyle: { color: ink, fontFamily: font, fontSize: pt(12) },
       axisLine: { show: true, onZero: false, lineStyle: { color: ink, width: 1 } },
       axisTick: { show: !small, inside: true, lineStyle: { color: ink } },
@@ -46,7 +64,7 @@
       option.interval = Math.max(1, Math.ceil(axis.names.length / 14));
       option.axisLabel.formatter = (place) =>
         Number.isInteger(place) && axis.names[place] !== undefined ? axis.names[place] : "";
-      if (slanted(axis)) Object.assign(option.axisLabel, { rotate: 22, hideOverlap: false, overflow: "truncate", width: pt(120), fontSize: pt(10) });
+      if (slanted(axis, width)) Object.assign(option.axisLabel, { rotate: 22, hideOverlap: false, overflow: "truncate", width: pt(120), fontSize: pt(10) });
       // Marks stand on whole places.
       option.min = -1;
       option.max = axis.names.length;
@@ -96,13 +114,13 @@
     return option;
   }
 
-  function seriesOptions(series, small, ordered) {
+  function seriesOptions(chart, series, small) {
+    const ordered = chart.x.scale === "order", kind = isMarked(series) ? markOfSeries(chart, series) : marks[0];
     const where = { yAxisIndex: series.right ? 1 : 0, animation: false, name: series.name, silent: small };
     const points = series.dots.map((dot) => [dot.x, dot.y]);
     const line = { color: series.stroke === "continuous" ? ink : live, type: strokes[series.stroke], width: small ? 0.9 : 1.2 };
     const mark = {
-      type: "scatter", symbol: "circle", symbolSize: small ? 2.5 : 6, data: points,
-      itemStyle: { color: paper, borderColor: ink, borderWidth: small ? 0.8 : 1.2 },
+      type: "scatter", symbol: kind.symbol, symbolSize: small ? 0.35 * kind.size : kind.size, data: points, itemStyle: markStyle(kind, small),
     };
     switch (series.shape) {
       case "points":
@@ -134,7 +152,7 @@
     }
   }
 
-  // Points that a rule struck out, numbered as in the list beside the chart.
+  // Points that a rule struck out, lettered as in the list under the chart.
   function remarked(chart, small) {
     const data = [];
     let number = 0;
@@ -150,7 +168,7 @@
       type: "scatter", name: "remarks", data, animation: false, z: 5, silent: small,
       symbol: "path://M-10,-8L-8,-10L0,-2L8,-10L10,-8L2,0L10,8L8,10L0,2L-8,10L-10,8L-2,0Z",
       symbolSize: small ? 5 : 11, itemStyle: { color: stop },
-      label: { show: !small && data.length <= 30, position: "top", color: ink, fontFamily: font, fontSize: pt(11), fontWeight: 600, formatter: (entry) => String(entry.data.number) },
+      label: { show: !small && data.length <= 30, position: "top", color: ink, fontFamily: font, fontSize: pt(11), fontWeight: 600, formatter: (entry) => lettered(entry.data.number) },
     }];
   }
 
@@ -169,8 +187,20 @@
       markLine: { symbol: "none", silent: true, animation: false, data } }];
   }
 
-  function optionsOf(chart, small) {
-    const x = axisOption(chart.x, small, false);
+  // Each name once; marks as they are drawn.
+  function legendOf(chart) {
+    const entryOf = (series) => {
+      if (!isMarked(series)) return { name: series.name };
+      const mark = markOfSeries(chart, series);
+      return { name: series.name, icon: mark.symbol, itemStyle: markStyle(mark, false) };
+    };
+    const first = chart.series.filter((one, i, all) => all.findIndex((other) => other.name === one.name) === i);
+    const width = first.every(isMarked) ? 12 : 25;
+    return { top: 0, left: pt(70), itemHeight: 11, itemWidth: width, textStyle: { fontFamily: font, fontSize: pt(11), color: ink }, data: first.map(entryOf) };
+  }
+
+  function optionsOf(chart, small, width) {
+    const x = axisOption(chart.x, small, false, width);
     // Upright limits belong to the picture where they are near.
     if (chart.x.scale === "number") {
       const xs = [];
@@ -192,8 +222,8 @@
     return {
       animation: false, useUTC: true, backgroundColor: "transparent", textStyle: { fontFamily: font, color: ink },
       aria: { enabled: true, decal: { show: false }, label: { description: chart.title + ". " + chart.sentence } },
-      grid: small ? { left: 2, right: 2, top: 2, bottom: 2 } : { left: pt(76), right: pt(chart.right ? 70 : chart.limits.some((limit) => !limit.of_x) ? 104 : 18), top: pt(named ? 34 : 20), bottom: pt(slanted(chart.x) ? 68 : chart.x.title ? 46 : 28) },
-      legend: named ? { top: 0, left: pt(70), itemHeight: 8, textStyle: { fontFamily: font, fontSize: pt(11), color: ink }, data: [...new Set(chart.series.map((one) => one.name))] } : undefined,
+      grid: small ? { left: 2, right: 2, top: 2, bottom: 2 } : { left: pt(76), right: pt(chart.right ? 70 : chart.limits.some((limit) => !limit.of_x) ? 104 : 18), top: pt(named ? 34 : 20), bottom: namesRoom(chart.x, width) + pt(chart.x.title ? 18 : 0) },
+      legend: named ? legendOf(chart) : undefined,
       tooltip: small ? undefined : {
         trigger: "item", confine: true, renderMode: "richText",
         formatter: (entry) => {
@@ -204,13 +234,13 @@
         },
       },
       xAxis: x, yAxis: y,
-      series: chart.series.flatMap((one) => seriesOptions(one, small, chart.x.scale === "order")).concat(remarked(chart, small), limitLines(chart, small)),
+      series: chart.series.flatMap((one) => seriesOptions(chart, one, small)).concat(remarked(chart, small), limitLines(chart, small)),
     };
   }
 
   function drawChart(element, chart, small) {
     const drawn = global.echarts.init(element, null, { renderer: "svg" });
-    drawn.setOption(optionsOf(chart, Boolean(small)));
+    drawn.setOption(optionsOf(chart, Boolean(small), element.clientWidth || 690));
     return drawn;
   }
 

@@ -25,12 +25,6 @@
 namespace padtrim {
 namespace {
 
-std::string wrong_with_signature(const std::string& who, const std::string& why) {
-    std::string wrong = answers::wrong_with_name("person (--who)", who);
-    if (wrong.empty() && answers::blank(why)) wrong = "The reason is empty. Give one with --why.";
-    return wrong;
-}
-
 std::string alarms_sentence(std::size_t fresh) {
     if (fresh == 0) return "";
     return answers::counted(fresh, "new alarm") + " of control charts: padtrim alarms tells them.";
@@ -48,7 +42,7 @@ int tell_alarms(const cli::AlarmsCommand& command) {
 }
 
 int reply(const cli::AlarmsCommand& command) {
-    const std::string wrong = wrong_with_signature(command.who, command.why);
+    const std::string wrong = answers::wrong_with_signature(command.who, command.why);
     if (!wrong.empty()) return complain({cli::bad_input, wrong});
     const record::AlarmReply said{serial::SystemWallClock().now(), command.who,
                                   answers::printable(command.why, 2000)};
@@ -66,7 +60,7 @@ int reply(const cli::AlarmsCommand& command) {
 
 int freeze_charts(const cli::ChartCommand& command, const answers::ControlWish& wish,
                   const answers::ControlAnswer& charts) {
-    std::string wrong = wrong_with_signature(command.who, command.why);
+    std::string wrong = answers::wrong_with_signature(command.who, command.why);
     if (wrong.empty() && (command.of.nest || command.of.station || command.of.fixture))
         wrong =
             "A frozen chart is of every station, fixture and nest that runs the recipe. Leave "

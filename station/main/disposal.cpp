@@ -57,6 +57,11 @@ std::function<Decision()> disposal_of(ledger::Ledger& ledger, std::string record
         if (!*run)
             return {Outcome::unknown, "No run of a unit '" + unit + "' has ended in these records.",
                     "Check the serial number."};
+        if (request.run != 0 && request.run != (*run)->run)
+            return {Outcome::refused,
+                    "Unit " + unit + " was run again since you looked: run " +
+                        std::to_string((*run)->run) + " is its newest.",
+                    "Look at it again."};
         const auto kept = waited_for(ledger.decide((*run)->run, request.to, request.who,
                                                    answers::printable(request.why, 2000), now));
         if (!kept) return refused(kept.error());

@@ -22,10 +22,8 @@ int refuse(std::string sentence) {
 }
 
 std::string unsigned_act(const cli::SamplingCommand& command, bool with_reason) {
-    std::string wrong = answers::wrong_with_name("person (--who)", command.who);
-    if (wrong.empty() && with_reason && answers::blank(command.why))
-        wrong = "The reason is empty. Give one with --why.";
-    return wrong;
+    if (with_reason) return answers::wrong_with_signature(command.who, command.why);
+    return answers::wrong_with_name("person (--who)", command.who);
 }
 
 int tell_sampling(const cli::SamplingCommand& command) {

@@ -1,9 +1,9 @@
 #include "station/main/serve.hpp"
 
 #include <filesystem>
-#include <fstream>
 
 #include "station/answers/json.hpp"
+#include "station/files/secret_file.hpp"
 #include "station/files/whole_file.hpp"
 #include "station/main/daemon.hpp"
 #include "station/main/daemon_file.hpp"
@@ -43,14 +43,15 @@ web::Keep keeper_of_audit(ledger::Ledger& ledger, const StationLog& log, std::st
 
 // What a monitoring system shows to read the metrics where logins are asked for: made once, kept
 // for later starts, for its owner's eyes. "" when it cannot be kept: then only a login reads them.
-std::string key_for_metrics(const std::string& records) {
+Opened<std::string> key_for_metrics(const std::string& records) {
     const std::string path = records + ".metrics-key";
-    std::string key;
-    std::ifstream file(path);
-    if (std::getline(file, key) && !key.empty()) return key;
-    key = web::random_token();
+    const files::Secret secret = files::secret_in(path);
+    if (secret.shown) return GivesUp{cli::bad_input, files::mend_of_shown(path)};
+    const std::string kept = secret.text.substr(0, secret.text.find('\n'));
+    if (!kept.empty()) return kept;
+    const std::string key = web::random_token();
     constexpr auto owner_alone = std::filesystem::perms{0600};
-    return files::replace_file(path, key + "\n", owner_alone) ? key : "";
+    return files::replace_file(path, key + "\n", owner_alone) ? key : std::string();
 }
 
 std::string metrics_of(const web::HttpServer& server, const Daemon& daemon) {
@@ -89,15 +90,20 @@ int serve_until_told(asio::io_context& context, const cli::ServeCommand& command
     const std::string key = web::random_token();
     const serial::SteadyClock clock(context.get_executor());
     web::Sessions sessions(accounts, [&clock] { return clock.now(); });
+    const auto metrics_key = key_for_metrics(command.of.records);
+    if (const auto* trouble = std::get_if<GivesUp>(&metrics_key)) return complain(*trouble);
+    const web::HttpServer* asked = nullptr;
+    web::Gate gate(accounts, sessions, {key, std::get<std::string>(metrics_key)},
+                   [&] { return metrics_of(*asked, daemon); });
+    // Goes before all that its answers use, however this function ends.
     std::unique_ptr<web::HttpServer> serving;
-    web::Gate gate(accounts, sessions, {key, key_for_metrics(command.of.records)},
-                   [&] { return metrics_of(*serving, daemon); });
     auto server = web::HttpServer::open(
         context.get_executor(), command.listen,
         [&](const web::Request& request) { return gate.answer(request, daemon); }, {},
         [&] { return web::live_state(daemon); }, keeper_of_audit(ledger, log, command.of.station));
     if (!server) return complain({cli::bad_input, server.error().what});
     serving = std::move(server.value());
+    asked = serving.get();
     if (const std::string wrong = open_secure(*serving, command); !wrong.empty())
         return complain({cli::bad_input, wrong});
     daemon.tell_changes_to([&] {

@@ -63,9 +63,7 @@ int set_shifts(const cli::StoreCommand& command) {
         change.hours.begins.push_back(*minutes);
     }
     std::string wrong = answers::wrong_with_name("station", command.station);
-    if (wrong.empty()) wrong = answers::wrong_with_name("person (--who)", command.who);
-    if (wrong.empty() && answers::blank(command.why))
-        wrong = "The reason is empty. Give one with --why.";
+    if (wrong.empty()) wrong = answers::wrong_with_signature(command.who, command.why);
     if (!wrong.empty()) return complain({cli::bad_input, wrong});
     change.station = command.station;
     change.who = command.who;

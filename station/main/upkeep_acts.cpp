@@ -89,10 +89,8 @@ int end_downtime(const cli::StoreCommand& command, const TypedPeriod& period) {
 
 int retire(const cli::StoreCommand& command) {
     if (!command.days) return tell_removals(command);
-    std::string wrong = wrong_with_person(command);
-    if (wrong.empty() && answers::blank(command.why))
-        wrong = "The reason is empty. Give one with --why.";
-    if (!wrong.empty()) return complain({cli::bad_input, wrong});
+    if (const auto wrong = answers::wrong_with_signature(command.who, command.why); !wrong.empty())
+        return complain({cli::bad_input, wrong});
     if (const auto reader = ledger::Reader::open(command.records); !reader)
         return give_up(reader.error());
     record::Removal removal;

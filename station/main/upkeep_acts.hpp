@@ -7,6 +7,6 @@ namespace padtrim {
 
 [[nodiscard]] int retire(const cli::StoreCommand& command);  // the exit code
 [[nodiscard]] int audit(const cli::StoreCommand& command);
-int downtime(const cli::StoreCommand& command);  // the exit code
+[[nodiscard]] int downtime(const cli::StoreCommand& command);  // the exit code
 
 }  // namespace padtrim

@@ -125,7 +125,7 @@ class Writer {
 
     void add(const answers::Chart& chart) {
         text_ += "<figure id=\"" + escaped(chart.id) + "\"><h3>" + escaped(chart.title) + "</h3>\n";
-        place_of("chart", to_json(without_table(chart)));
+        place_of(chart.below ? "chart below" : "chart", to_json(without_table(chart)));
         text_ += "<figcaption><p>" + escaped(chart.sentence) + "</p>\n";
         add_remarks(chart);
         folded(chart.table);
@@ -137,7 +137,7 @@ class Writer {
         for (const auto& series : chart.series)
             for (const auto& dot : series.dots)
                 if (!dot.remark.empty()) items += "<li>" + escaped(dot.remark) + "</li>\n";
-        if (!items.empty()) text_ += "<ol class=\"remarks\">" + items + "</ol>\n";
+        if (!items.empty()) text_ += "<ol type=\"a\" class=\"remarks\">" + items + "</ol>\n";
     }
 
     void add(const answers::TapeFigure& tape) {

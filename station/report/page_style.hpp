@@ -18,6 +18,7 @@ p { margin: 0 0 2mm 0; max-width: 165mm; }
 figure { margin: 3mm 0 3mm 0; break-inside: avoid; }
 figure p { color: #16202b; font-size: 9pt; }
 .chart { width: 176mm; height: 56mm; }
+.chart.below { height: 42mm; }
 .panel, .tape { width: 176mm; }
 .remarks { font-size: 9pt; margin: 0 0 2mm 0; padding-left: 8mm; columns: 2; }
 table { border-collapse: collapse; font-size: 8pt; margin: 1mm 0 3mm 0; max-width: 100%; }

@@ -21,7 +21,6 @@ namespace {
 
 // NIST SP 800-63B, 3.1.1: eight characters or more, 64 at least allowed, no rules of composition.
 constexpr std::size_t shortest = 8, longest = 256;
-constexpr int tries_at_code = 5;
 
 // Letters and digits that nobody takes for one another.
 std::string readable_code() {
@@ -183,20 +182,16 @@ std::string Accounts::remove(const std::string& name) {
     return "";
 }
 
+bool Accounts::is_code(const std::string& code) const {
+    const std::scoped_lock lock(mutex_);
+    return !code_.empty() && code.size() == code_.size() &&
+           sodium_memcmp(code.data(), code_.data(), code_.size()) == 0;
+}
+
 std::string Accounts::set_first(const std::string& code, const std::string& name,
                                 const std::string& password) {
-    {
-        const std::scoped_lock lock(mutex_);
-        if (!entries_.empty()) return "There is an administrator already.";
-        const bool fits = !code_.empty() && code.size() == code_.size() &&
-                          sodium_memcmp(code.data(), code_.data(), code_.size()) == 0;
-        if (!fits) {
-            if (++wrong_codes_ >= tries_at_code) code_.clear();
-            return code_.empty()
-                       ? "That code does not hold any more. Start the daemon again for another."
-                       : "That is not the code that was printed.";
-        }
-    }
+    if (any()) return "There is an administrator already.";
+    if (!is_code(code)) return "That is not the code that was printed.";
     std::string wrong = put(name, Role::administration, password, true);
     const std::scoped_lock lock(mutex_);
     if (wrong.empty()) code_.clear();

@@ -36,7 +36,7 @@ class Accounts {
 
     // Whether anybody has a login: then everybody needs one.
     [[nodiscard]] bool any() const;
-    // "" once there is an administrator, or after too many wrong tries.
+    // "" once there is an administrator.
     [[nodiscard]] std::string first_code() const;
     [[nodiscard]] std::vector<Login> all() const;
     [[nodiscard]] std::optional<Role> role_of(const std::string& name) const;
@@ -45,6 +45,8 @@ class Accounts {
     // What is wrong, or "". A name that is there gets the new role and password.
     std::string set(const std::string& name, Role role, const std::string& password);
     std::string remove(const std::string& name);
+    // Whether that is the printed code. Whoever asks bounds how often strangers may try.
+    [[nodiscard]] bool is_code(const std::string& code) const;
     // The first administrator, by the printed code.
     std::string set_first(const std::string& code, const std::string& name,
                           const std::string& password);
@@ -68,7 +70,6 @@ class Accounts {
     std::string code_;
     std::once_flag hashed_nobody_;
     std::string nobody_;  // a hash that no password fits
-    int wrong_codes_ = 0;
 };
 
 // Hexadecimal digits of so many random bytes.

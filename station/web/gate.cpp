@@ -15,7 +15,13 @@ namespace {
 
 using GateObject = boost::json::object;
 
-constexpr std::string_view cookie_name = "padtrim_session";
+// RFC 6265bis, section 4.1.3.2: no other host and no page without TLS can set a cookie with this
+// prefix. Without TLS cookies do not tell ports apart, so that the name does: two stations of one
+// machine log nobody out of the other.
+std::string cookie_name(const Request& request) {
+    if (request.secure) return "__Host-padtrim_session";
+    return "padtrim_session_" + std::to_string(request.port);
+}
 
 Response in_json(unsigned status, const answers::Json& body) {
     return {status, answers::text_of(body), ""};
@@ -40,7 +46,7 @@ bool same_secret(const std::string& a, const std::string& b) {
 }
 
 std::string cookie_with(const std::string& token, const Request& request, const char* age) {
-    return std::string(cookie_name) + "=" + token + "; Path=/; HttpOnly; SameSite=Strict" +
+    return cookie_name(request) + "=" + token + "; Path=/; HttpOnly; SameSite=Strict" +
            (request.secure ? "; Secure" : "") + age;
 }
 
@@ -125,7 +131,11 @@ Response Gate::log_in(const Request& request) {
     members.take("password", password);
     if (const std::string wrong = members.wrong(); !wrong.empty())
         return problem(400, wrong, "Send {\"name\": \"NAME\", \"password\": \"WORDS\"}.");
+    // Before it stands in line, so that strangers fill no line.
+    if (const std::string wait = sessions_.must_wait(name, request.address); !wait.empty())
+        return problem(429, wait, "Ask an administrator.");
     Response response;
+    response.act = true;
     response.later = [this, request, name, password] {
         const auto answer = sessions_.log_in(name, password, request.address);
         if (answer.later) return problem(429, answer.refusal, "Ask an administrator.");
@@ -152,18 +162,23 @@ Response Gate::first(const Request& request) {
     members.take("password", password);
     if (const std::string wrong = members.wrong(); !wrong.empty())
         return problem(400, wrong, "Send {\"code\", \"name\", \"password\"}.");
-    if (!sessions_.may_change(request.address))
-        return problem(429, "Too many tries.", "Try again in some seconds.");
+    if (const std::string wait = sessions_.must_wait("", request.address); !wait.empty())
+        return problem(429, wait, "Look at the code that the daemon printed.");
     Response response;
+    response.act = true;
     response.later = [this, request, code, name, password] {
-        Response done = told(accounts_.set_first(code, name, password));
-        if (done.status != 200) return done;
-        auto entry = audit_entry(request, name, name_of(Role::administration));
+        const auto answer = sessions_.set_first(code, name, password, request.address);
+        if (answer.later)
+            return problem(429, answer.refusal, "Look at the code that the daemon printed.");
+        const bool made = answer.refusal.empty();
+        Response done = told(answer.refusal);
+        auto entry = audit_entry(request, made ? name : "",
+                                 made ? name_of(Role::administration) : std::string_view());
         entry.act = "first administrator";
         entry.asked.clear();
         entry.status = done.status;
         entry.before = "{}";
-        entry.after = role_text(Role::administration);
+        entry.after = made ? role_text(Role::administration) : entry.before;
         done.audit = std::move(entry);
         return done;
     };
@@ -213,6 +228,7 @@ Response Gate::accounts_call(const Request& request, const Caller& caller) {
         return problem(400, wrong,
                        "Send {\"name\", \"role\", \"password\"}, or to remove {\"name\"}.");
     Response response;
+    response.act = true;
     response.later = [this, request, caller, name, role, password, removes] {
         auto entry = audit_entry(request, caller.who.name, caller.means);
         entry.act = removes ? "remove login" : "set login";
@@ -239,6 +255,7 @@ Response Gate::audited(const Request& request, StationControl& station, const Ca
         done.audit->status = done.status;
         done.audit->before = done.before.empty() ? before : done.before;
         done.audit->after = done.after.empty() ? after : done.after;
+        if (done.status >= 400) done.audit->after = done.audit->before;  // refused: nothing changed
         return done;
     };
     if (!response.later) return finish(std::move(response), audit_state(station, request.path));
@@ -276,7 +293,7 @@ Response Gate::passed(Request request, StationControl& station, const Caller& ca
 Response Gate::answer(Request request, StationControl& station) {
     if (auto refused = refusal(request)) return *refused;
     if (open_to_all(request)) return web::answer(request, station);
-    const auto session = sessions_.find(cookie_value(request.cookies, cookie_name));
+    const auto session = sessions_.find(cookie_value(request.cookies, cookie_name(request)));
     if (request.path.substr(0, 12) == "/api/session") return session_call(request, session);
     if (!accounts_.any() && !request.secure) return passed_unasked(request, station);
     if (request.path == "/api/metrics" && shows(request, keys_.metrics))

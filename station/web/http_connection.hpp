@@ -7,6 +7,7 @@
 // While one of its exchanges goes on, a connection stands in the line of those that may be let go.
 #pragma once
 
+#include <atomic>
 #include <list>
 #include <set>
 
@@ -37,6 +38,8 @@ struct SharedByConnections {
         : handler(std::move(answer)),
           keep(std::move(audit)),
           limits(bounds),
+          questions(bounds.questions),
+          acts(bounds.acts),
           feed(std::make_shared<LiveFeed>(std::move(executor), std::move(live), bounds.live)) {}
 
     using Stream = boost::beast::tcp_stream;
@@ -62,28 +65,42 @@ struct SharedByConnections {
         line.back()->cancel();
         return true;
     }
-    boost::asio::awaitable<Response> answer_later(std::function<Response()> work) {
-        if (asked >= limits.questions)
+    // Work that waits its turn, one after the other on a thread of its own.
+    struct Queue {
+        explicit Queue(std::size_t room) : most(room) {}
+        std::size_t most, waiting = 0;
+        boost::asio::thread_pool thread{1};
+    };
+    boost::asio::awaitable<Response> answer_later(Queue& queue, std::function<Response()> work) {
+        if (closed) co_return going_away();
+        if (queue.waiting >= queue.most)
             co_return problem(503, "Too many questions at once.", "Ask again in a moment.");
-        ++asked;
-        auto answering =
-            [](std::function<Response()> question) -> boost::asio::awaitable<Response> {
+        ++queue.waiting;
+        auto answering = [](std::function<Response()> question,
+                            const std::atomic<bool>& gone) -> boost::asio::awaitable<Response> {
+            if (gone) co_return going_away();
             try {
                 co_return question();
             } catch (const std::exception& bug) {
                 co_return problem(500, "padtrim could not answer: " + std::string(bug.what()), "");
             }
         };
-        Response answer = co_await boost::asio::co_spawn(threads, answering(std::move(work)),
-                                                         boost::asio::use_awaitable);
-        --asked;
+        Response answer = co_await boost::asio::co_spawn(
+            queue.thread, answering(std::move(work), closed), boost::asio::use_awaitable);
+        --queue.waiting;
         co_return answer;
+    }
+    static Response going_away() {
+        return problem(503, "The station is leaving.", "Ask again when it is back.");
     }
     // The whole answer to a request: from the records when it is asked of them, its entry of the
     // audit on the disk.
     boost::asio::awaitable<Response> answer_to(const Request& request) {
         Response response = handler(request);
-        if (response.later) response = co_await answer_later(std::move(response.later));
+        if (response.later) {
+            Queue& queue = response.act ? acts : questions;
+            response = co_await answer_later(queue, std::move(response.later));
+        }
         if (response.audit && keep) {
             record::AuditEntry entry = std::move(*response.audit);
             co_await keep(std::move(entry));
@@ -97,13 +114,12 @@ struct SharedByConnections {
     Handler handler;
     Keep keep;
     HttpLimits limits;
+    Queue questions, acts;
     std::shared_ptr<LiveFeed> feed;
-    boost::asio::thread_pool threads{1};  // that reads records
-    std::size_t asked = 0;
     std::set<Stream*> open;
     std::list<Stream*> line;
     Traffic traffic;
-    bool closed = false;
+    std::atomic<bool> closed = false;
 };
 
 // `Stream`: beast::tcp_stream, or asio::ssl::stream over one.
@@ -141,6 +157,7 @@ class Connection {
                 }
                 co_return false;
             }
+            if (shared_.closed) co_return false;
             const Request request = plain(parser.get(), seen_);
             response = co_await shared_.answer_to(request);
             if (!response.live) {

@@ -1,9 +1,13 @@
 #include "station/web/http_server.hpp"
 
+#include <algorithm>
+
 #include <boost/asio/detached.hpp>
+#include <boost/asio/ip/host_name.hpp>
 #include <boost/asio/steady_timer.hpp>
 
 #include "station/web/http_connection.hpp"
+#include "station/web/sessions.hpp"
 
 namespace padtrim::web {
 namespace {
@@ -40,6 +44,22 @@ std::optional<Endpoint> endpoint_in(const std::string& text) {
     return Endpoint{address, static_cast<std::uint16_t>(std::stoul(digits))};
 }
 
+// A name under which people reach the station: of the certificate; where that has only whole
+// domains
+// ("*.example"), what fits them of the address given and this machine's own name.
+std::string name_to_tell(const std::vector<std::string>& names, const Endpoint& at) {
+    const auto plain = std::find_if(names.begin(), names.end(), [](const std::string& name) {
+        return name.substr(0, 2) != "*.";
+    });
+    if (plain != names.end()) return *plain;
+    boost::system::error_code unknown;
+    const std::string own = asio::ip::host_name(unknown);
+    if (!unknown && is_own(own, names)) return own;
+    if (at.address.is_unspecified()) return own_address;
+    const std::string given = at.address.to_string();
+    return at.address.is_v6() ? "[" + given + "]" : given;
+}
+
 boost::system::error_code listen(tcp::acceptor& acceptor, const Endpoint& at) {
     boost::system::error_code error;
     const tcp::endpoint endpoint(at.address, at.port);
@@ -72,6 +92,8 @@ struct HttpServer::State : SharedByConnections {
         secure.close(ignored);
         feed->close();
         for (auto* stream : open) stream->cancel();
+        questions.thread.join();
+        acts.thread.join();
     }
 
     // Counts as open while it lives.
@@ -98,6 +120,7 @@ struct HttpServer::State : SharedByConnections {
     static asio::awaitable<void> serve(std::shared_ptr<State> self, tcp::socket socket) {
         Request seen;
         seen.address = address_of(socket);
+        seen.port = self->port;
         beast::tcp_stream stream(std::move(socket));
         const Opened opened(*self, stream);
         Connection<beast::tcp_stream> connection(*self, stream, std::move(seen));
@@ -186,7 +209,8 @@ Attempt<void> HttpServer::open_secure(const std::string& address, TlsIdentity id
         return Failure{"The station cannot answer on " + address + " (" + error.message() +
                        "). Choose another with --address."};
     const auto port = state_->secure.local_endpoint().port();
-    state_->secure_name = "https://" + identity.names.front() + ":" + std::to_string(port);
+    state_->secure_name =
+        "https://" + name_to_tell(identity.names, *endpoint) + ":" + std::to_string(port);
     state_->names = std::make_shared<const std::vector<std::string>>(identity.names);
     state_->identity = std::move(identity);
     asio::co_spawn(state_->secure.get_executor(),

@@ -5,8 +5,9 @@
 // and a deadline, and handed to the handler, which answers at once. Anything that is not a proper
 // request is answered with an error and closed. When too many connections are open, the one that
 // has kept the station waiting longest gives way. Questions to the records are answered one after
-// the other by a thread beside. What an answer has for the audit is kept before it leaves. An
-// answer marked `live` turns its connection into a stream of the station's state.
+// the other by a thread beside, logins and decisions by another, so that they wait behind no long
+// question. What an answer has for the audit is kept before it leaves. An answer marked `live`
+// turns its connection into a stream of the station's state.
 #pragma once
 
 #include <array>
@@ -32,6 +33,7 @@ struct HttpLimits {
     std::size_t body_bytes = 1024 * 1024;  // a plan's text is some tens of kilobytes
     std::size_t connections = 160;         // 50 pages watch, each may ask beside that
     std::size_t questions = 32;            // to the records, waiting
+    std::size_t acts = 32;                 // logins and decisions, waiting
     std::chrono::seconds idle{30};         // for a request to begin, or an answer to leave
     std::chrono::seconds whole{10};        // for the rest of a request, or for TLS to agree
     std::chrono::seconds slow{5};          // for one piece of a stream to leave
@@ -63,7 +65,9 @@ class HttpServer {
     void changed();
     [[nodiscard]] std::size_t watching() const;
     [[nodiscard]] Traffic traffic() const;
-    ~HttpServer();  // closes everything
+    // Closes everything, and waits for the question and the act that are being answered: once it is
+    // gone, nothing uses what the handler's answers hold. Those that wait are not begun.
+    ~HttpServer();
     HttpServer(const HttpServer&) = delete;
     HttpServer& operator=(const HttpServer&) = delete;
 

@@ -17,7 +17,7 @@ namespace padtrim::web {
 [[nodiscard]] bool is_loopback(std::string_view authority);
 
 // Whether an authority ("line-3.example:8443") is one of these names, which may begin with "*." for
-// one label (RFC 6125, section 6.4.3), or of this machine.
+// one label (RFC 9525, section 6.3), or of this machine.
 [[nodiscard]] bool is_own(std::string_view authority, const std::vector<std::string>& names);
 
 // The answer that turns a request away, or nothing when it may pass.

@@ -33,6 +33,14 @@ void Members::take(const char* name, std::uint32_t& into) {
     into = static_cast<std::uint32_t>(value->get_int64());
 }
 
+void Members::take(const char* name, std::int64_t& into) {
+    constexpr const char* wanted = "a whole number from 1 on";
+    const Json* value = find(name, wanted, &Json::is_int64);
+    if (!value) return;
+    if (value->get_int64() < 1) return refuse(name, wanted);
+    into = value->get_int64();
+}
+
 void Members::take_name(const char* name, std::string& into, bool required) {
     take(name, into);
     if (!wrong_.empty() || (into.empty() && !required)) return;

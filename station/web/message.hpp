@@ -2,6 +2,7 @@
 // and http_client.cpp know a socket.
 #pragma once
 
+#include <cstdint>
 #include <functional>
 #include <memory>
 #include <optional>
@@ -25,9 +26,10 @@ struct Request {
     std::optional<std::string> fetch_site;            // of Sec-Fetch-Site, which browsers send
     std::string if_none_match{};                      // entity tags that the browser has
     std::string cookies{}, authorization{}, proof{};  // of Cookie, Authorization, X-Padtrim-Proof
-    // Set by the server: where it came from, whether over TLS (so: perhaps from another machine),
-    // and by which names this station is reached then.
+    // Set by the server: where it came from and to which port, whether over TLS (so: perhaps from
+    // another machine), and by which names this station is reached then.
     std::string address{};
+    std::uint16_t port = 0;  // that this station answers on, without TLS
     bool secure = false;
     std::shared_ptr<const std::vector<std::string>> names{};
     // Set by the gate, never by a browser: who is logged in ("" when nobody has to be).
@@ -44,9 +46,10 @@ struct Response {
     std::string etag{};    // of a page, which a browser may keep and ask for again
     std::string cookie{};  // of Set-Cookie
     std::string policy{};  // Content-Security-Policy; "" for the strictest
-    // A question to the records, answered by a thread of its own so that nothing waits for it: it
-    // may use nothing of the station but what it holds. The rest of this answer counts for nothing.
+    // What may take long, done by a thread beside so that nothing waits for it: it may use nothing
+    // of the station but what it holds. The rest of this answer counts for nothing.
     std::function<Response()> later{};
+    bool act = false;   // of `later`: a login or a decision, which waits behind no question
     bool live = false;  // 200 without a body: the station's state follows until one side leaves
     std::function<bool()> goes_on{};  // of a live answer: asked before each piece; none: always
     // For the audit: what a call knows better than the gate of before and after, as JSON; and what

@@ -114,22 +114,24 @@ void add_http(Exposition& out, const MetricsSource& source) {
     out.family("padtrim_http_open_streams", "gauge", "", "Pages that watch the station's state.");
     out.gauge("", real(source.traffic.watching));
     if (!source.certificate_ends) return;
-    out.family("padtrim_certificate_end_timestamp_seconds", "gauge", "seconds",
+    out.family("padtrim_certificate_end_seconds", "gauge", "seconds",
                "When the TLS certificate runs out.");
     out.gauge("",
               std::chrono::duration<double>(source.certificate_ends->time_since_epoch()).count());
 }
 
 void add_process(Exposition& out, const ProcessFigures& process) {
-    out.family("process_cpu_seconds", "counter", "seconds", "Processor time of the daemon.");
+    out.family("padtrim_daemon_processor_seconds", "counter", "seconds",
+               "Processor time of the daemon.");
     out.counter("", process.processor_seconds);
-    out.family("process_resident_memory_bytes", "gauge", "bytes", "Memory that it holds.");
+    out.family("padtrim_daemon_memory_bytes", "gauge", "bytes", "Memory that it holds.");
     out.gauge("", real(process.resident_bytes));
-    out.family("process_open_fds", "gauge", "", "File descriptors that it holds.");
+    out.family("padtrim_daemon_open_files", "gauge", "", "File descriptors that it holds.");
     out.gauge("", real(process.open_descriptors));
-    out.family("process_threads", "gauge", "", "Its threads.");
+    out.family("padtrim_daemon_threads", "gauge", "", "Its threads.");
     out.gauge("", real(process.threads));
-    out.family("process_start_time_seconds", "gauge", "seconds", "When it started.");
+    out.family("padtrim_daemon_begun_seconds", "gauge", "seconds",
+               "When it began, since 1970-01-01 UTC.");
     out.gauge("", process.started);
 }
 

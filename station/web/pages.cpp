@@ -17,7 +17,11 @@ constexpr std::string_view page_policy =
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
     "form-action 'none'; base-uri 'none'; frame-ancestors 'none'";
 
-// The scripts that draw charts; reports carry them too.
+// The quality team's sheets are one page: its script takes the sheet from the address.
+constexpr std::array<std::string_view, 9> quality_sheets = {
+    "/quality", "/yield",    "/capability",   "/chart", "/drift",
+    "/gauge",   "/in-doubt", "/dispositions", "/trace"};
+
 std::string tag_of(std::string_view bytes) {
     std::array<unsigned char, crypto_hash_sha256_BYTES> hash{};
     crypto_hash_sha256(hash.data(), reinterpret_cast<const unsigned char*>(bytes.data()),
@@ -27,6 +31,7 @@ std::string tag_of(std::string_view bytes) {
     return '"' + std::string(hex.data()) + '"';
 }
 
+// The scripts that draw charts; reports carry them too.
 const Page* chart_script_at(std::string_view path) {
     static const std::string library_tag = tag_of(charts::library_script());
     static const std::string drawing_tag = tag_of(charts::drawing_script());
@@ -49,6 +54,8 @@ const Page* page_at(std::string_view path) {
 
 const Page* page_for(const std::string& path) {
     if (path == "/") return page_at("/operator.html");
+    if (std::find(quality_sheets.begin(), quality_sheets.end(), path) != quality_sheets.end())
+        return page_at("/quality.html");
     if (const Page* page = page_at(path)) return page;
     return path.find('.') == std::string::npos ? page_at(path + ".html") : nullptr;
 }

@@ -93,8 +93,11 @@ Response yields(ledger::Reader& reader, const std::string& query) {
     std::rotate(groupings.begin(), lot, lot + 1);  // the usual one
     const auto by = answers::yield_grouping_of(question.one_of("by", groupings));
     const auto a = question.text("compare"), b = question.text("with");
+    if (a.has_value() != b.has_value())
+        return refused(std::string("Compare with what? '") + (a ? "with" : "compare") +
+                       "' is missing: send compare=NAME&with=NAME.");
     std::optional<std::pair<std::string, std::string>> compare;
-    if (a && b) compare = {*a, *b};
+    if (a) compare = {*a, *b};
     std::string problem;
     Response response = told(
         reader, question,
@@ -120,6 +123,10 @@ Response capability(ledger::Reader& reader, const std::string& query) {
 // Limits, rules and shifts to find, as the command takes them.
 answers::ControlWish chart_wish(Question& question) {
     answers::ControlWish wish;
+    // Whoever says how a chart is to be made does not mean the frozen one.
+    const bool made_so = question.says(
+        {"kind", "rules", "size", "baseline", "lambda", "width", "slack", "decision"});
+    wish.use_frozen = !question.flag("anew") && !made_so;
     wish.kind =
         answers::control_kind_of(question.one_of("kind", answers::control_kind_names())).value();
     const auto rules = question.some_of("rules", answers::run_rule_names());
@@ -130,13 +137,13 @@ answers::ControlWish chart_wish(Question& question) {
     constexpr answers::CountRange points{0, 1'000'000};
     wish.size = question.count("size", answers::subgroup_size).value_or(wish.size);
     wish.baseline = question.count("baseline", points).value_or(wish.baseline);
-    wish.weighted = {question.number("lambda", answers::newest_weight).value_or(0.1),
-                     question.number("width", answers::limit_width).value_or(2.814)};
-    wish.sums.k = question.number("slack", answers::half_shift).value_or(0.5);
-    wish.sums.h = question.number("decision", answers::signalling_sum).value_or(5.0);
-    // Whoever says how a chart is to be made does not mean the frozen one.
-    wish.use_frozen =
-        wish.kind == answers::ControlKind::individuals && rules.empty() && wish.baseline == 0;
+    const auto take = [&](const char* name, const answers::NumberRange& range, double& value) {
+        value = question.number(name, range).value_or(value);
+    };
+    take("lambda", answers::newest_weight, wish.weighted.lambda);
+    take("width", answers::limit_width, wish.weighted.width);
+    take("slack", answers::half_shift, wish.sums.k);
+    take("decision", answers::signalling_sum, wish.sums.h);
     return wish;
 }
 

@@ -80,6 +80,13 @@ std::vector<std::string> Question::some_of(std::string_view name,
     return some;
 }
 
+bool Question::says(std::initializer_list<std::string_view> names) const {
+    return std::any_of(names.begin(), names.end(), [this](std::string_view name) {
+        const auto at = members_.find(name);
+        return at != members_.end() && !at->second.empty();
+    });
+}
+
 bool Question::flag(std::string_view name) {
     const auto at = members_.find(name);
     if (at == members_.end()) return false;

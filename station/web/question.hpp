@@ -2,6 +2,7 @@
 // stays. Names and ranges are those of the command line. Pure.
 #pragma once
 
+#include <initializer_list>
 #include <map>
 #include <optional>
 #include <string>
@@ -23,6 +24,8 @@ class Question {
     // "a,b" of these names; none where nothing is said.
     [[nodiscard]] std::vector<std::string> some_of(std::string_view name,
                                                    const std::vector<std::string>& names);
+    // Whether one of these is said; they stay to be taken.
+    [[nodiscard]] bool says(std::initializer_list<std::string_view> names) const;
     [[nodiscard]] bool flag(std::string_view name);  // "yes", "1" or nothing after the name
     [[nodiscard]] std::optional<double> number(std::string_view name,
                                                const answers::NumberRange& range);

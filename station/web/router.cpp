@@ -11,9 +11,9 @@
 #include "station/answers/cautions.hpp"
 #include "station/answers/dispositions.hpp"
 #include "station/answers/json.hpp"
+#include "station/answers/names.hpp"
 #include "station/answers/panel_sheet.hpp"
 #include "station/answers/plan_forecast.hpp"
-#include "station/answers/printable.hpp"
 #include "station/answers/readiness.hpp"
 #include "station/web/loopback_guard.hpp"
 #include "station/web/members.hpp"
@@ -130,8 +130,9 @@ Response dispose(const Request& request, StationControl& station) {
     DisposeRequest asked;
     std::string to;
     asked.who = request.person;
-    members.take_name("who", asked.who, asked.who.empty());
+    members.take("who", asked.who);
     members.take("serial", asked.serial);
+    members.take("run", asked.run);
     members.take("to", to);
     members.take("why", asked.why);
     if (!request.person.empty()) asked.who = request.person;
@@ -140,14 +141,16 @@ Response dispose(const Request& request, StationControl& station) {
     if (wrong.empty() && asked.serial.empty()) wrong = "Which unit? \"serial\" is empty.";
     if (wrong.empty() && !decision)
         wrong = "\"to\" has to be released, rework, scrap or quarantined.";
-    if (wrong.empty() && answers::blank(asked.why)) wrong = "The reason is empty. Give one.";
+    if (wrong.empty())
+        wrong = answers::wrong_with_signature(asked.who, asked.why, answers::SignedBy::call);
     if (!wrong.empty())
         return problem(
             400, wrong,
-            "Send {\"serial\": \"NUMBER\", \"to\": \"rework\", \"why\": \"TEXT\", \"who\": "
-            "\"NAME\"}.");
+            "Send {\"serial\": \"NUMBER\", \"run\": 418, \"to\": \"rework\", \"why\": \"TEXT\", "
+            "\"who\": \"NAME\"}.");
     asked.to = *decision;
     Response response;
+    response.act = true;
     response.later = [work = station.disposal(std::move(asked)), after = station.events().last()] {
         const Decision decided = work();
         Response done = said(decided, after);

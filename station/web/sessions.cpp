@@ -10,6 +10,8 @@ namespace {
 
 // What is remembered of strangers stays bounded: then it is forgotten, and counts anew.
 constexpr std::size_t most_remembered = 10'000;
+// In the place of a name while nobody has one.
+constexpr const char* nobody = "";
 // Changes a second of one person, and how many at once: more than hands do, and few enough that
 // the audit never keeps a unit's own records waiting.
 constexpr double changes_a_second = 10.0, changes_at_once = 40.0;
@@ -31,8 +33,7 @@ bool Sessions::too_many(const std::string& address, Time now) {
            (stranger && ++strangers_ > rules_.strangers_a_minute);
 }
 
-std::string Sessions::wait_for(const std::string& name, const std::string& address, Time now) {
-    if (too_many(address, now)) return "Too many people log in at once. Try again in a minute.";
+std::string Sessions::held_up(const std::string& name, const std::string& address, Time now) const {
     Time until{};
     for (const Place& place : {Place{name, address}, Place{"", address}}) {
         const auto at = tries_.find(place);
@@ -40,7 +41,14 @@ std::string Sessions::wait_for(const std::string& name, const std::string& addre
     }
     if (now >= until) return "";
     const auto left = std::chrono::ceil<std::chrono::seconds>(until - now);
-    return "Too many wrong passwords. Try again in " + std::to_string(left.count()) + " s.";
+    return "Too many wrong tries. Try again in " + std::to_string(left.count()) + " s.";
+}
+
+std::string Sessions::must_wait(const std::string& name, const std::string& address) {
+    const std::scoped_lock lock(mutex_);
+    const Time now = now_();
+    if (too_many(address, now)) return "Too many people log in at once. Try again in a minute.";
+    return held_up(name, address, now);
 }
 
 void Sessions::count_wrong(const Place& place, int most, Time now) {
@@ -68,7 +76,7 @@ Sessions::Answer Sessions::log_in(const std::string& name, const std::string& pa
     Answer answer;
     {
         const std::scoped_lock lock(mutex_);
-        answer.refusal = wait_for(name, address, now_());
+        answer.refusal = held_up(name, address, now_());
         answer.later = !answer.refusal.empty();
     }
     if (answer.later) return answer;
@@ -82,9 +90,27 @@ Sessions::Answer Sessions::log_in(const std::string& name, const std::string& pa
     }
     tries_.erase({name, address});
     tries_.erase({"", address});
-    if (known_.size() > most_remembered) known_.clear();
+    if (known_.size() > most_remembered) known_ = {own_address};
     known_.insert(address);
     answer.session = begin({name, *role}, now_());
+    return answer;
+}
+
+Sessions::Answer Sessions::set_first(const std::string& code, const std::string& name,
+                                     const std::string& password, const std::string& address) {
+    Answer answer;
+    {
+        const std::scoped_lock lock(mutex_);
+        answer.refusal = held_up(nobody, address, now_());
+        answer.later = !answer.refusal.empty();
+        if (answer.later) return answer;
+        if (!accounts_.any() && !accounts_.is_code(code)) {
+            count_wrong({nobody, address}, rules_.tries, now_());
+            answer.refusal = "That is not the code that was printed.";
+            return answer;
+        }
+    }
+    answer.refusal = accounts_.set_first(code, name, password);
     return answer;
 }
 

@@ -21,6 +21,9 @@
 
 namespace padtrim::web {
 
+// From where people at the station's own machine come.
+inline constexpr const char* own_address = "127.0.0.1";
+
 struct Session {
     std::string token;  // of the cookie, which no script can read
     std::string proof;  // what a call that changes something says besides
@@ -48,9 +51,15 @@ class Sessions {
         std::string refusal;  // one sentence
         bool later = false;   // it may be tried again after a wait
     };
+    // "", or why this attempt to log in has to wait; counts it. Asked before one stands in line.
+    [[nodiscard]] std::string must_wait(const std::string& name, const std::string& address);
     // Slow: it hashes. Not on the station's own thread.
     [[nodiscard]] Answer log_in(const std::string& name, const std::string& password,
                                 const std::string& address);
+    // The first administrator, by the printed code: "" or what is wrong. Wrong codes hold up the
+    // address that they come from, as wrong passwords do, and nobody else. Slow.
+    [[nodiscard]] Answer set_first(const std::string& code, const std::string& name,
+                                   const std::string& password, const std::string& address);
     // The session of a cookie's token while its login is there; its idle time begins anew.
     [[nodiscard]] std::optional<Session> find(const std::string& token);
     // Whether it is still there, in this role; its idle time goes on.
@@ -74,8 +83,8 @@ class Sessions {
         Time at{};
     };
     using Place = std::pair<std::string, std::string>;  // name ("": any) and address
-    [[nodiscard]] std::string wait_for(const std::string& name, const std::string& address,
-                                       Time now);
+    [[nodiscard]] std::string held_up(const std::string& name, const std::string& address,
+                                      Time now) const;
     [[nodiscard]] bool too_many(const std::string& address, Time now);
     void count_wrong(const Place& place, int most, Time now);
     [[nodiscard]] Session begin(Login who, Time now);
@@ -89,7 +98,7 @@ class Sessions {
     std::map<Place, Tries> tries_;
     std::map<std::string, int> attempts_;  // of this minute, by address
     std::map<std::string, Reserve> reserves_;
-    std::set<std::string> known_;  // addresses that somebody logged in from
+    std::set<std::string> known_{own_address};  // addresses that somebody logged in from
     Time minute_{};
     int strangers_ = 0;
 };

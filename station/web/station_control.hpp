@@ -31,6 +31,7 @@ struct StartRequest {
 struct DisposeRequest {
     std::string serial, who, why;
     record::Disposition to = record::Disposition::quarantined;
+    record::RunId run = 0;  // that the person looked at; 0: the newest, whichever it is
 };
 
 // accepted: it will happen. refused: not in this state. unknown: no such nest. bad: what was sent

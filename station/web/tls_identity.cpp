@@ -5,13 +5,14 @@
 #include <cstring>
 
 #include <boost/asio/ip/address.hpp>
+#include <openssl/crypto.h>
 #include <openssl/err.h>
 #include <openssl/pem.h>
 #include <openssl/ssl.h>
 #include <openssl/x509v3.h>
-#include <sys/stat.h>
 
 #include "station/answers/json.hpp"
+#include "station/files/secret_file.hpp"
 
 namespace padtrim::web {
 namespace {
@@ -32,12 +33,8 @@ int no_password(char*, int, int, void* asked) {
     return -1;
 }
 
-BIO* open_file(const std::string& path) {
-    return BIO_new_file(path.c_str(), "r");
-}
-
 Attempt<Certificate> certificate_in(const std::string& path) {
-    BIO* file = open_file(path);
+    BIO* file = BIO_new_file(path.c_str(), "r");
     if (file == nullptr)
         return Failure{"The certificate " + path + " cannot be read (" + std::strerror(errno) +
                        "). Give --certificate a PEM file."};
@@ -49,21 +46,20 @@ Attempt<Certificate> certificate_in(const std::string& path) {
 }
 
 Attempt<Key> key_in(const std::string& path) {
-    struct stat rights {};
-    BIO* file = open_file(path);
-    if (file == nullptr || ::stat(path.c_str(), &rights) != 0)
+    files::Secret secret = files::secret_in(path);
+    if (!secret.there)
         return Failure{"The key " + path + " cannot be read (" + std::strerror(errno) +
                        "). Give --key the PEM file that belongs to the certificate."};
+    if (secret.shown) return Failure{files::mend_of_shown(path)};
     bool asked = false;
-    Key key(PEM_read_bio_PrivateKey(file, nullptr, no_password, &asked));
-    BIO_free(file);
+    BIO* text = BIO_new_mem_buf(secret.text.data(), static_cast<int>(secret.text.size()));
+    Key key(PEM_read_bio_PrivateKey(text, nullptr, no_password, &asked));
+    BIO_free(text);
+    OPENSSL_cleanse(secret.text.data(), secret.text.size());
     if (asked)
         return Failure{"The key " + path + " has a password, which nobody types when a station " +
                        "starts by itself. Store it without one, readable for its owner alone."};
     if (!key) return Failure{"There is no private key in " + path + ". Give --key a PEM file."};
-    if ((rights.st_mode & (S_IROTH | S_IWOTH)) != 0)
-        return Failure{"Everybody on this machine may read the key " + path +
-                       ". Mend it: chmod o= " + path + "."};
     return key;
 }
 

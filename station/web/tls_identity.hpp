@@ -22,7 +22,7 @@ struct TlsIdentity {
 };
 
 // Failure: one sentence, what is wrong with which file and how to mend it: not there, no PEM, a key
-// that does not belong to it or that everybody may read, out of its time, without a name.
+// that does not belong to it or that others may read or replace, out of its time, without a name.
 [[nodiscard]] Attempt<TlsIdentity> tls_identity(const std::string& certificate,
                                                 const std::string& key, record::WallTime now);
 

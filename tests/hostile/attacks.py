@@ -21,7 +21,11 @@ CALLS = (("GET", "/api/status"), ("GET", "/api/live"), ("GET", "/api/panel"), ("
          ("POST", "/api/nest/1/abort"), ("POST", "/api/nest/2/load"),
          ("POST", "/api/nest/3/answer"), ("POST", "/api/nest/4/put-aside"),
          ("POST", "/api/fault/clear"), ("GET", "/api/metrics"), ("GET", "/api/audit"), ("GET", "/api/accounts"), ("POST", "/api/accounts"),
-         ("POST", "/api/accounts/remove"), ("PUT", "/api/lot/start"), ("DELETE", "/api/unit"))
+         ("POST", "/api/accounts/remove"), ("PUT", "/api/lot/start"), ("DELETE", "/api/unit"),
+         *(("GET", f"/api/quality/{name}") for name in (
+             "overview", "choices", "yield", "failures", "capability", "chart?check=gain", "drift", "gauge", "gauge-steps",
+             "in-doubt?station=line-3", "trace?relay=17", "lot?lot=siege", "dispositions?which=waiting")),
+         ("POST", "/api/quality/dispose"), ("PUT", "/api/quality/dispose"))
 REFUSED = frozenset((400, 401, 403, 404, 405, 409, 413, 415, 429, 431, 503))
 
 
@@ -114,24 +118,25 @@ def traversal(draw, _):
     return Attack("traversal", [request("GET", (place + ups + draw.choice(OUTSIDE) + end) or "/")])
 
 
-def credentials(draw):
+def credentials(draw, people):
+    mine = people["boss"].cookie.split("=")[0]  # how the station names its cookie
     token = "".join(draw.choice("0123456789abcdef") for _ in range(64))
-    return draw.choice(([], [("Cookie", f"padtrim_session={token}")], [("Cookie", "padtrim_session=")],
+    return draw.choice(([], [("Cookie", f"{mine}={token}")], [("Cookie", f"{mine}=")],
                         [("Authorization", f"Bearer {token}")], [("Authorization", "Basic Ym9zczpib3Nz")],
-                        [("Cookie", "padtrim_session=%00; padtrim_session"), ("X-Padtrim-Proof", token)]))
+                        [("Cookie", f"{mine}=%00; {mine}"), ("X-Padtrim-Proof", token)]))
 
 
-def unauthorised(draw, _):
+def unauthorised(draw, people):
     method, target = draw.choice(CALLS)
     body = b'{"lot":"stolen","operator":"nobody","name":"boss"}' if method != "GET" else b""
-    return Attack("unauthorised", [request(method, target, credentials(draw), body)],
+    return Attack("unauthorised", [request(method, target, credentials(draw, people), body)],
                   frozenset((401, 403)))
 
 
 def cross_site(draw, people):
     """What a page from elsewhere can make a browser send: the cookie of somebody who is logged in
     at most, and never the proof."""
-    cookie = ("Cookie", f"padtrim_session={people['boss'].token}")
+    cookie = ("Cookie", people["boss"].cookie)
     body = b'{"lot":"stolen"}'
     foreign = draw.choice((("Origin", "http://shop.example"), ("Origin", "null"),
                            ("Sec-Fetch-Site", "cross-site"), ("Sec-Fetch-Site", "same-site"),

@@ -14,11 +14,11 @@ from served_station import kernel_figures  # noqa: F401 (storm.py takes it from 
 
 
 class Person:
-    def __init__(self, name, token, proof):
-        self.name, self.token, self.proof = name, token, proof
+    def __init__(self, name, cookie, proof):
+        self.name, self.cookie, self.proof = name, cookie, proof
 
     def fields(self):
-        return [("Cookie", f"padtrim_session={self.token}"), ("X-Padtrim-Proof", self.proof)]
+        return [("Cookie", self.cookie), ("X-Padtrim-Proof", self.proof)]
 
     def headers(self):
         return dict(self.fields())
@@ -27,8 +27,7 @@ class Person:
 def log_in(station, name, password):
     status, headers, session = station.call("POST", "/api/session", {"name": name, "password": password})
     assert status == 200, session
-    token = headers["Set-Cookie"].split("=", 1)[1].split(";")[0]
-    return Person(name, token, session["proof"])
+    return Person(name, headers["Set-Cookie"].split(";")[0], session["proof"])
 
 
 def let_in(station):

@@ -14,22 +14,13 @@ import sys
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
 import attacks  # noqa: E402
 import besieged  # noqa: E402
+from checks import Checks  # noqa: E402
 from served_station import ROOT, Station  # noqa: E402
 
 LONG = os.environ.get("PADTRIM_LONG") == "1"
 AT_ONCE = 24       # hostile requests under way
 SLOW = 200         # connections that are fed a byte now and then: more than the station keeps
 CALM = 60.0 if LONG else 4.0  # s in which the pace without a storm is measured
-
-
-class Checks:
-    def __init__(self):
-        self.passed = self.failed = 0
-
-    def that(self, what, holds, shown=""):
-        self.passed += bool(holds)
-        self.failed += not holds
-        print(f"{'ok' if holds else 'not ok'} - {what}" + ("" if holds else f": {shown}"), flush=True)
 
 
 class Storm:
@@ -185,8 +176,7 @@ def main():
                   f"ratio {stormy.units_a_minute / max(calm.units_a_minute, 0.1):.2f}")
     finally:
         station.end()
-    print(f"{checks.passed} passed, {checks.failed} failed")
-    return checks.failed != 0
+    return checks.told()
 
 
 if __name__ == "__main__":

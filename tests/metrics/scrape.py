@@ -5,25 +5,19 @@ format's reference implementation. The figures are held against what the station
 """
 
 import os
+import subprocess
 import sys
+import tempfile
 import time
 
 from prometheus_client.openmetrics.parser import text_string_to_metric_families
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
-from served_station import ROOT, Station, kernel_figures  # noqa: E402
+from checks import Checks  # noqa: E402
+from served_station import FOUR_NESTS, RECIPE, ROOT, UNIT, Station, kernel_figures  # noqa: E402
 
 BUILD = os.path.join(ROOT, sys.argv[1] if len(sys.argv) > 1 else "build/release")
 LOT = "scraped \\ \"lot\""
-
-
-class Checks:
-    passed = failed = 0
-
-    def that(self, what, holds, shown=""):
-        self.passed += bool(holds)
-        self.failed += not holds
-        print(f"{'ok' if holds else 'not ok'} - {what}" + ("" if holds else f": {shown}"), flush=True)
 
 
 def scrape(station, headers=None):
@@ -38,24 +32,25 @@ def scrape(station, headers=None):
 def check_form(checks, fields, text, families):
     checks.that("the content type is OpenMetrics 1.0", fields["Content-Type"] ==
                 "application/openmetrics-text; version=1.0.0; charset=utf-8", fields)
+    checks.that("every family is the station's own", all(name.startswith("padtrim_") for name in families), list(families))
     checks.that("it ends with # EOF", text.endswith("\n# EOF\n"), text[-50:])
     checks.that("every family says what it is", all(family.documentation and family.type != "unknown"
                                                    for family in families.values()), families)
     wrong = [name for name, family in families.items()
              if name.endswith(("_seconds", "_bytes")) and not name.endswith(family.unit or "none")]
-    checks.that("every unit is told", not wrong and families["process_cpu_seconds"].unit == "seconds", wrong)
+    checks.that("every unit is told", not wrong and families["padtrim_daemon_processor_seconds"].unit == "seconds", wrong)
 
 
 def check_figures(checks, station, values):
     kernel = kernel_figures(station.daemon.id)
-    told = values[("process_cpu_seconds_total", ())]
-    checks.that("processor time is the kernel's", 0 < told <= kernel["seconds"] + 0.02, (told, kernel))
-    resident = values[("process_resident_memory_bytes", ())] / 1024
+    told = values[("padtrim_daemon_processor_seconds_total", ())]
+    checks.that("processor time is the kernel's", 0 <= told <= kernel["seconds"] + 0.02, (told, kernel))
+    resident = values[("padtrim_daemon_memory_bytes", ())] / 1024
     checks.that("memory is the kernel's", abs(resident - kernel["memory"]) < 8192, (resident, kernel))
-    checks.that("threads are the kernel's", values[("process_threads", ())] == kernel["threads"], kernel)
-    checks.that("descriptors are the kernel's", abs(values[("process_open_fds", ())] - kernel["descriptors"]) <= 2,
-                (values[("process_open_fds", ())], kernel))
-    started = time.time() - values[("process_start_time_seconds", ())]
+    checks.that("threads are the kernel's", values[("padtrim_daemon_threads", ())] == kernel["threads"], kernel)
+    checks.that("descriptors are the kernel's", abs(values[("padtrim_daemon_open_files", ())] - kernel["descriptors"]) <= 2,
+                (values[("padtrim_daemon_open_files", ())], kernel))
+    started = time.time() - values[("padtrim_daemon_begun_seconds", ())]
     checks.that("it started a moment ago", 0 < started < 120, started)
 
 
@@ -73,6 +68,7 @@ def check_lot(checks, station):
                             ("no verdict", "no_verdict")):
         told = values[("padtrim_units_total", (("verdict", verdict),))]
         checks.that(f"units with the verdict {verdict}", told == now["count"][member], (told, now["count"]))
+    checks.that("the lot took processor time", values[("padtrim_daemon_processor_seconds_total", ())] > 0)
     checks.that("one of them failed", now["count"]["fail"] == 1, now["count"])
     for port in ("relays", "nest-1", "nest-4"):
         checks.that(f"transactions of {port}", values[("padtrim_link_transactions_total", (("port", port),))] > 20)
@@ -103,6 +99,21 @@ def check_doors(checks, station, before):
     checks.that("and is its owner's alone", rights == 0o600, oct(rights))
 
 
+def check_key_that_is_shown(checks):
+    """A key that everybody may read is none: the daemon does not start with it, and says so."""
+    with tempfile.TemporaryDirectory(prefix="padtrim-metrics-") as folder:
+        records, ports = os.path.join(folder, "records.sqlite"), os.path.join(folder, "ports")
+        os.mkdir(ports)
+        with open(records + ".metrics-key", "w", encoding="ascii") as file:
+            file.write("key\n")
+        os.chmod(records + ".metrics-key", 0o644)
+        done = subprocess.run([os.path.join(BUILD, "padtrim"), "serve", RECIPE, "--fixture", FOUR_NESTS, "--unit", UNIT,
+                               "--records", records, "--ports", ports, "--listen", "0"],
+                              capture_output=True, text=True, timeout=60, cwd=ROOT)
+        checks.that("a key that everybody may read is refused", done.returncode == 2 and "chmod g-w,o= " in done.stderr,
+                    (done.returncode, done.stderr))
+
+
 def main():
     checks = Checks()
     station = Station(BUILD, bench_with=("--defects", "2:dead_channel@3", "--fault", "3+60:silence@nest-1"))
@@ -113,8 +124,8 @@ def main():
         check_doors(checks, station, check_lot(checks, station))
     finally:
         station.end()
-    print(f"{checks.passed} passed, {checks.failed} failed")
-    return checks.failed != 0
+    check_key_that_is_shown(checks)
+    return checks.told()
 
 
 if __name__ == "__main__":

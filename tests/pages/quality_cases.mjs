@@ -98,7 +98,7 @@ test("a quality engineer's day", async () => {
     equal(new URL(page.page.url()).pathname, "/chart", "where it leads");
     ok((await page.text("main figure h2")).includes(`key ${key}`), "the large chart is of another key");
     await tablesEqualCsv(page, station, "the large chart");
-    await page.press("F4");
+    await page.press("F8");
     await until("the next sheet is there", async () => new URL(page.page.url()).pathname === "/drift");
     await drawn(page);
     equal([query().get("lot"), query().get("key")], ["2231-A", key], "what the next sheet kept");
@@ -121,6 +121,9 @@ test("a quality engineer's day", async () => {
     await shown(page, `${station.address}/gauge?lot=G-1`);
     ok(/^Measure unit HOB8-\d+ in nest \d, loaded anew\.$/.test(await page.sentence()), await page.sentence());
     equal((await page.page.$$("#measured tbody tr")).length, 3, "units of the study");
+    equal(await page.page.$$eval(".steps .now", (all) => all.map((one) => one.textContent.slice(0, 17))), ["Now: Measure each"], "the step that the headline is of");
+    const blank = await page.page.$$eval("main table", (all) => all.filter((table) => table.tBodies[0].rows.length && [...table.tBodies[0].querySelectorAll("td.figure")].every((cell) => cell.textContent === "-")).length);
+    equal(blank, 0, "tables of nothing but dashes");
 
     // What is wrong is said where it is asked.
     await page.page.goto(`${station.address}/yield?since=yesterday`);
@@ -151,6 +154,11 @@ test("a quality engineer's day", async () => {
     ok(!(await page.sentence()).includes("quarantine"), await page.sentence());
     const refused = await station.post("/api/quality/dispose", { serial: quarantined, to: "released", why: "x", who: "Q" });
     equal(refused.status, 409, "a scrapped unit is not released");
+    // The second lot loads units of the first again; which ones is the handlers' luck.
+    const units = await Promise.all([1, 2, 3, 4, 5, 7, 8].map((n) => station.get(`/api/unit?serial=HOB8-0000${n}`)));
+    const again = units.find((one) => one.runs.length > 1), runs = again.runs.map((one) => one.run), serial = again.runs[0].serial;
+    const late = await station.post("/api/quality/dispose", { serial, run: Math.min(...runs), to: "scrap", why: "x", who: "Q" });
+    equal([late.status, (await late.json()).error], [409, `Unit ${serial} was run again since you looked: run ${Math.max(...runs)} is its newest.`], "a decision about an older run");
   } finally {
     await station.end();
   }
@@ -163,6 +171,16 @@ const cutOff = () => [...document.querySelectorAll("h1, #bar button, #index a, #
   return box.width > 0 && (box.right > innerWidth + 1 || box.bottom > innerHeight + 1 || box.left < -1);
 }).map((element) => element.textContent.slice(0, 30));
 
+const buttonBeside = () => {
+  const [fields, button] = ["#block fieldset", "#block .enter"].map((one) => document.querySelector(one).getBoundingClientRect());
+  return button.left >= fields.right - 1 && button.top <= fields.top + 1;
+};
+const wrappedDates = () => [...document.querySelectorAll("td.moment")].filter((cell) => {
+  const range = document.createRange();
+  range.selectNodeContents(cell);
+  return range.getClientRects().length > 1;
+}).map((cell) => cell.textContent);
+
 test("quality sheets in two sizes, two themes and two languages", async () => {
   const station = await lineWithLots();
   const looks = ["/quality", "/yield", "/capability", "/capability?key=timer", "/chart", "/chart?check=gain&key=timer", "/drift", "/gauge?lot=G-1", "/in-doubt", "/dispositions", "/trace"];
@@ -174,6 +192,7 @@ test("quality sheets in two sizes, two themes and two languages", async () => {
         await shown(page, station.address + path);
         await page.shot(`sheet-${path.replace(/\W+/g, "-").slice(1)}-${view.width}-${view.theme}`);
         equal(await page.page.evaluate(cutOff), [], name);
+        equal(await page.page.evaluate(buttonBeside), true, `${name}: the button stands beside its fields`);
         await page.accessible(name);
       }
       await page.close([/ERR_|Failed to load resource/]);
@@ -185,6 +204,7 @@ test("quality sheets in two sizes, two themes and two languages", async () => {
     for (const path of sheets) {
       await shown(page, station.address + path);
       equal(await page.page.evaluate(cutOff), [], `${path} in German`);
+      equal(await page.page.evaluate(wrappedDates), [], `${path}: dates that wrap`);
       equal(await page.page.evaluate(() => document.documentElement.lang), "de", path);
       ok(!/\b(question|sheet|field) [a-z]/.test(await page.text("body")), `${path}: a text is missing`);
     }

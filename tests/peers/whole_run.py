@@ -19,6 +19,9 @@ import tomllib
 import interpreter
 import world
 
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+from checks import Checks  # noqa: E402
+
 HERE = os.path.dirname(os.path.abspath(__file__))
 ROOT = os.path.dirname(os.path.dirname(HERE))
 BUILD = os.path.join(ROOT, sys.argv[1] if len(sys.argv) > 1 else "build/release")
@@ -168,16 +171,6 @@ class Teaching:
             self.origin = [number(nest.get(name, "0 mm")) for name in ("origin_x", "origin_y")]
 
 
-class Checks:
-    def __init__(self):
-        self.passed = self.failed = 0
-
-    def that(self, what, holds, shown=""):
-        self.passed += bool(holds)
-        self.failed += not holds
-        print(f"{'ok' if holds else 'not ok'} - {what}" + ("" if holds else f": {shown}"))
-
-
 def good_unit(checks, lot):
     checks.that("a good unit passes", lot.code == 0, (lot.code, lot.complaint, lot.results))
     result = lot.results[0] if lot.results else {}
@@ -304,8 +297,7 @@ def main():
         for judge, lot in lots:
             judge(checks, lot.result())
     print(f"{time.monotonic() - began:.1f} s")
-    print(f"{checks.passed} passed, {checks.failed} failed")
-    return checks.failed != 0
+    return checks.told()
 
 
 sys.exit(main())

@@ -16,18 +16,10 @@ import sys
 import tempfile
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+from checks import Checks  # noqa: E402
 from served_station import RECIPE, ROOT, UNIT, FOUR_NESTS, Station  # noqa: E402
 
 BUILD = os.path.join(ROOT, sys.argv[1] if len(sys.argv) > 1 else "build/release")
-
-
-class Checks:
-    passed = failed = 0
-
-    def that(self, what, holds, shown=""):
-        self.passed += bool(holds)
-        self.failed += not holds
-        print(f"{'ok' if holds else 'not ok'} - {what}" + ("" if holds else f": {shown}"), flush=True)
 
 
 def openssl(*words):
@@ -75,6 +67,11 @@ def check_refusals(checks, papers):
     with open(key, encoding="ascii") as source, open(shown, "w", encoding="ascii") as target:
         target.write(source.read())
     os.chmod(shown, 0o644)
+    lent, keyless = papers.path("lent.key"), papers.path("keyless.key")  # the group may write it; no key in it
+    for path, text, rights in ((lent, open(key, encoding="ascii").read(), 0o620), (keyless, "nothing", 0o600)):
+        with open(path, "w", encoding="ascii") as target:
+            target.write(text)
+        os.chmod(path, rights)
     nameless = papers.make("nameless", names="")
     at = ["--address", "127.0.0.1:0"]
     for what, words, sentence in (
@@ -86,10 +83,11 @@ def check_refusals(checks, papers):
              "cannot answer on 192.0.2.7"),
             ("a file that is not there", [*at, "--certificate", "/no/such", "--key", key], "cannot be read (No such"),
             ("a file without a certificate", [*at, "--certificate", RECIPE, "--key", key], "no certificate in"),
-            ("a file without a key", [*at, "--certificate", pem, "--key", RECIPE], "no private key in"),
+            ("a file without a key", [*at, "--certificate", pem, "--key", keyless], "no private key in"),
             ("a key of another certificate", [*at, "--certificate", pem, "--key", other], "does not belong to"),
             ("a key with a password", [*at, "--certificate", pem, "--key", locked], "has a password"),
-            ("a key that everybody may read", [*at, "--certificate", pem, "--key", shown], "chmod o= "),
+            ("a key that everybody may read", [*at, "--certificate", pem, "--key", shown], "chmod g-w,o= "),
+            ("a key that its group may write", [*at, "--certificate", pem, "--key", lent], "chmod g-w,o= "),
             ("a certificate that has run out", [*at, "--certificate", ended, "--key", key], "ran out on 20"),
             ("a certificate without a name", [*at, "--certificate", nameless[0], "--key", nameless[1]],
              "subjectAltName")):
@@ -168,7 +166,8 @@ def check_calls(checks, station, far):
     status, headers, session = far.call("POST", "/api/session", boss)
     cookie = headers.get("Set-Cookie", "")
     checks.that("the cookie is Secure, HttpOnly and SameSite=Strict",
-                all(word in cookie for word in ("; Secure", "; HttpOnly", "; SameSite=Strict")), cookie)
+                cookie.startswith("__Host-padtrim_session=") and
+                all(word in cookie for word in ("; Secure", "; HttpOnly", "; SameSite=Strict", "; Path=/")), cookie)
     mine = {"Cookie": cookie.split(";")[0], "X-Padtrim-Proof": session["proof"]}
     checks.that("whoever is logged in is answered", far.call("GET", "/api/status", headers=mine)[0] == 200)
     home = {"Origin": f"https://line-3.example:{far.port}", **mine}
@@ -181,6 +180,25 @@ def check_calls(checks, station, far):
     checks.that("on the loopback address the cookie is not Secure, or no browser would send it",
                 status == 200 and "Secure" not in headers["Set-Cookie"], headers)
     check_stream(checks, far, mine)
+
+
+def check_wildcard(checks, papers):
+    """A certificate whose first name is a whole domain: the address to tell is one that can be opened."""
+    pem, key = papers.make("wild", names="DNS:*.padtrim.example,IP:127.0.0.1")
+    station = Station(BUILD, serve_with=("--address", "127.0.0.1:0", "--certificate", pem, "--key", key))
+    try:
+        said = station.daemon.said
+        checks.that("it tells the name that is no wildcard", re.search(r"and https://127\.0\.0\.1:\d+", said), said)
+    finally:
+        station.end()
+    pem, key = papers.make("wilder", names="DNS:*.padtrim.example")
+    station = Station(BUILD, serve_with=("--address", "127.0.0.1:0", "--certificate", pem, "--key", key))
+    try:
+        said = station.daemon.said
+        checks.that("where all are wildcards it tells the address that was given",
+                    re.search(r"and https://127\.0\.0\.1:\d+", said) and "*" not in said, said)
+    finally:
+        station.end()
 
 
 def check_stream(checks, far, mine):
@@ -208,8 +226,8 @@ def main():
             check_calls(checks, station, Far(int(named.group(1)), pem))
         finally:
             station.end()
-    print(f"{checks.passed} passed, {checks.failed} failed")
-    return checks.failed != 0
+        check_wildcard(checks, Papers(folder))
+    return checks.told()
 
 
 if __name__ == "__main__":

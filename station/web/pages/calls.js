@@ -3,6 +3,8 @@
 import { proof } from "/session.js";
 
 export class Refused extends Error {}
+// Nobody knows whether the station took the call.
+export class Silent extends Refused {}
 
 const patience = 10000; // ms
 
@@ -11,7 +13,7 @@ async function answerOf(path, options) {
   try {
     response = await fetch(path, { ...options, signal: AbortSignal.timeout(patience) });
   } catch {
-    throw new Refused("The station does not answer.");
+    throw new Silent("The station does not answer.");
   }
   let body;
   try {

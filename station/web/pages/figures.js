@@ -4,16 +4,30 @@ import { h } from "/elements.js";
 import { t } from "/texts.js";
 import { inWords } from "/quality_words.js";
 
-const scripts = ["/charts/library.js", "/charts/drawing.js"];
-let loading = null;
+const scripts = ["/charts/library.js", "/charts/drawing.js"], tries = 3, pause = 400; // ms
+const loaded = new Map();
 
-// Charts come as plain scripts, which reports carry too.
+// Charts come as plain scripts, which reports carry too. One that did not load is asked for again.
 function load(path) {
-  return new Promise((done, wrong) => {
-    document.head.append(h("script", { src: path, onload: done, onerror: () => wrong(new Error(path)) }));
+  const loading = loaded.get(path) ?? new Promise((done, wrong) => {
+    const script = h("script", { src: path, onload: done, onerror: () => { loaded.delete(path); script.remove(); wrong(new Error(t("noDrawing"))); } });
+    document.head.append(script);
   });
+  loaded.set(path, loading);
+  return loading;
 }
-export const drawing = () => (loading ??= scripts.reduce((before, path) => before.then(() => load(path)), Promise.resolve()));
+async function loadPatiently(path, left = tries) {
+  try {
+    await load(path);
+  } catch (trouble) {
+    if (left <= 1) throw trouble;
+    await new Promise((again) => setTimeout(again, pause));
+    await loadPatiently(path, left - 1);
+  }
+}
+export async function drawing() {
+  for (const path of scripts) await loadPatiently(path);
+}
 
 // The drawing takes its colours from the page's theme.
 function takeLook() {
@@ -23,6 +37,7 @@ function takeLook() {
 
 const mostRows = 500; // the CSV has every one
 const row = (...cells) => h("tr", {}, ...cells);
+const isMoment = (words) => /^\d{4}-\d{2}-\d{2}/.test(words);
 const wordsOf = (cell) => (typeof cell === "string" ? cell : cell.text);
 
 // `unit` gives the address of a cell that names a unit.
@@ -31,7 +46,7 @@ export function tableOf(table, links = {}) {
     column.title || column.unit ? h("th", { scope: "col", class: column.number ? "figure" : null }, column.unit && column.unit !== "1" ? `${inWords(column.title)}, ${column.unit}` : inWords(column.title)) : h("td", {}));
   const cellOf = (cell, column, all) => {
     const link = links[column.title]?.(wordsOf(cell), all), words = inWords(wordsOf(cell));
-    return h("td", { class: column.number ? "figure" : null }, link ? h("a", { href: link }, words) : words);
+    return h("td", { class: column.number ? "figure" : isMoment(words) ? "moment" : null }, link ? h("a", { href: link }, words) : words);
   };
   const rows = table.rows.slice(0, mostRows).map((cells) => row(...cells.map((cell, i) => cellOf(cell, table.columns[i], cells))));
   return h("div", { class: "wide", tabindex: "0", role: "group", "aria-label": inWords(table.title) || t("table") },
@@ -41,10 +56,10 @@ export function tableOf(table, links = {}) {
 
 const csvLink = (address, id) => h("a", { class: "csv", href: `${address}&format=csv&figure=${encodeURIComponent(id)}`, download: `${id}.csv` }, t("csv"));
 
-// Points that a rule struck out, with the numbers that the chart gives them.
+// Points that a rule struck out, with the letters that the chart gives them.
 function remarksOf(chart) {
   const remarks = chart.series.flatMap((series) => series.dots.map((dot) => dot.remark).filter(Boolean));
-  return remarks.length ? h("ol", { class: "remarks" }, ...remarks.map((remark) => h("li", {}, inWords(remark)))) : null;
+  return remarks.length ? h("ol", { type: "a", class: "remarks" }, ...remarks.map((remark) => h("li", {}, inWords(remark)))) : null;
 }
 
 function tableDetails(table, links, open) {
@@ -62,7 +77,7 @@ function figureOf(figure, address, draw, { links, table, className = "" }) {
 }
 
 export const chartFigure = (chart, address, links = {}) =>
-  figureOf(translated(chart), address, (room) => { padtrimDrawing.drawChart(room, translated(chart)); }, { links, table: chart.table, className: "chart" });
+  figureOf(translated(chart), address, (room) => { padtrimDrawing.drawChart(room, translated(chart)); }, { links, table: chart.table, className: chart.below ? "chart below" : "chart" });
 export const panelFigure = (panel, address, open, links = {}) =>
   figureOf(panel, address, (room) => padtrimDrawing.drawPanel(room, panelInWords(panel), open), { links, table: panel.table, className: "panel" });
 export function tapeFigure(tape, address, open) {
@@ -92,18 +107,20 @@ const translated = (chart) => ({
   limits: chart.limits.map((one) => ({ ...one, name: inWords(one.name) })),
 });
 
-// Figures into their places (the first `columns` of them in a column of their own), drawn when they stand; again when the window or the theme changes.
+// Figures into their places after `first` (the first `columns` of them in a column of their own), drawn when they stand;
+// again when the window or the theme changes. Nothing happens when another answer is on its way by then.
 let standing = [];
-export async function show(container, figures, columns = 0) {
+export async function show(container, figures, { newest, columns = 0, first = "" }) {
   await drawing();
+  if (!newest()) return;
   standing = figures;
   const elements = figures.map((figure) => figure.element);
   if (columns) container.replaceChildren(h("div", { class: "column" }, ...elements.slice(0, columns)), h("div", { class: "column" }, ...elements.slice(columns)));
-  else container.replaceChildren(...elements);
+  else container.replaceChildren(first, ...elements);
   redraw();
 }
 export function redraw() {
-  if (!loading || !globalThis.padtrimDrawing) return;
+  if (!globalThis.padtrimDrawing) return;
   takeLook();
   for (const figure of standing) figure.draw();
 }

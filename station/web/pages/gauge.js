@@ -3,48 +3,53 @@
 import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { t } from "/texts.js";
-import { admitted } from "/session.js";
 import { inWords } from "/quality_words.js";
 import { chartFigure, show, tableFigure } from "/figures.js";
 import { callOf } from "/sheets.js";
-import { filters, say, sheet, start, toUnit } from "/question.js";
+import { filters, say, sheet, toUnit } from "/question.js";
 
 const at = (id) => document.getElementById(id);
+const begun = { step: "choose", units: [], units_wanted: 10, repetitions: 2, missing: 0 };
 
-// done, now, or to come.
+// What to do now is the station's own word, as in the headline; the rest is done or to come.
 function stepsOf(walk) {
   const enough = walk.units.length >= walk.units_wanted;
-  const begun = walk.units.length > 0, states = [begun, enough, enough && walk.missing === 0, walk.whole];
-  const now = states.findIndex((done) => !done);
-  return ["choose", "first", "again", "read"].map((name, i) => {
-    const state = i === 3 ? (walk.whole ? "now" : "later") : states[i] ? "done" : i === now ? "now" : "later";
+  const done = { choose: walk.units.length > 0, first: enough, again: enough && walk.missing === 0 };
+  return ["choose", "first", "again", "read"].map((name) => {
+    const state = name === walk.step ? "now" : done[name] ? "done" : "later";
     return h("li", { class: state }, h("b", {}, t(`step ${state}`)), " ",
       t(`gauge ${name}`, { units: walk.units_wanted, so: walk.units.length, nests: walk.nests.length || "–", times: walk.repetitions, missing: walk.missing }));
   });
 }
 
-async function answer() {
-  const now = filters(), named = now.get("lot");
+// The steps are those of a study of many units.
+const stepsFigure = (walk, many) => h("section", { class: "steps" }, many ? h("ol", {}, ...stepsOf(walk)) : null,
+  h("p", { class: "caution" }, t("gauge caution")), h("p", {}, h("a", { href: "/" }, t("toOperator"))));
+
+// A table without one number tells nothing: its rows end with the reason.
+const tells = (table) => table.rows.some((row) => row.some((cell) => typeof cell !== "string"));
+const reasonsOf = (tables) => [...new Set(tables.flatMap((table) => table.rows.map((row) => row.at(-1))))].filter(Boolean).slice(0, 3);
+
+export async function answer(newest) {
+  const now = filters(), named = now.get("lot"), type1 = Boolean(now.get("type-1"));
   const addresses = sheet.calls.map((call) => callOf(call, sheet, now));
   const figures = [];
-  let walk = { units: [], nests: (await ask("/api/panel")).nests, units_wanted: 10, repetitions: 2, missing: 0, whole: false };
+  let walk, headline = t("gauge begin"), sentences = [];
   if (named) {
     walk = await ask(addresses[0]);
     const steps = await ask(`${addresses[0]}&format=sheet`), result = await ask(`${addresses[1]}&format=sheet`);
-    const links = { unit: (words) => toUnit(words) };
+    const links = { unit: (words) => toUnit(words) }, told = result.tables.filter(tells);
     figures.push(...steps.tables.map((table, i) => tableFigure(table, i + 1, addresses[0], links)));
     figures[0].element.id = "measured";
     figures.push(...result.charts.map((chart) => chartFigure(chart, addresses[1], links)),
-      ...result.tables.map((table, i) => tableFigure(table, i + 1, addresses[1])));
-    at("sentences").replaceChildren(...result.sentences.map((one) => h("p", {}, inWords(one))));
-    say(now.get("type-1") ? t("gauge type-1") : inWords(walk.sentence));
+      ...told.map((table) => tableFigure(table, result.tables.indexOf(table) + 1, addresses[1])));
+    headline = type1 ? t("gauge type-1") : inWords(walk.sentence);
+    sentences = told.length ? result.sentences : [t("noResult"), ...reasonsOf(result.tables)];
   } else {
-    at("sentences").replaceChildren();
-    say(t("gauge begin"));
+    walk = { ...begun, nests: (await ask("/api/panel")).nests };
   }
-  await show(at("figures"), figures);
-  at("figures").prepend(h("section", { class: "steps" }, h("ol", {}, ...stepsOf(walk)), h("p", { class: "caution" }, t("gauge caution")),
-    h("p", {}, h("a", { href: "/" }, t("toOperator")))));
+  if (!newest()) return;
+  say(headline);
+  at("sentences").replaceChildren(...sentences.map((one) => h("p", {}, inWords(one))));
+  await show(at("figures"), figures, { newest, first: stepsFigure(walk, !type1) });
 }
-
-admitted().then((goesOn) => { if (goesOn) start(answer); });

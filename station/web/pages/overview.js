@@ -3,13 +3,10 @@
 
 import { h } from "/elements.js";
 import { ask } from "/calls.js";
-import { t } from "/texts.js";
-import { admitted } from "/session.js";
-import { watch } from "/live.js";
 import { inWords } from "/quality_words.js";
 import { chartFigure, panelFigure, show, tapeFigure } from "/figures.js";
 import { callOf } from "/sheets.js";
-import { filters, renew, say, sheet, start, toSheet, toUnit } from "/question.js";
+import { filters, renew, say, sheet, toSheet, toUnit } from "/question.js";
 
 const at = (id) => document.getElementById(id);
 const sheetAbout = { lot: "yield", "in doubt": "doubt", dispositions: "dispositions", chart: "chart" };
@@ -27,10 +24,11 @@ function openOf(panel, lot) {
   return (place) => (place.chart === null ? null : toSheet("chart", { check: panel.table.title, key: place.key, lot }));
 }
 
-async function answer() {
+export async function answer(newest) {
   const address = callOf("overview", sheet, filters());
   const { next, lot } = await ask(`${address}&format=json`);
   const body = await ask(`${address}&format=sheet`);
+  if (!newest()) return;
   say("");
   at("sentence").append(sentenceOf(next));
   at("sentences").replaceChildren(...[body.title, ...body.sentences.slice(0, 3)].map((one) => h("p", {}, inWords(one))));
@@ -38,13 +36,14 @@ async function answer() {
   const panels = body.panels.map((panel) => panelFigure(panel, address, openOf(panel, name)));
   const tapes = body.tapes.map((tape) => tapeFigure(tape, address, (unit) => toUnit(unit.serial)));
   const failures = body.panels.some((panel) => panel.id === "failures") ? [panels.pop()] : [];
-  await show(at("figures"), [...panels, ...tapes, ...failures, ...body.charts.map((chart) => chartFigure(chart, address))], panels.length + tapes.length);
+  await show(at("figures"), [...panels, ...tapes, ...failures, ...body.charts.map((chart) => chartFigure(chart, address))],
+    { newest, columns: panels.length + tapes.length });
 }
 
 // What a unit that ended changes is asked for at most so often.
 const patience = 5000; // ms
 let marks = null, asked = 0, later = 0;
-function take(state) {
+export function take(state) {
   const now = `${state.lot} ${state.count.loaded} ${state.state}`;
   if (now === marks) return;
   const first = marks === null;
@@ -53,9 +52,3 @@ function take(state) {
   clearTimeout(later);
   later = setTimeout(() => { asked = performance.now(); renew(); }, Math.max(200, asked + patience - performance.now()));
 }
-
-admitted().then(async (goesOn) => {
-  if (!goesOn) return;
-  await start(answer);
-  watch(take, (live) => { at("trouble").textContent = live ? "" : t("lost"); });
-});

@@ -3,11 +3,10 @@
 import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { t } from "/texts.js";
-import { admitted } from "/session.js";
 import { inWords } from "/quality_words.js";
-import { chartFigure, panelFigure, show, tableFigure, tapeFigure } from "/figures.js";
+import { chartFigure, panelFigure, show, tableFigure } from "/figures.js";
 import { callOf } from "/sheets.js";
-import { filters, say, sheet, start, toSheet, toUnit } from "/question.js";
+import { filters, say, sheet, toSheet, toUnit } from "/question.js";
 
 const at = (id) => document.getElementById(id);
 const tell = (sentences) => at("sentences").replaceChildren(...sentences.map((one) => h("p", {}, inWords(one))));
@@ -59,7 +58,7 @@ function yieldFigures(bodies, addresses) {
 }
 const arranged = { capability: capabilityFigures, yield: yieldFigures };
 
-async function answer() {
+export async function answer(newest) {
   const now = filters(), more = {};
   if (sheet.name === "doubt" && !now.get("station")) {
     now.set("station", (await ask("/api/panel")).station);
@@ -70,10 +69,9 @@ async function answer() {
   const addresses = sheet.calls.map((call) => callOf(call, sheet, now, more.charts && { charts: more.charts } || {}));
   const bodies = [];
   for (const address of addresses) bodies.push(await ask(`${address}&format=sheet`));
+  if (!newest()) return;
   say(t(`question ${sheet.name}`));
   tell([...new Set(bodies.flatMap((body) => body.sentences))]);
   at("figures").dataset.columns = arranged[sheet.name] ? "2" : "1";
-  await show(at("figures"), arranged[sheet.name]?.(bodies, addresses) ?? bodies.flatMap((body, i) => figuresOf(body, addresses[i])));
+  await show(at("figures"), arranged[sheet.name]?.(bodies, addresses) ?? bodies.flatMap((body, i) => figuresOf(body, addresses[i])), { newest });
 }
-
-admitted().then((goesOn) => { if (goesOn) start(answer); });

@@ -80,6 +80,7 @@ const sentences = [
   [/^(\S+): (one point|two of|four of|eight in|six in|nine in|fourteen in)(.*)$/, (_, unit, begin, rest) => `${unit}: ${inWords(begin + rest)}`],
   [/^Means of (lots|days), each unit by its first try; a step or a trend is told at a risk of (\S+)\. What check standards of station (.*) share is the station's\.$/, (_, points, risk, station) => `Mittel der ${inWords(points)}, jedes Teil beim ersten Mal; ein Sprung oder ein Trend gilt bei einem Risiko von ${risk}. Was die Prüfnormale der Station ${station} gemeinsam zeigen, ist die Station.`],
   [/^Means with their standard uncertainty: (.*)\.$/, (_, finding) => `Mittel mit Standardunsicherheit: ${inWords(finding)}.`],
+  [/^(\d+) whole units?, (\d+) appraisers?, (\d+) repetitions? of each: 2 of all are needed, each unit by every appraiser$/, "$1 vollständige Teile, $2 Messende, $3 Wiederholungen je Teil: von allem sind 2 nötig, jedes Teil von jedem."],
   [/^(\d+) units?, (\d+) appraisers?, (\d+) repetitions?\.$/, "$1 Teile, $2 Messende, $3 Wiederholungen."],
   [/^(\d+) units?, each by its newest run, newest first(; there are more)?\.$/, (_, n, more) => `${n} Teile, jedes nach seinem neuesten Lauf, das neueste zuerst${more ? "; es gibt mehr" : ""}.`],
   [/^(\d+) units? in (\d+) runs?\.$/, "$1 Teile in $2 Läufen."],

@@ -2,19 +2,21 @@
 // and live in the address, and the controls at the edge.
 
 import { h } from "/elements.js";
-import { ask } from "/calls.js";
+import { ask, Silent } from "/calls.js";
 import { t } from "/texts.js";
 import { redraw } from "/figures.js";
 import { applyTheme, language, nextLanguage, nextTheme, theme } from "/settings.js";
 import { addressOf, choicesOf, flags, moments, numbers, rare, sheets, sheetNamed } from "/sheets.js";
 
 const at = (id) => document.getElementById(id);
-export const sheet = sheetNamed(document.body.dataset.sheet);
+export const sheet = sheets.find((one) => one.path === location.pathname) ?? sheets[0];
+document.body.dataset.sheet = sheet.name;
 export const filters = () => new URLSearchParams(location.search);
 export const toSheet = (name, more) => addressOf(sheetNamed(name), filters(), more);
 export const toUnit = (serial) => `/unit?serial=${encodeURIComponent(serial)}`;
 
 let choices = null, drawn = null, everything = false, answer = async () => {};
+let heard = true, failed = false, turn = 0;
 
 function showIndex() {
   const entry = (one, i) => h("li", {}, h("a", { href: addressOf(one, filters()), "aria-current": one === sheet ? "page" : null },
@@ -22,7 +24,6 @@ function showIndex() {
   at("index").setAttribute("aria-label", t("sheetIndex"));
   const away = (href, name) => h("li", {}, h("a", { href }, name));
   at("index").replaceChildren(h("ol", {}, ...sheets.map(entry), away("/", t("operatorShort")), away("/plan", t("planShort"))));
-
 }
 
 // The names that the records hold for a field, or null where it is typed.
@@ -66,7 +67,10 @@ function showBlock() {
   const stamp = h("div", { class: "stamp" }, h("span", {}, t("drawn")), h("b", {}, drawn ? `${drawn.toISOString().slice(0, 19).replace("T", " ")}Z` : "–"));
   const more = hides ? h("button", { type: "button", class: "more", "aria-expanded": String(everything), onclick: () => { everything = !everything; showBlock(); } }, t(everything ? "fewer" : "more")) : null;
   const reset = [...now.keys()].length ? h("a", { class: "reset", href: sheet.path }, t("reset")) : null;
-  at("block").replaceChildren(...fields, stamp, h("div", { class: "enter" }, h("button", { type: "submit", "aria-keyshortcuts": "Enter" }, h("kbd", { "aria-hidden": "true" }, "Enter"), t("askAgain")), more, reset));
+  const ask = h("button", { type: "submit", "data-act": true, "aria-keyshortcuts": "Enter" }, h("kbd", { "aria-hidden": "true" }, "Enter"), t("askAgain"));
+  at("block").replaceChildren(h("fieldset", { "data-act": true, "aria-label": t("narrow") }, ...fields, stamp),
+    h("div", { class: "enter" }, ask, h("div", {}, more, reset)));
+  showLine();
 }
 
 function go(address) {
@@ -76,19 +80,20 @@ function go(address) {
 
 function send(event) {
   event?.preventDefault();
+  if (!heard) return null;
   const typed = Object.fromEntries([...new FormData(at("block"))].map(([name, value]) => [name, value.trim()]));
   return go(addressOf(sheet, new URLSearchParams(), typed));
 }
 
 const controls = [
   ["F2", () => t("narrow"), () => at("block").querySelector("select, input").focus()],
-  ["F4", () => t("nextSheet"), () => location.assign(addressOf(sheets[(sheets.indexOf(sheet) + 1) % sheets.length], filters()))],
+  ["F8", () => t("nextSheet"), () => location.assign(addressOf(sheets[(sheets.indexOf(sheet) + 1) % sheets.length], filters()))],
   ["F9", () => t("language"), () => { nextLanguage(); renew(); }],
   ["F10", () => t("theme", { theme: t(theme()) }), () => { nextTheme(); showControls(); redraw(); }],
 ];
 function showControls() {
   at("bar").replaceChildren(...controls.map(([key, text, work]) =>
-    h("button", { type: "button", "aria-keyshortcuts": key, onclick: work }, h("kbd", { "aria-hidden": "true" }, key), text())));
+    h("button", { type: "button", "aria-keyshortcuts": key, "data-act": key === "F8", onclick: work }, h("kbd", { "aria-hidden": "true" }, key), text())));
 }
 
 export function say(sentence, wrong = "") {
@@ -96,8 +101,22 @@ export function say(sentence, wrong = "") {
   at("trouble").textContent = wrong;
 }
 
-// Asks for the choices once a set of filters, then lets the sheet answer.
+// While the station is not heard nothing can be asked or decided, and the page says so.
+export function showLine() {
+  for (const place of document.querySelectorAll("[data-line]")) place.textContent = heard ? "" : t("lostActs");
+  for (const act of document.querySelectorAll("[data-act]")) act.disabled = !heard;
+}
+export function line(live) {
+  const back = live && !heard;
+  heard = live;
+  showLine();
+  if (back && failed) renew();
+}
+
+// Asks for the choices once, then lets the sheet answer. An answer that a newer question has
+// overtaken shows nothing.
 export async function renew() {
+  const mine = ++turn, newest = () => mine === turn;
   document.documentElement.lang = language();
   document.title = `${t("quality")}: ${t(`sheet ${sheet.name}`)}`;
   at("figures").setAttribute("aria-label", t(`sheet ${sheet.name}`));
@@ -110,11 +129,15 @@ export async function renew() {
     at("trouble").textContent = "";
     const of = sheet.name === "gauge" ? "?measure-only=yes" : "";
     choices ??= await ask(`/api/quality/choices${of}`);
-    await answer();
+    await answer(newest);
+    if (!newest()) return;
     drawn = new Date();
+    failed = false;
   } catch (trouble) {
+    if (!newest()) return;
+    failed = true;
     at("trouble").textContent = trouble.message;
-    at("figures").replaceChildren();
+    if (!(trouble instanceof Silent)) at("figures").replaceChildren();
   }
   at("figures").removeAttribute("aria-busy");
   showBlock();
@@ -131,10 +154,9 @@ export function start(answering) {
   addEventListener("resize", () => { if (innerWidth !== width) { width = innerWidth; redraw(); } });
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", redraw);
   document.addEventListener("keydown", (event) => {
-    const control = controls.find(([key]) => key === event.key);
-    if (!control || document.querySelector("dialog[open]")) return;
+    if (!controls.some(([key]) => key === event.key) || document.querySelector("dialog[open]")) return;
     event.preventDefault();
-    control[2]();
+    at("bar").querySelector(`[aria-keyshortcuts="${event.key}"]`).click();
   });
   return renew();
 }

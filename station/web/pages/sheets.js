@@ -9,7 +9,7 @@ export const sheets = [
   { name: "overview", path: "/quality", fields: ["lot", "station", "product", "recipe", "nest", "check"], calls: ["overview"] },
   { name: "yield", path: "/yield", fields: ["by", ...runs], calls: ["yield", "failures"] },
   { name: "capability", path: "/capability", fields: [...place, ...runs], calls: ["capability", "capability?as-left=yes"] },
-  { name: "chart", path: "/chart", fields: [...place, "as-left", "kind", "baseline", ...runs], calls: ["chart"] },
+  { name: "chart", path: "/chart", fields: [...place, "as-left", "kind", "baseline", "anew", ...runs], calls: ["chart"] },
   { name: "drift", path: "/drift", fields: [...place, "as-left", "risk", ...runs], calls: ["drift"] },
   { name: "gauge", path: "/gauge", fields: ["lot", ...place, "appraisers", "type-1", "reference", "calibration", "station"], calls: ["gauge-steps", "gauge"] },
   { name: "doubt", path: "/in-doubt", fields: ["station", "fixture"], calls: ["in-doubt"] },
@@ -25,9 +25,9 @@ export const choicesOf = {
   which: ["waiting", "quarantined", "undecided", "rework", "scrap", "released"],
   appraisers: ["nest", "station"],
 };
-export const flags = ["drafts", "as-left", "type-1"];
+export const flags = ["drafts", "as-left", "type-1", "anew"];
 // Shown when they are set, or when a person wants every field.
-export const rare = ["product", "recipe", "revision", "drafts", "fixture", "baseline", "risk", "appraisers", "type-1", "reference", "calibration"];
+export const rare = ["product", "recipe", "revision", "drafts", "fixture", "baseline", "anew", "risk", "appraisers", "type-1", "reference", "calibration"];
 export const moments = ["since", "until"];
 export const numbers = ["baseline", "risk", "reference", "calibration", "relay"];
 

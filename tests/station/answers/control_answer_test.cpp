@@ -75,6 +75,12 @@ TEST(ControlAnswer, NamesTheUnitAndTheRuleWhereOneSignals) {
     EXPECT_TRUE(told);
     EXPECT_EQ(sheet.charts[0].table.rows.size(), 11u);
     EXPECT_EQ(sheet.charts[0].limits.size(), 3u);
+    ASSERT_EQ(sheet.charts.size(), 2u);
+    EXPECT_EQ(sheet.charts[1].title.substr(0, 12), "moving range");
+    EXPECT_TRUE(sheet.charts[1].below) << "under its values";
+    EXPECT_FALSE(sheet.charts[0].below);
+    EXPECT_EQ(sheet.charts[1].x.names, sheet.charts[0].x.names);
+    EXPECT_EQ(sheet.charts[1].series[0].dots[0].x, 1.0) << "the first value has no range";
 }
 
 TEST(ControlAnswer, StandsAtItsKeyOnThePanel) {

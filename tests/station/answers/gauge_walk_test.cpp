@@ -19,6 +19,7 @@ TEST(GaugeWalk, BeginsWithChoosingUnits) {
     const auto walk = gauge_walk({}, {1, 2});
     EXPECT_EQ(next_measurement(walk).substr(0, 16), "Choose ten units");
     EXPECT_FALSE(walk.whole());
+    EXPECT_EQ(step_of(walk), GaugeStep::choose);
 }
 
 TEST(GaugeWalk, SaysWhichUnitComesIntoWhichNestNext) {
@@ -28,8 +29,10 @@ TEST(GaugeWalk, SaysWhichUnitComesIntoWhichNestNext) {
     runs.push_back(walk_run("A", 2, record::Verdict::no_verdict));
     const auto walk = gauge_walk(runs, {1, 2});
     EXPECT_EQ(walk.missing(), 1U) << "a run without a verdict measured nothing";
+    EXPECT_EQ(step_of(walk), GaugeStep::again) << "as the sentence says";
     runs.push_back(walk_run("A", 2));
     EXPECT_EQ(next_measurement(gauge_walk(runs, {1, 2})), "Measure unit 2 of 10, in every nest.");
+    EXPECT_EQ(step_of(gauge_walk(runs, {1, 2})), GaugeStep::first);
 }
 
 TEST(GaugeWalk, EndsWhenEveryCellIsFull) {
@@ -40,6 +43,7 @@ TEST(GaugeWalk, EndsWhenEveryCellIsFull) {
                 runs.push_back(walk_run("U" + std::to_string(unit), nest));
     const auto walk = gauge_walk(runs, {1, 2, 3});
     EXPECT_TRUE(walk.whole());
+    EXPECT_EQ(step_of(walk), GaugeStep::read);
     EXPECT_EQ(next_measurement(walk), "Read the result: the study is whole.");
     const auto table = table_of(walk);
     EXPECT_EQ(table.rows.size(), 10U);

@@ -25,5 +25,14 @@ TEST(Names, AreOneVisibleLine) {
     EXPECT_NE(wrong_with_name("station", "x "), "");
 }
 
+TEST(Names, SignWithAReason) {
+    EXPECT_EQ(wrong_with_signature("M", "broken glass"), "");
+    EXPECT_EQ(wrong_with_signature("", "x"), "The name of the person (--who) is empty. Give one.");
+    EXPECT_EQ(wrong_with_signature("M", " \t"), "The reason is empty. Give one with --why.");
+    EXPECT_EQ(wrong_with_signature("M", "", SignedBy::call), "The reason is empty. Give one.");
+    EXPECT_EQ(wrong_with_signature("", "", SignedBy::call),
+              "The name of the person is empty. Give one.");
+}
+
 }  // namespace
 }  // namespace padtrim::answers

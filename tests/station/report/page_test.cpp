@@ -71,7 +71,7 @@ TEST(ReportPage, HasATableForEveryFigure) {
     EXPECT_EQ(times(page, "<figure"), 8u);
     EXPECT_EQ(times(page, "<details><summary>Table"), 8u);
     EXPECT_EQ(times(page, "data-figure="), 8u);
-    EXPECT_EQ(times(page, "<ol class=\"remarks\">"), 4u) << "what the crosses mean";
+    EXPECT_EQ(times(page, "<ol type=\"a\" class=\"remarks\">"), 4u) << "what the letters mean";
 }
 
 TEST(ReportPage, NeedsNothingFromOutsideAndMayNotAskForIt) {

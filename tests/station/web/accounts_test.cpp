@@ -43,6 +43,13 @@ class Logins : public ::testing::Test {
         return Sessions(
             *accounts, [this] { return now; }, rules);
     }
+    // As the door does: whoever has to wait is not asked for a password at all.
+    static Sessions::Answer log_in(Sessions& open, const std::string& name,
+                                   const std::string& password, const std::string& address) {
+        std::string wait = open.must_wait(name, address);
+        if (!wait.empty()) return {std::nullopt, std::move(wait), true};
+        return open.log_in(name, password, address);
+    }
 };
 
 TEST_F(Logins, TheFirstAdministratorNeedsThePrintedCodeOnce) {
@@ -58,11 +65,29 @@ TEST_F(Logins, TheFirstAdministratorNeedsThePrintedCodeOnce) {
     EXPECT_EQ(accounts->all().size(), 1u);
 }
 
-TEST_F(Logins, TheCodeIsVoidAfterFiveWrongTries) {
+TEST_F(Logins, WrongCodesHoldUpTheirAddressForAWhileAndNobodyElse) {
     const std::string code = accounts->first_code();
-    for (int i = 0; i < 5; ++i) EXPECT_NE(accounts->set_first("wrong", "boss", "long enough"), "");
-    EXPECT_NE(accounts->set_first(code, "boss", "long enough"), "");
+    auto open = sessions();
+    for (int i = 0; i < 5; ++i)
+        EXPECT_FALSE(open.set_first("wrong", "boss", "long enough", elsewhere).later) << i;
+    EXPECT_TRUE(open.set_first(code, "boss", "long enough", elsewhere).later);
+    EXPECT_NE(open.must_wait("", elsewhere), "") << "it does not even stand in line";
     EXPECT_FALSE(accounts->any());
+    now += 61s;
+    EXPECT_FALSE(open.set_first("wrong", "boss", "long enough", elsewhere).later);
+    EXPECT_EQ(accounts->first_code(), code) << "the code holds";
+    EXPECT_EQ(open.set_first(code, "boss", "long enough", desk).refusal, "");
+    EXPECT_TRUE(accounts->any());
+    EXPECT_NE(open.set_first(code, "thief", "long enough", desk).refusal, "");
+}
+
+TEST_F(Logins, TriesThatRunAtOnceAreHeldUpAllTheSame) {
+    first();
+    auto open = sessions();
+    for (int i = 0; i < 8; ++i)
+        EXPECT_EQ(open.must_wait("boss", elsewhere), "") << "in line: " << i;
+    for (int i = 0; i < 5; ++i) EXPECT_FALSE(open.log_in("boss", "wrong one", elsewhere).later);
+    EXPECT_TRUE(open.log_in("boss", "long enough", elsewhere).later) << "its turn comes too late";
 }
 
 TEST_F(Logins, AreKeptHashedInAFileOfTheirOwnersOnly) {
@@ -107,33 +132,33 @@ TEST_F(Logins, ADamagedFileIsNeverTakenForNoLogins) {
 TEST_F(Logins, WrongPasswordsLockANameForAWhileThatDoubles) {
     first();
     auto open = sessions();
-    for (int i = 0; i < 5; ++i) EXPECT_FALSE(open.log_in("boss", "wrong one", desk).later) << i;
-    EXPECT_TRUE(open.log_in("boss", "long enough", desk).later);
+    for (int i = 0; i < 5; ++i) EXPECT_FALSE(log_in(open, "boss", "wrong one", desk).later) << i;
+    EXPECT_TRUE(log_in(open, "boss", "long enough", desk).later);
     now += 61s;
-    EXPECT_FALSE(open.log_in("boss", "wrong one", desk).later);
+    EXPECT_FALSE(log_in(open, "boss", "wrong one", desk).later);
     now += 61s;
-    EXPECT_TRUE(open.log_in("boss", "long enough", desk).later);
+    EXPECT_TRUE(log_in(open, "boss", "long enough", desk).later);
     now += 60s;
-    EXPECT_TRUE(open.log_in("boss", "long enough", desk).session.has_value());
+    EXPECT_TRUE(log_in(open, "boss", "long enough", desk).session.has_value());
 }
 
 TEST_F(Logins, AStrangerWhoTypesANameLocksItForHimselfAlone) {
     first();
     auto open = sessions();
-    for (int i = 0; i < 5; ++i) EXPECT_FALSE(open.log_in("boss", "wrong one", elsewhere).later);
-    EXPECT_TRUE(open.log_in("boss", "long enough", elsewhere).later) << "even with the right one";
-    EXPECT_TRUE(open.log_in("boss", "long enough", desk).session.has_value());
+    for (int i = 0; i < 5; ++i) EXPECT_FALSE(log_in(open, "boss", "wrong one", elsewhere).later);
+    EXPECT_TRUE(log_in(open, "boss", "long enough", elsewhere).later) << "even with the right one";
+    EXPECT_TRUE(log_in(open, "boss", "long enough", desk).session.has_value());
 }
 
 TEST_F(Logins, GoingFromNameToNameLocksTheAddress) {
     first();
     auto open = sessions();
     for (int i = 0; i < 20; ++i)
-        EXPECT_FALSE(open.log_in("guess" + std::to_string(i), "wrong one", elsewhere).later) << i;
-    EXPECT_TRUE(open.log_in("boss", "long enough", elsewhere).later);
-    EXPECT_TRUE(open.log_in("boss", "long enough", desk).session.has_value());
+        EXPECT_FALSE(log_in(open, "guess" + std::to_string(i), "wrong one", elsewhere).later) << i;
+    EXPECT_TRUE(log_in(open, "boss", "long enough", elsewhere).later);
+    EXPECT_TRUE(log_in(open, "boss", "long enough", desk).session.has_value());
     now += 61s;
-    EXPECT_TRUE(open.log_in("boss", "long enough", elsewhere).session.has_value());
+    EXPECT_TRUE(log_in(open, "boss", "long enough", elsewhere).session.has_value());
 }
 
 TEST_F(Logins, TooManyAttemptsOfOneAddressWait) {
@@ -142,27 +167,36 @@ TEST_F(Logins, TooManyAttemptsOfOneAddressWait) {
     rules.tries_of_address = 100;
     auto open = sessions(rules);
     for (int i = 0; i < 30; ++i)
-        EXPECT_FALSE(open.log_in("guess" + std::to_string(i), "wrong one", desk).later) << i;
-    EXPECT_TRUE(open.log_in("boss", "long enough", desk).later);
+        EXPECT_FALSE(log_in(open, "guess" + std::to_string(i), "wrong one", desk).later) << i;
+    EXPECT_TRUE(log_in(open, "boss", "long enough", desk).later);
     now += 60s;
-    EXPECT_TRUE(open.log_in("boss", "long enough", desk).session.has_value());
+    EXPECT_TRUE(log_in(open, "boss", "long enough", desk).session.has_value());
 }
 
 TEST_F(Logins, ManyStrangersHoldUpNobodyWhereSomebodyHasLoggedIn) {
     first();
     auto open = sessions();
-    ASSERT_TRUE(open.log_in("boss", "long enough", desk).session.has_value());
+    ASSERT_TRUE(log_in(open, "boss", "long enough", desk).session.has_value());
     now += 60s;
     for (int i = 0; i < 60; ++i)
-        EXPECT_FALSE(open.log_in("boss", "wrong one", "192.0.2." + std::to_string(i)).later) << i;
-    EXPECT_TRUE(open.log_in("boss", "long enough", "192.0.2.200").later) << "a stranger waits";
-    EXPECT_TRUE(open.log_in("boss", "long enough", desk).session.has_value());
+        EXPECT_FALSE(log_in(open, "boss", "wrong one", "192.0.2." + std::to_string(i)).later) << i;
+    EXPECT_TRUE(log_in(open, "boss", "long enough", "192.0.2.200").later) << "a stranger waits";
+    EXPECT_TRUE(log_in(open, "boss", "long enough", desk).session.has_value());
+}
+
+TEST_F(Logins, StrangersHoldUpNobodyAtTheStationItself) {
+    first();
+    auto open = sessions();
+    for (int i = 0; i < 61; ++i) log_in(open, "boss", "wrong one", "192.0.2." + std::to_string(i));
+    EXPECT_TRUE(log_in(open, "boss", "long enough", "192.0.2.200").later);
+    EXPECT_TRUE(log_in(open, "boss", "long enough", own_address).session.has_value())
+        << "though nobody has logged in there yet";
 }
 
 TEST_F(Logins, AnOpenStreamDoesNotKeepASessionAlive) {
     first();
     auto open = sessions();
-    const auto boss = open.log_in("boss", "long enough", desk).session;
+    const auto boss = log_in(open, "boss", "long enough", desk).session;
     now += 9h;
     EXPECT_TRUE(open.still(boss->token, Role::administration));
     EXPECT_FALSE(open.still(boss->token, Role::operating)) << "another role is another stream";
@@ -185,8 +219,8 @@ TEST_F(Logins, ASessionEndsUnusedOrLoggedOutOrWithItsLogin) {
     first();
     ASSERT_EQ(accounts->set("M", Role::operating, "pass word 1"), "");
     auto open = sessions();
-    const auto boss = open.log_in("boss", "long enough", desk).session;
-    const auto person = open.log_in("M", "pass word 1", desk).session;
+    const auto boss = log_in(open, "boss", "long enough", desk).session;
+    const auto person = log_in(open, "M", "pass word 1", desk).session;
     ASSERT_TRUE(boss && person);
     EXPECT_NE(boss->token, person->token);
     EXPECT_EQ(boss->token.size(), 64u);
@@ -201,7 +235,7 @@ TEST_F(Logins, ASessionEndsUnusedOrLoggedOutOrWithItsLogin) {
     EXPECT_TRUE(open.find(boss->token).has_value());
     now += 11h;
     EXPECT_FALSE(open.find(boss->token).has_value());
-    const auto again = open.log_in("boss", "long enough", desk).session;
+    const auto again = log_in(open, "boss", "long enough", desk).session;
     open.log_out(again->token);
     EXPECT_FALSE(open.find(again->token).has_value());
 }
@@ -216,6 +250,8 @@ TEST(Roles, MayDoWhatTheTableSays) {
                            Row{"POST", "/api/lot/start", false, true, true, true},
                            Row{"POST", "/api/nest/1/abort", false, true, true, true},
                            Row{"POST", "/api/fault/clear", false, true, true, true},
+                           Row{"GET", "/api/quality/yield", true, true, true, true},
+                           Row{"POST", "/api/quality/dispose", true, false, false, true},
                            Row{"GET", "/api/accounts", false, false, false, true},
                            Row{"POST", "/api/accounts", false, false, false, true}}) {
         EXPECT_EQ(may_call(Role::quality, row.method, row.path), row.quality) << row.path;

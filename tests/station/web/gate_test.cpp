@@ -35,6 +35,7 @@ class Door : public ::testing::Test {
         result.path = where;
         result.host = "127.0.0.1:8480";
         result.address = "127.0.0.1";
+        result.port = 8480;
         result.body = body;
         if (!body.empty()) result.content_type = "application/json";
         return result;
@@ -56,7 +57,7 @@ class Door : public ::testing::Test {
                        const std::string& body = "") {
         const auto session = sessions.log_in("M", "pass word 1", "127.0.0.1").session;
         Request result = request(method, where, body);
-        result.cookies = "other=1; padtrim_session=" + session->token;
+        result.cookies = "other=1; padtrim_session_8481=0; padtrim_session_8480=" + session->token;
         result.proof = session->proof;
         return result;
     }
@@ -86,7 +87,7 @@ TEST_F(Door, ALoginSetsACookieThatNoScriptReadsAndNoOtherSiteSends) {
     const auto done =
         ask(request("POST", "/api/session", R"({"name":"M","password":"pass word 1"})"));
     EXPECT_EQ(done.status, 200u);
-    EXPECT_THAT(done.cookie, HasSubstr("padtrim_session="));
+    EXPECT_THAT(done.cookie, HasSubstr("padtrim_session_8480="));
     EXPECT_THAT(done.cookie, HasSubstr("; HttpOnly"));
     EXPECT_THAT(done.cookie, HasSubstr("; SameSite=Strict"));
     const auto wrong =
@@ -259,7 +260,12 @@ TEST_F(Door, FromOtherMachinesNobodyPassesWithoutALogin) {
     EXPECT_EQ(ask(start).status, 401u) << "the key is for this machine's own commands";
     auto login = request("POST", "/api/session", R"({"name":"M","password":"pass word 1"})");
     login.secure = true;
-    EXPECT_THAT(ask(login).cookie, HasSubstr("; Secure"));
+    // RFC 6265bis, section 4.1.3.2: this prefix wants Secure, Path=/ and no Domain.
+    const std::string cookie = ask(login).cookie;
+    EXPECT_EQ(cookie.substr(0, 23), "__Host-padtrim_session=");
+    EXPECT_THAT(cookie, HasSubstr("; Secure"));
+    EXPECT_THAT(cookie, HasSubstr("; Path=/;"));
+    EXPECT_EQ(cookie.find("Domain"), std::string::npos);
     EXPECT_TRUE(desk.started_.empty());
 }
 
@@ -287,6 +293,64 @@ TEST_F(Door, TellsTheStatusAnewWhenItHasChanged) {
     auto foreign = request("GET", "/api/status");
     foreign.host = "shop.example";
     EXPECT_EQ(ask(foreign).status, 403u);
+}
+
+// RFC 6265, section 8.5: cookies do not tell ports apart.
+TEST_F(Door, ASessionOfAnotherStationOfThisMachineIsNobodyHere) {
+    somebody(Role::operating);
+    auto status = of_session("GET", "/api/status");
+    EXPECT_EQ(ask(status).status, 200u);
+    status.port = 8481;
+    EXPECT_EQ(ask(status).status, 401u);
+}
+
+TEST_F(Door, TellsTheAuditWrongCodesOfTheFirstAdministratorAndNotTheCode) {
+    const std::string body = R"({"code":"AAAA-BBBB-CCCC","name":"thief","password":"pass word 9"})";
+    EXPECT_EQ(ask(request("POST", "/api/session/first", body)).status, 409u);
+    ASSERT_EQ(audit.size(), 1u);
+    EXPECT_EQ(audit[0].act, "first administrator");
+    EXPECT_EQ(audit[0].status, 409u);
+    EXPECT_EQ(audit[0].who, "") << "nobody has that name";
+    EXPECT_EQ(audit[0].asked, "");
+    EXPECT_EQ(audit[0].after, audit[0].before);
+    for (int i = 0; i < 4; ++i) ask(request("POST", "/api/session/first", body));
+    const auto waits = gate.answer(request("POST", "/api/session/first", body), desk);
+    EXPECT_EQ(waits.status, 429u);
+    EXPECT_FALSE(waits.later) << "it stands in no line";
+    auto right = request(
+        "POST", "/api/session/first",
+        R"({"code":")" + accounts->first_code() + R"(","name":"boss","password":"long enough"})");
+    right.address = "192.0.2.9";
+    EXPECT_EQ(ask(right).status, 200u) << "the code still holds";
+}
+
+TEST_F(Door, LoginsAndDecisionsWaitBehindNoQuestion) {
+    somebody(Role::quality);
+    const auto login =
+        gate.answer(request("POST", "/api/session", R"({"name":"M","password":"x"})"), desk);
+    EXPECT_TRUE(login.later && login.act);
+    const auto decision = gate.answer(
+        of_session("POST", "/api/quality/dispose", R"({"serial":"U1","to":"scrap","why":"x"})"),
+        desk);
+    EXPECT_TRUE(decision.later && decision.act);
+    const auto question = gate.answer(of_session("GET", "/api/quality/yield"), desk);
+    EXPECT_TRUE(question.later && !question.act);
+}
+
+TEST_F(Door, ARefusedActLeavesWhatWasBefore) {
+    somebody(Role::quality);
+    desk.decision_ = {Outcome::refused, "It is scrapped.", "", R"({"disposition":"scrap"})", ""};
+    EXPECT_EQ(ask(of_session("POST", "/api/quality/dispose",
+                             R"({"serial":"U1","to":"rework","why":"x"})"))
+                  .status,
+              409u);
+    EXPECT_EQ(audit.back().before, R"({"disposition":"scrap"})");
+    EXPECT_EQ(audit.back().after, audit.back().before);
+    somebody(Role::operating);
+    desk.decision_ = {Outcome::refused, "No lot runs.", ""};
+    EXPECT_EQ(ask(of_session("POST", "/api/lot/stop", "{}")).status, 409u);
+    EXPECT_THAT(audit.back().before, HasSubstr("state"));
+    EXPECT_EQ(audit.back().after, audit.back().before);
 }
 
 TEST_F(Door, LogsOut) {

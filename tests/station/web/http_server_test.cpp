@@ -2,6 +2,9 @@
 #include "station/web/http_server.hpp"
 
 #include <array>
+#include <atomic>
+#include <future>
+#include <thread>
 
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/detached.hpp>
@@ -178,6 +181,114 @@ TEST_F(Server, AnswersQuestionsToTheRecordsByAThreadBeside) {
     EXPECT_NE(reply.find("\"later\""), std::string::npos) << reply;
     const auto bug = raw("GET /bug HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
     EXPECT_EQ(bug.substr(0, 12), "HTTP/1.1 500") << bug;
+}
+
+// A question that takes as long as the test likes; acts and questions beside it.
+class BusyServer : public Server {
+  protected:
+    std::promise<void> begun, go_on;
+    std::atomic<int> questions = 0, ended = 0;
+
+    // Before what its questions use.
+    void TearDown() override { server.reset(); }
+
+    void open_busy() {
+        auto opened = HttpServer::open(
+            context.get_executor(), 0,
+            [this](const Request& request) {
+                Response response;
+                response.act = request.path == "/act";
+                response.later = [this, act = response.act] {
+                    if (!act && questions++ == 0) {
+                        begun.set_value();
+                        go_on.get_future().wait();
+                        ++ended;
+                    }
+                    return Response{200, act ? "\"decided\"" : "\"told\"", ""};
+                };
+                return response;
+            },
+            limits);
+        ASSERT_TRUE(opened.has_value()) << opened.error().what;
+        server = std::move(opened.value());
+    }
+    // Sends it and does not wait for the answer.
+    std::unique_ptr<tcp::socket> send(const std::string& path) {
+        auto socket = std::make_unique<tcp::socket>(context);
+        socket->connect({asio::ip::address_v4::loopback(), server->port()});
+        asio::write(*socket, asio::buffer("GET " + path + " HTTP/1.1\r\nHost: localhost\r\n\r\n"));
+        return socket;
+    }
+    // The server has begun to end then.
+    static void until_nobody_answers(std::uint16_t port) {
+        asio::io_context beside;
+        boost::system::error_code refused;
+        while (!refused) {
+            tcp::socket socket(beside);
+            socket.connect({asio::ip::address_v4::loopback(), port}, refused);
+        }
+    }
+    void until_it_is_asked() {
+        auto asked = begun.get_future();
+        while (asked.wait_for(0s) != std::future_status::ready) context.run_one_for(10ms);
+    }
+};
+
+TEST_F(BusyServer, AnswersActsWhileALongQuestionIsAnswered) {
+    open_busy();
+    const auto slow = send("/question");
+    until_it_is_asked();
+    const auto reply = raw("GET /act HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+    EXPECT_NE(reply.find("\"decided\""), std::string::npos) << reply;
+    EXPECT_EQ(ended, 0) << "the question still runs";
+    go_on.set_value();
+}
+
+TEST_F(BusyServer, SaysWhenTheQueueOfQuestionsIsFull) {
+    limits.questions = 1;
+    open_busy();
+    const auto slow = send("/question");
+    until_it_is_asked();
+    const auto reply = raw("GET /more HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+    EXPECT_EQ(reply.substr(0, 12), "HTTP/1.1 503") << reply;
+    EXPECT_NE(reply.find("Ask again"), std::string::npos) << reply;
+    go_on.set_value();
+}
+
+// What the question uses may be gone once the server is: it has ended by then, the one behind it
+// was never begun, and nobody's answer is left to come.
+TEST_F(BusyServer, WaitsForTheQuestionThatIsAnsweredWhenItEnds) {
+    open_busy();
+    const auto slow = send("/question");
+    until_it_is_asked();
+    const auto behind = send("/behind");
+    while (server->traffic().open < 2) context.run_one();
+    context.poll();
+    std::thread other([this, port = server->port()] {
+        until_nobody_answers(port);
+        go_on.set_value();
+    });
+    server.reset();
+    EXPECT_EQ(ended, 1);
+    EXPECT_EQ(questions, 1) << "the one behind it was begun";
+    other.join();
+    EXPECT_GT(context.run_for(5s), 0u);
+    EXPECT_TRUE(context.stopped()) << "something still waits";
+}
+
+// As a daemon that gives up does: its context runs no further.
+TEST_F(BusyServer, EndsWhereItsContextRunsNoFurther) {
+    open_busy();
+    const auto slow = send("/question");
+    until_it_is_asked();
+    context.stop();
+    std::thread other([this, port = server->port()] {
+        until_nobody_answers(port);
+        go_on.set_value();
+    });
+    server.reset();
+    EXPECT_EQ(ended, 1);
+    other.join();
 }
 
 TEST_F(Server, RefusesOneStreamTooMany) {

@@ -44,7 +44,7 @@ TEST(Metrics, TellEachPortAndEndAsTheFormatWants) {
     EXPECT_EQ(text.substr(text.size() - 6), "# EOF\n");
     EXPECT_THAT(text, Not(HasSubstr("certificate")));
     source.certificate_ends = record::WallTime(std::chrono::milliseconds(1'700'000'000'500));
-    EXPECT_THAT(metrics_text(source), HasSubstr("end_timestamp_seconds 1700000000.5\n"));
+    EXPECT_THAT(metrics_text(source), HasSubstr("padtrim_certificate_end_seconds 1700000000.5\n"));
 }
 
 TEST(Metrics, TellThisProcessAsTheKernelSeesIt) {
@@ -53,6 +53,9 @@ TEST(Metrics, TellThisProcessAsTheKernelSeesIt) {
     EXPECT_GE(figures.open_descriptors, 3u);
     EXPECT_GT(figures.resident_bytes, 1u << 20U);
     EXPECT_GT(figures.started, 1.6e9);
+    MetricsSource source;
+    source.process = figures;
+    EXPECT_THAT(metrics_text(source), HasSubstr("\npadtrim_daemon_threads "));
 }
 
 }  // namespace

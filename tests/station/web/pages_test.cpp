@@ -42,6 +42,21 @@ TEST(Pages, GiveTheOperatorsPageAtTheRoot) {
     EXPECT_EQ(get_page("/icon.svg").content_type, "image/svg+xml");
 }
 
+// Each sheet that the pages' own list names has an address, and it is the one page.
+TEST(Pages, ServeEveryQualitySheetFromOnePage) {
+    const std::string list = get_page("/sheets.js").body;
+    const std::regex path(R"re(path: "(/[a-z-]+)")re");
+    int sheets = 0;
+    for (std::sregex_iterator at(list.begin(), list.end(), path), end; at != end; ++at, ++sheets) {
+        const auto page = get_page((*at)[1].str());
+        EXPECT_EQ(page.status, 200u) << (*at)[1];
+        EXPECT_EQ(page.body, get_page("/quality").body);
+        EXPECT_EQ(get_page((*at)[1].str(), page.etag).status, 304u);
+    }
+    EXPECT_EQ(sheets, 9);
+    EXPECT_THAT(get_page("/quality").body, HasSubstr("src=\"/sheet.js\""));
+}
+
 TEST(Pages, LeadBackFromAnAddressThatIsNotThere) {
     for (const char* path :
          {"/nothing", "/nothing.js", "/../etc/passwd", "/%2e%2e/x", "//", "/op"}) {

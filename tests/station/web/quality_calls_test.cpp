@@ -3,6 +3,7 @@
 // and that what is wrong is refused. CSV as in RFC 4180.
 #include "station/web/quality_calls.hpp"
 
+#include <boost/asio/io_context.hpp>
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 #include <gmock/gmock.h>
@@ -10,6 +11,8 @@
 
 #include "recipes/language/load.hpp"
 #include "station/answers/chart.hpp"
+#include "station/answers/control_answer.hpp"
+#include "station/answers/frozen_charts.hpp"
 #include "tests/station/answers/bench_ledger.hpp"
 #include "tests/station/answers/quality_ledger.hpp"
 
@@ -115,9 +118,33 @@ TEST_F(QualityCalls, RefuseWhatMakesNoSense) {
     EXPECT_EQ(ask("yield", "by=moon").status, 400U);
     EXPECT_EQ(ask("yield", "compare=L-1&with=L-9").status, 400U);
     EXPECT_EQ(ask("yield", "compare=L-1&with=L-2").status, 200U);
+    EXPECT_EQ(ask("yield", "compare=L-1").status, 400U);
+    EXPECT_THAT(ask("yield", "compare=L-1").body, HasSubstr("'with' is missing"));
+    EXPECT_THAT(ask("yield", "with=L-1").body, HasSubstr("'compare' is missing"));
     EXPECT_EQ(ask("chart", "kind=pie").status, 400U);
     EXPECT_EQ(ask("chart", "format=xml").status, 400U);
     EXPECT_EQ(ask("dispositions", "which=lost").status, 400U);
+}
+
+// A frozen chart is drawn until somebody says how one is to be made, as on the command line.
+TEST_F(QualityCalls, DrawTheFrozenChartUnlessOneIsAskedForAnew) {
+    answers::ControlWish wish;
+    wish.use_frozen = false;
+    wish.values.check = "gain";
+    auto charts = answers::charts_to_freeze(answers::control_answer(ledger.reader(), wish).value(),
+                                            wish, "qa", "first month", support::at_second(900));
+    ASSERT_FALSE(charts.empty());
+    boost::asio::io_context context;
+    ASSERT_TRUE(support::await(context, ledger.ledger().freeze_charts(std::move(charts))));
+    const auto frozen = [&](const std::string& more) {
+        return !json("chart", "check=gain" + more).at("places").at(0).at("frozen").is_null();
+    };
+    EXPECT_TRUE(frozen(""));
+    EXPECT_TRUE(frozen("&anew=no"));
+    for (const char* said :
+         {"&anew=yes", "&kind=individuals", "&baseline=0", "&size=5", "&rules=beyond-limits",
+          "&lambda=0.1", "&width=3", "&slack=0.5", "&decision=5"})
+        EXPECT_FALSE(frozen(said)) << said;
 }
 
 TEST_F(QualityCalls, OfferTheNamesThatTheRecordsHold) {

@@ -68,6 +68,14 @@ TEST(Question, TakesNoMemberTwiceAndNoBrokenEncoding) {
     EXPECT_EQ(Question("lot=%4").wrong(), "The address is not properly encoded.");
 }
 
+TEST(Question, TellsWhatIsSaidAndLeavesItToBeTaken) {
+    Question question("width=3&kind=&lot=L");
+    EXPECT_TRUE(question.says({"lambda", "width"}));
+    EXPECT_FALSE(question.says({"kind", "lambda"})) << "an empty field of a form says nothing";
+    EXPECT_EQ(question.number("width", answers::limit_width), 3.0);
+    EXPECT_FALSE(question.says({"width"}));
+}
+
 TEST(Question, TakesSeveralNamesOfAList) {
     Question question("rules=beyond-limits,two-of-three");
     EXPECT_EQ(question.some_of("rules", {"beyond-limits", "two-of-three", "x"}),
