@@ -194,6 +194,9 @@ struct KeptChart {
     record::RunId looked_until = 0;
 };
 
+// Of what people name in questions.
+enum class NameKind { station, product, recipe, recipe_revision, fixture, check, key, step };
+
 // Mapped pages are looked at in place. Not for the station: there a broken disk has to be an
 // answer, and in mapped memory it is a signal. A question over years of units has a process to
 // lose.
@@ -257,6 +260,9 @@ class Reader {
     [[nodiscard]] Stored<std::vector<record::ShiftCheck>> shift_checks(const std::string& station,
                                                                        const std::string& fixture,
                                                                        std::size_t newest);
+    // Those alone that came after charts of this fixture were begun anew.
+    [[nodiscard]] Stored<std::vector<record::ShiftCheck>> shift_checks_since_restart(
+        const std::string& station, const std::string& fixture, std::size_t newest);
     [[nodiscard]] Stored<std::optional<record::WallTime>> last_good_check(
         const std::string& station, const std::string& fixture);
     // The points that charts learn from: of good checks since the charts began, oldest first.
@@ -267,6 +273,8 @@ class Reader {
     [[nodiscard]] Stored<std::vector<record::ContactStanding>> contacts(const std::string& station,
                                                                         const std::string& fixture);
 
+    // All that the records hold, ascending; those of checks as the rollups know them.
+    [[nodiscard]] Stored<std::vector<std::string>> names(NameKind kind);
     // Newest opening first.
     [[nodiscard]] Stored<std::vector<LotSummary>> lots();
     // The lot of this name that was opened last (stations may share names).

@@ -1,3 +1,5 @@
+#include <array>
+
 #include "db/ledger/reader.hpp"
 #include "db/ledger/reader_state.hpp"
 #include "db/ledger/rows.hpp"
@@ -100,6 +102,21 @@ Reader::Stored<std::vector<record::SetAside>> Reader::set_aside(record::LotId lo
             units.push_back({lot, row.at<std::uint16_t>(0), row.text_at(1), row.text_at(2),
                              row.text_at(3), row.time_at(4)});
         return units;
+    });
+}
+
+Reader::Stored<std::vector<std::string>> Reader::names(NameKind kind) {
+    static constexpr std::array<const char*, 8> columns = {
+        "name FROM station",         "product FROM plan",     "recipe FROM plan",
+        "recipe_revision FROM plan", "fixture FROM plan",     "name FROM rollup_place",
+        "key FROM rollup_place",     "step FROM rollup_place"};
+    return state_->ask<std::vector<std::string>>([kind](Database& database) {
+        Query row(database, std::string("SELECT DISTINCT ") +
+                                columns[static_cast<std::size_t>(kind)] + " ORDER BY 1");
+        std::vector<std::string> names;
+        while (row.next())
+            if (std::string name = row.text_at(0); !name.empty()) names.push_back(std::move(name));
+        return names;
     });
 }
 

@@ -134,7 +134,8 @@ constexpr const char* yield_query =
     " count(*) FILTER (WHERE unit_tries.tries > 1),"
     " count(*) FILTER (WHERE first.verdict = 'fail'),"
     " count(*) FILTER (WHERE first.verdict = 'fail' AND last.verdict = 'pass'),"
-    " count(*) FILTER (WHERE first.run IS NULL)"
+    " count(*) FILTER (WHERE first.run IS NULL),"
+    " count(*) FILTER (WHERE first.verdict = 'fail' AND unit_tries.tries > 1)"
     " FROM unit_tries"
     " JOIN run ON run.id = unit_tries.unit"
     " JOIN lot_opening ON lot_opening.id = run.opening"
@@ -171,9 +172,9 @@ YieldRow read_yield(Query& row, YieldBy by) {
     if (lot || by == YieldBy::station) found.station = row.text_at(1);
     if (lot || by == YieldBy::recipe_revision) found.recipe = row.text_at(2);
     if (lot || by == YieldBy::recipe_revision) found.recipe_revision = row.text_at(3);
-    found.count = {row.at<std::uint32_t>(4), row.at<std::uint32_t>(5), row.at<std::uint32_t>(6),
-                   row.at<std::uint32_t>(7), row.at<std::uint32_t>(8), row.at<std::uint32_t>(9),
-                   row.at<std::uint32_t>(10)};
+    found.count = {row.at<std::uint32_t>(4),  row.at<std::uint32_t>(5), row.at<std::uint32_t>(6),
+                   row.at<std::uint32_t>(7),  row.at<std::uint32_t>(8), row.at<std::uint32_t>(9),
+                   row.at<std::uint32_t>(10), row.at<std::uint32_t>(11)};
     return found;
 }
 

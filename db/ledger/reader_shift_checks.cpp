@@ -65,24 +65,45 @@ record::ShiftCheck read_check(Query& row) {
 
 }  // namespace
 
+namespace {
+
+constexpr const char* check_query =
+    "SELECT shift_check.id, station.name, fixture, product, certificate, at, who,"
+    " decision, cause, next_step, baseline, learned FROM shift_check"
+    " JOIN station ON station.id = shift_check.station"
+    " WHERE station.name = ?1 AND (?2 = '' OR fixture = ?2)";
+constexpr const char* since_restart =
+    " AND shift_check.id > coalesce((SELECT max(after) FROM chart_restart"
+    " WHERE chart_restart.station = shift_check.station"
+    " AND chart_restart.fixture = shift_check.fixture), 0)";
+constexpr const char* newest_first = " ORDER BY shift_check.id DESC LIMIT ?3";
+
+std::vector<record::ShiftCheck> read_checks(Query& row, Database& database) {
+    std::vector<record::ShiftCheck> checks;
+    while (row.next()) checks.push_back(read_check(row));
+    for (record::ShiftCheck& check : checks) {
+        read_units(database, check);
+        read_points(database, check);
+    }
+    return checks;
+}
+
+}  // namespace
+
 Reader::Stored<std::vector<record::ShiftCheck>> Reader::shift_checks(const std::string& station,
                                                                      const std::string& fixture,
                                                                      std::size_t newest) {
     return state_->ask<std::vector<record::ShiftCheck>>([&](Database& database) {
-        Query row(database,
-                  "SELECT shift_check.id, station.name, fixture, product, certificate, at, who,"
-                  " decision, cause, next_step, baseline, learned FROM shift_check"
-                  " JOIN station ON station.id = shift_check.station"
-                  " WHERE station.name = ?1 AND (?2 = '' OR fixture = ?2)"
-                  " ORDER BY shift_check.id DESC LIMIT ?3");
-        row.with(station, fixture, newest);
-        std::vector<record::ShiftCheck> checks;
-        while (row.next()) checks.push_back(read_check(row));
-        for (record::ShiftCheck& check : checks) {
-            read_units(database, check);
-            read_points(database, check);
-        }
-        return checks;
+        Query row(database, std::string(check_query) + newest_first);
+        return read_checks(row.with(station, fixture, newest), database);
+    });
+}
+
+Reader::Stored<std::vector<record::ShiftCheck>> Reader::shift_checks_since_restart(
+    const std::string& station, const std::string& fixture, std::size_t newest) {
+    return state_->ask<std::vector<record::ShiftCheck>>([&](Database& database) {
+        Query row(database, std::string(check_query) + since_restart + newest_first);
+        return read_checks(row.with(station, fixture, newest), database);
     });
 }
 

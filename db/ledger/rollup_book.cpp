@@ -53,11 +53,12 @@ RollupBook::RollupBook(Database& database)
     : database_(database),
       read_units_(database,
                   "SELECT runs, units, first_pass, final_pass, retested, rejected_first, recovered,"
-                  " without_verdict, pass, fail, inconclusive, no_verdict, removed"
+                  " without_verdict, pass, fail, inconclusive, no_verdict, removed, retried"
                   " FROM rollup_units WHERE scope = ?"),
-      read_failure_(database,
-                    "SELECT failed, inconclusive, first_failing, recovered FROM rollup_failure"
-                    " WHERE scope = ? AND place = ? AND later = ?"),
+      read_failure_(
+          database,
+          "SELECT failed, inconclusive, first_failing, recovered, retried FROM rollup_failure"
+          " WHERE scope = ? AND place = ? AND later = ?"),
       read_value_(database,
                   "SELECT count, mean, squares, lowest, highest, pass, fail, inconclusive,"
                   " no_verdict, low, high, limit_changes, histogram FROM rollup_value"
@@ -205,12 +206,12 @@ void RollupBook::add_failures(const Scopes& scopes, bool later,
     }
 }
 
-void RollupBook::count_recovered(const RollupWhere& where, const CheckResult& first_failing,
-                                 int change) {
+void RollupBook::count_after(const RollupWhere& where, const CheckResult& first_failing,
+                             std::uint64_t record::FailureCounts::*which, int change) {
     const std::int64_t place = place_id(first_failing, true);
     for (const std::int64_t scope : scopes_of(where)) {
-        std::uint64_t& recovered = failure_row({scope, place, false}).recovered;
-        recovered = change > 0 ? recovered + 1 : recovered - 1;
+        std::uint64_t& count = failure_row({scope, place, false}).*which;
+        count = change > 0 ? count + 1 : count - 1;
     }
 }
 

@@ -28,7 +28,7 @@
 namespace padtrim::ledger {
 
 // A change of what is counted, or of how, raises this: ledgers are then filled anew when opened.
-// 2: with columns of values.
+// 2: with columns of values and with retried units.
 inline constexpr int rollup_version = 2;
 
 struct RollupOrigin {
@@ -60,9 +60,10 @@ enum class UnitColumn {
     fail,
     inconclusive,
     no_verdict,
-    removed
+    removed,
+    retried
 };
-inline constexpr std::size_t unit_columns = 13;
+inline constexpr std::size_t unit_columns = 14;
 using UnitDelta = std::array<std::int64_t, unit_columns>;
 inline std::int64_t& in(UnitDelta& delta, UnitColumn column) {
     return delta[static_cast<std::size_t>(column)];
@@ -75,10 +76,10 @@ class RollupBook {
     void count_units(const RollupWhere& where, const UnitDelta& change);
     // The checks of a run that gave a verdict. later: another try of the unit ended before.
     void add_try(const RollupWhere& where, bool later, std::span<const record::CheckResult> checks);
-    // The unit whose first try failed first at this check passed its last try (+1), or no longer
-    // does (-1).
-    void count_recovered(const RollupWhere& where, const record::CheckResult& first_failing,
-                         int change);
+    // The unit whose first try failed first at this check was tried again, or passed its last try
+    // (+1), or no longer did (-1).
+    void count_after(const RollupWhere& where, const record::CheckResult& first_failing,
+                     std::uint64_t record::FailureCounts::*which, int change);
     // Writes what was changed; forgets all rows when they have become many.
     void flush();
 

@@ -36,7 +36,8 @@ record::FailureCounts& RollupBook::failure_row(const FactKey& key) {
     if (!fresh) return place->second;
     if (!read_failure_.with(key.scope, key.place, key.later).next()) return place->second;
     place->second = {read_failure_.at<std::uint64_t>(0), read_failure_.at<std::uint64_t>(1),
-                     read_failure_.at<std::uint64_t>(2), read_failure_.at<std::uint64_t>(3)};
+                     read_failure_.at<std::uint64_t>(2), read_failure_.at<std::uint64_t>(3),
+                     read_failure_.at<std::uint64_t>(4)};
     return place->second;
 }
 
@@ -61,7 +62,7 @@ RollupBook::ValueRow& RollupBook::value_row(const FactKey& key) {
 void RollupBook::flush_units() {
     Query write(database_,
                 "INSERT OR REPLACE INTO rollup_units VALUES"
-                " (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
+                " (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)");
     Query remove(database_, "DELETE FROM rollup_units WHERE scope = ?");
     for (const std::int64_t scope : units_.changed) {
         const UnitDelta& row = units_.all.at(scope);
@@ -76,12 +77,12 @@ void RollupBook::flush_units() {
 }
 
 void RollupBook::flush_failures() {
-    Query write(database_, "INSERT OR REPLACE INTO rollup_failure VALUES (?, ?, ?, ?, ?, ?, ?)");
+    Query write(database_, "INSERT OR REPLACE INTO rollup_failure VALUES (?, ?, ?, ?, ?, ?, ?, ?)");
     for (const FactKey& key : failures_.changed) {
         const record::FailureCounts& row = failures_.all.at(key);
         write
             .with(key.scope, key.place, key.later, row.failed, row.inconclusive, row.first_failing,
-                  row.recovered)
+                  row.recovered, row.retried)
             .run();
     }
     forget_when_many(failures_);

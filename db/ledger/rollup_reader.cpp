@@ -70,9 +70,9 @@ void add_units(record::UnitCounts& counts, Query& row) {
     using enum UnitColumn;
     counts.runs += row.at<std::uint64_t>(0);
     counts.yield =
-        counts.yield + record::YieldCount{at(units),          at(first_pass),     at(final_pass),
-                                          at(retested),       at(rejected_first), at(recovered),
-                                          at(without_verdict)};
+        counts.yield + record::YieldCount{at(units),           at(first_pass),     at(final_pass),
+                                          at(retested),        at(rejected_first), at(recovered),
+                                          at(without_verdict), at(retried)};
     record::LotCount& count = counts.count;
     count.pass += at(pass);
     count.fail += at(fail);
@@ -102,10 +102,10 @@ void add_value(ValueRollup& rollup, Query& row, WithHistogram histogram) {
 
 constexpr const char* unit_rows =
     "SELECT runs, units, first_pass, final_pass, retested, rejected_first, recovered,"
-    " without_verdict, pass, fail, inconclusive, no_verdict, removed FROM rollup_units"
+    " without_verdict, pass, fail, inconclusive, no_verdict, removed, retried FROM rollup_units"
     " WHERE scope = ?";
 constexpr const char* failure_rows =
-    "SELECT place, failed, inconclusive, first_failing, recovered FROM rollup_failure"
+    "SELECT place, failed, inconclusive, first_failing, recovered, retried FROM rollup_failure"
     " WHERE scope = ?1 AND later BETWEEN ?2 AND ?3";
 // Sketches are left in the file where nobody asks for them; rows that do not match are passed over
 // before their columns are looked at.
@@ -173,7 +173,8 @@ RollupReader::Stored<std::vector<FailureRollup>> RollupReader::failures(const Ro
                 record::FailureCounts& counts = found[{scope.group, row.integer_at(0)}];
                 counts = counts +
                          record::FailureCounts{row.at<std::uint64_t>(1), row.at<std::uint64_t>(2),
-                                               row.at<std::uint64_t>(3), row.at<std::uint64_t>(4)};
+                                               row.at<std::uint64_t>(3), row.at<std::uint64_t>(4),
+                                               row.at<std::uint64_t>(5)};
             }
         }
         std::vector<FailureRollup> rollups;

@@ -34,10 +34,13 @@ struct Standing {
     std::optional<EndedTry> first_try, last_try;
     int tries = 0;
 
-    [[nodiscard]] bool recovered() const {
-        return first_try && first_try->verdict == Verdict::fail &&
-               last_try->verdict == Verdict::pass;
+    [[nodiscard]] bool failed_first() const {
+        return first_try && first_try->verdict == Verdict::fail;
     }
+    [[nodiscard]] bool recovered() const {
+        return failed_first() && last_try->verdict == Verdict::pass;
+    }
+    [[nodiscard]] bool retried() const { return failed_first() && tries > 1; }
 };
 
 // `ended` in the order of run ids.
@@ -80,8 +83,9 @@ void add_standing(UnitDelta& delta, const Standing& unit, int times) {
     if (unit.first_try->verdict == Verdict::pass) in(delta, UnitColumn::first_pass) += times;
     if (unit.last_try->verdict == Verdict::pass) in(delta, UnitColumn::final_pass) += times;
     if (unit.tries > 1) in(delta, UnitColumn::retested) += times;
-    if (unit.first_try->verdict == Verdict::fail) in(delta, UnitColumn::rejected_first) += times;
+    if (unit.failed_first()) in(delta, UnitColumn::rejected_first) += times;
     if (unit.recovered()) in(delta, UnitColumn::recovered) += times;
+    if (unit.retried()) in(delta, UnitColumn::retried) += times;
 }
 
 // Reads what counting needs, and hands it on.
@@ -104,7 +108,8 @@ class Counting {
                       " AND serial <> ''"),
           checks_(database) {}
 
-    void count_end(std::int64_t sequence, RunId run);
+    // The run's lot.
+    record::LotId count_end(std::int64_t sequence, RunId run);
     // With the runs that have ended until now.
     void count_set_aside(std::int64_t set_aside);
     // No statement stays under way: it would hold a moment of the database.
@@ -118,8 +123,9 @@ class Counting {
     BegunRun begun(RunId run) { return begun_.of(run); }
     std::vector<EndedTry> ended_tries(std::int64_t sequence, RunId run, const BegunRun& of);
     std::vector<record::CheckResult> failing(RunId run);
-    void move_recovered(const Standing& before, const Standing& after);
-    void change_recovered(RunId first_try, int change);
+    void move_after(bool before, bool after, const Standing& was, const Standing& is,
+                    std::uint64_t record::FailureCounts::*which);
+    void change_after(RunId first_try, std::uint64_t record::FailureCounts::*which, int change);
     bool ended_before(record::LotId lot, const std::string& serial);
     std::pair<RollupWhere, std::string> set_aside_where(std::int64_t set_aside);
     void count_removed(std::int64_t set_aside, int change);
@@ -147,7 +153,7 @@ std::vector<EndedTry> Counting::ended_tries(std::int64_t sequence, RunId run, co
     return tries;
 }
 
-void Counting::count_end(std::int64_t sequence, RunId run) {
+record::LotId Counting::count_end(std::int64_t sequence, RunId run) {
     const BegunRun own = begun(run);
     const BegunRun home = own.unit == run ? own : begun(own.unit);
     const std::vector<EndedTry> ended = ended_tries(sequence, run, own);
@@ -163,21 +169,26 @@ void Counting::count_end(std::int64_t sequence, RunId run) {
         count_removed(set_asides_.integer_at(0), -1);
 
     if (after.tries > before.tries) book_.add_try(own.where, before.tries > 0, checks_.of(run));
-    move_recovered(before, after);
+    move_after(before.recovered(), after.recovered(), before, after,
+               &record::FailureCounts::recovered);
+    move_after(before.retried(), after.retried(), before, after, &record::FailureCounts::retried);
+    return own.where.lot;
 }
 
-void Counting::move_recovered(const Standing& before, const Standing& after) {
-    const RunId from = before.recovered() ? before.first_try->run : 0;
-    const RunId to = after.recovered() ? after.first_try->run : 0;
+void Counting::move_after(bool before, bool after, const Standing& was, const Standing& is,
+                          std::uint64_t record::FailureCounts::*which) {
+    const RunId from = before ? was.first_try->run : 0;
+    const RunId to = after ? is.first_try->run : 0;
     if (from == to) return;
-    if (from != 0) change_recovered(from, -1);
-    if (to != 0) change_recovered(to, 1);
+    if (from != 0) change_after(from, which, -1);
+    if (to != 0) change_after(to, which, 1);
 }
 
-void Counting::change_recovered(RunId first_try, int change) {
+void Counting::change_after(RunId first_try, std::uint64_t record::FailureCounts::*which,
+                            int change) {
     for (const record::CheckResult& check : checks_.of(first_try)) {
         if (check.verdict != Verdict::fail) continue;
-        book_.count_recovered(begun(first_try).where, check, change);
+        book_.count_after(begun(first_try).where, check, which, change);
         return;
     }
 }
@@ -256,7 +267,9 @@ void RollupKeeper::extend() {
     parts_->endings.with(next_.ending);
     for (; parts_->endings.next(); any = true) {
         next_.ending = parts_->endings.integer_at(0);
-        parts_->counting.count_end(next_.ending, parts_->endings.integer_at(1));
+        // A run may end after its lot was closed: the lot's columns are not all of it then.
+        drop_columns(database_,
+                     parts_->counting.count_end(next_.ending, parts_->endings.integer_at(1)));
     }
     parts_->set_asides.with(next_.set_aside);
     for (; parts_->set_asides.next(); any = true) {
@@ -288,7 +301,7 @@ void rebuild_rollups(Database& database) {
     while (set_aside.next()) counting.count_set_aside(set_aside.integer_at(0));
     Query ending(database, "SELECT sequence, run FROM ending ORDER BY sequence");
     for (int counted = 1; ending.next(); ++counted) {
-        counting.count_end(ending.integer_at(0), ending.integer_at(1));
+        (void)counting.count_end(ending.integer_at(0), ending.integer_at(1));
         if (counted % runs_between_flushes == 0) counting.flush();
     }
     counting.flush();

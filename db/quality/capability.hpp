@@ -7,6 +7,7 @@
 //             plot is at most `largest_misfit`, or not significant at `risk`
 //             percentile where it does, and values are enough; else the flaw of the method
 //             normal_untested where only sums were kept
+//   Of a histogram the subsample is as many evenly spaced quantiles, and percentiles are its own.
 #pragma once
 
 #include <vector>
@@ -53,6 +54,11 @@ struct StageCapability {
 // The work without the stage. sizes_differ when sums and values are not of equally many.
 [[nodiscard]] statistics::Checked<CapabilityFigures> capability_figures(
     std::span<const statistics::Moments> subgroups, std::span<const double> values,
+    const SpecLimits& limits, double coverage, const ModelRule& rule);
+
+// Of values that a histogram holds. sizes_differ as above.
+[[nodiscard]] statistics::Checked<CapabilityFigures> capability_figures(
+    std::span<const statistics::Moments> subgroups, const statistics::Histogram& values,
     const SpecLimits& limits, double coverage, const ModelRule& rule);
 
 template <record::Stage stage>

@@ -17,6 +17,7 @@
 #include <optional>
 #include <span>
 
+#include "db/statistics/histogram.hpp"
 #include "db/statistics/moments.hpp"
 
 namespace padtrim::quality {
@@ -52,6 +53,10 @@ struct Indices {
 [[nodiscard]] statistics::Checked<Indices> percentile_indices(std::span<const double> values,
                                                               const SpecLimits& limits,
                                                               double coverage = 0.95);
+
+// The same of a histogram, values taken as even within a bin: to its relative_error().
+[[nodiscard]] statistics::Checked<Indices> percentile_indices(
+    const statistics::Histogram& histogram, const SpecLimits& limits, double coverage = 0.95);
 
 // nullopt where the limits are sound.
 [[nodiscard]] std::optional<statistics::Flaw> flaw_of(const SpecLimits& limits);

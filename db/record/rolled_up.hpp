@@ -36,11 +36,12 @@ struct FailureCounts {
     std::uint64_t inconclusive = 0;   // it did not fail, and was inconclusive
     std::uint64_t first_failing = 0;  // it was the first check of its run that failed
     std::uint64_t recovered = 0;      // of those, units whose last try passed; of first tries only
+    std::uint64_t retried = 0;        // of those, units that were tried again; of first tries only
     friend bool operator==(const FailureCounts&, const FailureCounts&) = default;
 };
 inline FailureCounts operator+(const FailureCounts& a, const FailureCounts& b) {
     return {a.failed + b.failed, a.inconclusive + b.inconclusive, a.first_failing + b.first_failing,
-            a.recovered + b.recovered};
+            a.recovered + b.recovered, a.retried + b.retried};
 }
 
 // When shifts begin, in minutes after midnight UTC, ascending; the last one goes on to the first.

@@ -14,6 +14,7 @@ struct YieldCount {
     std::uint32_t rejected_first = 0;   // failed at the first try
     std::uint32_t recovered = 0;        // failed at the first try, passed at the last
     std::uint32_t without_verdict = 0;  // run, never tried; not among `units`
+    std::uint32_t retried = 0;          // failed at the first try, and tried again
     friend bool operator==(const YieldCount&, const YieldCount&) = default;
 };
 
@@ -24,7 +25,8 @@ inline YieldCount operator+(const YieldCount& a, const YieldCount& b) {
             a.retested + b.retested,
             a.rejected_first + b.rejected_first,
             a.recovered + b.recovered,
-            a.without_verdict + b.without_verdict};
+            a.without_verdict + b.without_verdict,
+            a.retried + b.retried};
 }
 
 }  // namespace padtrim::record

@@ -125,4 +125,18 @@ Checked<double> Histogram::quantile(double share) const {
     return edges(bins_.back()).second;  // rounding of the last share
 }
 
+Checked<double> Histogram::share_below(double value) const {
+    if (bins_.empty()) return Flaw::too_few_points;
+    double below = 0.0;
+    for (const Bin& bin : bins_) {
+        const auto [low, high] = edges(bin);
+        const double inside = static_cast<double>(bin.count);
+        if (value >= high)
+            below += inside;
+        else if (value > low)
+            below += inside * (value - low) / (high - low);
+    }
+    return below / static_cast<double>(count());
+}
+
 }  // namespace padtrim::statistics

@@ -49,6 +49,8 @@ class Histogram {
     [[nodiscard]] std::pair<double, double> edges(const Bin& bin) const;
     // The value below which a share of the values lies, values taken as even within a bin.
     [[nodiscard]] Checked<double> quantile(double share) const;
+    // The share of the values below one, taken as even within its bin; too_few_points without any.
+    [[nodiscard]] Checked<double> share_below(double value) const;
     friend bool operator==(const Histogram&, const Histogram&) = default;
 
   private:

@@ -39,8 +39,10 @@ std::vector<statistics::Moments> by_lot(const PlaceSeries& series,
     return quality::moments_of(values);
 }
 
+// Single values, or a histogram of them.
+template <class Values>
 void judge(PlaceCapability& place, std::span<const statistics::Moments> subgroups,
-           std::span<const double> values) {
+           const Values& values) {
     const auto figures = quality::capability_figures(subgroups, values, place.limits, 0.95, {});
     if (figures)
         place.figures = *figures;
@@ -83,7 +85,7 @@ PlaceCapability capability_of(const ledger::ValueRollup& whole,
     std::vector<statistics::Moments> subgroups;
     for (const auto& day : days)
         if (day.place == whole.place) subgroups.push_back(day.moments);
-    judge(place, subgroups, {});
+    judge(place, subgroups, whole.histogram);
     return place;
 }
 
@@ -246,6 +248,7 @@ journal::Stored<CapabilityAnswer> capability_answer(ledger::Reader& reader, cons
     if (!counted) return counted.error();
     answer.units = counted->empty() ? 0 : counted->front().counts.yield.units;
     answer.from_rollups = answer.units > single_units;
+    if (answer.from_rollups) answer.days = whole_days_words(wish);
     const auto filled = answer.from_rollups ? fill_from_rollups(reader, wish, answer)
                                             : fill_from_values(reader, wish, answer);
     if (!filled) return filled.error();
@@ -325,6 +328,7 @@ Sheet sheet_of(const CapabilityAnswer& answer, std::size_t charts) {
                               ", each by its first try. Cpk is of the scatter within " +
                               (answer.from_rollups ? "days" : "lots") +
                               ", Ppk of all values (ISO 22514-2); worst first.");
+    if (!answer.days.empty()) sheet.sentences.push_back(answer.days);
     if (any(answer.as_if))
         sheet.sentences.push_back("As if the limits were " +
                                   allowed(answer.as_if.low, answer.as_if.high) +

@@ -4,7 +4,8 @@
 //
 // Ppk is of all values, Cpk of the scatter within subgroups: within lots, from single values. Over
 // so many units that single values would take long, the answer comes from the rollups: subgroups
-// are days then (whole UTC days of the period), and no distribution model is tested.
+// are days then (whole UTC days of the period), and the model is chosen by quantiles of the
+// rollups' histogram.
 #pragma once
 
 #include <optional>
@@ -34,6 +35,7 @@ struct CapabilityAnswer {
     record::Stage stage = record::Stage::as_found;
     std::uint64_t units = 0;
     bool from_rollups = false;  // subgroups are days, not lots
+    std::string days;           // which whole days, where times within a day were asked for
     quality::SpecLimits as_if;  // limits that were asked for instead of those in force; or none
     language::PlanPtr plan;
     std::vector<PlaceCapability> places;  // worst first: by Ppk, then those without

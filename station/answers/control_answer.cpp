@@ -122,10 +122,11 @@ journal::Stored<void> fill_values(ledger::Reader& reader, const ControlWish& wis
             series->runs.begin(), series->runs.end(), [&](const ledger::RunSummary& run) {
                 return run.recipe != answer.recipe || run.recipe_revision != answer.recipe_revision;
             });
-        if (wish.use_frozen && !answer.several_revisions) {
+        if (wish.use_frozen) {
             auto charts = reader.frozen_charts();
             if (!charts) return charts.error();
-            kept = std::move(*charts);
+            answer.frozen_not_drawn = answer.several_revisions && !charts->empty();
+            if (!answer.several_revisions) kept = std::move(*charts);
         }
     }
     const auto run_length = run_length_of(wish);
@@ -151,6 +152,11 @@ journal::Stored<void> fill_days(ledger::Reader& reader, const ControlWish& wish,
     const auto series = day_series(reader, wish.values);
     if (!series) return series.error();
     answer.plan = series->plan;
+    if (wish.use_frozen) {
+        const auto charts = reader.frozen_charts();
+        if (!charts) return charts.error();
+        answer.frozen_not_drawn = !charts->empty();
+    }
     const auto run_length = run_length_of(wish);
     for (const auto& one : series->places) {
         std::vector<Labelled> values;
@@ -431,6 +437,13 @@ Sheet sheet_of(const ControlAnswer& answer, std::size_t charts) {
                                   ? "Limits are from all points shown."
                                   : "Limits are from the first " + std::to_string(answer.baseline) +
                                         " points.");
+    if (answer.frozen_not_drawn)
+        sheet.sentences.emplace_back(
+            answer.by_day
+                ? "Charts are frozen, but not of the means of days: name a lot or some days to see "
+                  "them. Their alarms are kept (padtrim alarms)."
+                : "Charts are frozen, each for one revision of its recipe, and these units are of "
+                  "several: name one to see them. Their alarms are kept (padtrim alarms).");
     if (std::any_of(answer.places.begin(), answer.places.end(),
                     [](const PlaceControl& place) { return place.frozen.has_value(); }))
         sheet.sentences.emplace_back(

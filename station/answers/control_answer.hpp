@@ -84,6 +84,7 @@ struct ControlAnswer {
     std::string recipe, recipe_revision;  // of the newest run; empty by day
     // Units of more than that one: no chart that is frozen for it applies to them all.
     bool several_revisions = false;
+    bool frozen_not_drawn = false;     // charts are frozen, and none of these can be one
     language::PlanPtr plan;            // for the panel's geometry; null for shares
     std::vector<PlaceControl> places;  // most signals first
 };

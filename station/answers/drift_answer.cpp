@@ -17,7 +17,7 @@ namespace padtrim::answers {
 namespace {
 
 using DriftObject = boost::json::object;
-constexpr std::size_t drift_checks = 1000;
+constexpr std::size_t drift_checks = 5000;
 
 MeanPoint mean_point(std::string label, record::WallTime at, const statistics::Moments& sums) {
     MeanPoint point{std::move(label), at, sums.mean().value(), 0.0, sums.count()};
@@ -60,14 +60,24 @@ bool same_place(const record::ChartPlace& chart, const ledger::CheckPlace& place
            chart.frequency == place.frequency;
 }
 
-// The baseline's last check ends it for all standards.
+bool learns(const record::ShiftCheck& check, const ledger::CheckPlace& place) {
+    return std::any_of(check.points.begin(), check.points.end(), [&](const auto& point) {
+        return same_place(point.place, place) && point.state == record::ChartState::learning;
+    });
+}
+
+// The baseline's last check ends it for all standards. Charts with stated limits learn nothing:
+// as many checks as a chart would learn from are their baseline.
 std::optional<StationDrift> station_drift(const std::vector<record::ShiftCheck>& oldest_first,
                                           const PlaceDrift& product, double risk) {
     ByStandard series;
     StationDrift drift;
+    const bool learnt =
+        std::any_of(oldest_first.begin(), oldest_first.end(),
+                    [&](const auto& check) { return learns(check, product.place); });
     for (std::size_t i = 0; i < oldest_first.size(); ++i) {
         const auto& check = oldest_first[i];
-        const bool learning = i < check.baseline;
+        const bool learning = learnt ? learns(check, product.place) : i < check.baseline;
         if (learning) drift.since = check.at;
         std::map<std::string, statistics::Moments> means;
         for (const auto& point : check.points)
@@ -100,11 +110,15 @@ std::optional<StationDrift> station_drift(const std::vector<record::ShiftCheck>&
     return drift;
 }
 
-int importance(const PlaceDrift& place) {
+bool wanders(const PlaceDrift& place, double risk) {
+    return place.wander && place.wander->significance < risk;
+}
+
+int importance(const PlaceDrift& place, double risk) {
     const bool drifts = place.finding && place.finding->kind != quality::Drift::not_distinguishable;
     const bool station = place.station && place.station->shared &&
                          place.station->shared->whose != quality::Whose::not_distinguishable;
-    return (drifts ? 2 : 0) + (station ? 1 : 0);
+    return (drifts ? 4 : 0) + (station ? 2 : 0) + (wanders(place, risk) ? 1 : 0);
 }
 
 std::string_view point_words(bool by_day) {
@@ -117,7 +131,7 @@ std::string step_words(const PlaceDrift& place, bool by_day) {
                        place.points[step.at].label);
 }
 
-std::string finding_words(const PlaceDrift& place, bool by_day) {
+std::string finding_words(const PlaceDrift& place, bool by_day, double risk) {
     const auto point = point_words(by_day);
     if (place.flaw == statistics::Flaw::too_few_points)
         return fmt::format("too few {}s to tell: 8 are needed", point);
@@ -131,6 +145,11 @@ std::string finding_words(const PlaceDrift& place, bool by_day) {
             return step_words(place, by_day) +
                    fmt::format(", or a trend of {:.3g} a {}", place.finding->trend.slope, point);
         default:
+            if (wanders(place, risk))
+                return fmt::format(
+                    "wanders: {}s differ {:.2g} times as much as the scatter within them explains; "
+                    "neither a step nor a trend stands out",
+                    point, place.wander->ratio);
             return "no drift that could be told";
     }
 }
@@ -155,8 +174,8 @@ Chart chart_of_place(const PlaceDrift& place, const DriftAnswer& answer) {
     chart.id = id_of("drift " + words);
     chart.title =
         words + ", " + std::string(record::name_of(place.place.stage)) + ", by " + point_is;
-    chart.sentence =
-        "Means with their standard uncertainty: " + finding_words(place, answer.by_day) + ".";
+    chart.sentence = "Means with their standard uncertainty: " +
+                     finding_words(place, answer.by_day, answer.risk) + ".";
     chart.x = {point_is, "", Scale::order, {}};
     chart.y = {place.place.check, unit};
     chart.table = {chart.title,
@@ -237,14 +256,26 @@ Json finding_json(const PlaceDrift& place) {
                               {"significance", number(finding.trend.significance)}}}};
 }
 
+statistics::Checked<quality::Wander> wander_in(const std::vector<MeanPoint>& points) {
+    std::vector<double> means, standards;
+    for (const auto& point : points) {
+        means.push_back(point.mean);
+        standards.push_back(point.standard);
+    }
+    return quality::wander_of(means, standards);
+}
+
 journal::Stored<void> fill_by_lot(ledger::Reader& reader, const ValueWish& wish,
                                   DriftAnswer& answer) {
     const auto series = value_series(reader, wish);
     if (!series) return series.error();
     answer.plan = series->plan;
-    if (!series->runs.empty()) answer.station = series->runs.back().station;
+    if (!series->runs.empty()) {
+        answer.station = series->runs.back().station;
+        answer.fixture = series->runs.back().fixture;
+    }
     for (const auto& one : series->places)
-        answer.places.push_back({one.place, lot_means(one, series->runs), {}, {}, {}});
+        answer.places.push_back({one.place, lot_means(one, series->runs), {}, {}, {}, {}});
     return {};
 }
 
@@ -253,9 +284,12 @@ journal::Stored<void> fill_by_day(ledger::Reader& reader, const ValueWish& wish,
     const auto series = day_series(reader, wish);
     if (!series) return series.error();
     answer.plan = series->plan;
-    if (series->newest) answer.station = series->newest->station;
+    if (series->newest) {
+        answer.station = series->newest->station;
+        answer.fixture = series->newest->fixture;
+    }
     for (const auto& one : series->places) {
-        PlaceDrift place{one.place, {}, {}, {}, {}};
+        PlaceDrift place{one.place, {}, {}, {}, {}, {}};
         for (const auto& day : one.days)
             place.points.push_back(mean_point(day_words(day.day), day.day, day.moments));
         answer.places.push_back(std::move(place));
@@ -275,7 +309,7 @@ journal::Stored<DriftAnswer> drift_answer(ledger::Reader& reader, const ValueWis
     const auto filled =
         *many ? fill_by_day(reader, wish, answer) : fill_by_lot(reader, wish, answer);
     if (!filled) return filled.error();
-    auto checks = reader.shift_checks(answer.station, "", drift_checks);
+    auto checks = reader.shift_checks_since_restart(answer.station, answer.fixture, drift_checks);
     if (!checks) return checks.error();
     std::reverse(checks->begin(), checks->end());
     for (auto& place : answer.places) {
@@ -286,10 +320,12 @@ journal::Stored<DriftAnswer> drift_answer(ledger::Reader& reader, const ValueWis
             place.finding = *finding;
         else
             place.flaw = finding.error();
+        if (auto wander = wander_in(place.points)) place.wander = *wander;
         place.station = station_drift(*checks, place, risk);
     }
-    std::stable_sort(answer.places.begin(), answer.places.end(),
-                     [](const auto& a, const auto& b) { return importance(a) > importance(b); });
+    std::stable_sort(
+        answer.places.begin(), answer.places.end(),
+        [risk](const auto& a, const auto& b) { return importance(a, risk) > importance(b, risk); });
     auto channels = channel_findings(reader, wish, *checks, answer.plan, risk);
     if (!channels) return channels.error();
     answer.channels = std::move(*channels);
@@ -309,6 +345,10 @@ Json to_json(const DriftAnswer& answer) {
         DriftObject json = members_of(place.place);
         json["points"] = std::move(points);
         json["finding"] = finding_json(place);
+        json["wander"] =
+            place.wander ? Json(DriftObject{{"ratio", number(place.wander->ratio)},
+                                            {"significance", number(place.wander->significance)}})
+                         : Json(nullptr);
         json["flaw"] = place.flaw ? Json(statistics::text_of(*place.flaw)) : Json(nullptr);
         json["station"] = place.station ? station_json(*place.station) : Json(nullptr);
         places.push_back(std::move(json));
@@ -337,9 +377,9 @@ Sheet sheet_of(const DriftAnswer& answer, std::size_t charts) {
                  {"station, by its check standards", "", false}},
                 {}};
     for (const auto& place : answer.places)
-        table.rows.push_back({place.place.check, where_of(place.place, answer.plan),
-                              count_cell(place.points.size()), finding_words(place, answer.by_day),
-                              station_words(place)});
+        table.rows.push_back(
+            {place.place.check, where_of(place.place, answer.plan), count_cell(place.points.size()),
+             finding_words(place, answer.by_day, answer.risk), station_words(place)});
     if (answer.places.empty()) sheet.sentences.emplace_back("No stored value answers to that.");
     sheet.tables.push_back(std::move(table));
     if (!answer.channels.empty()) sheet.tables.push_back(causes_table(answer.channels));

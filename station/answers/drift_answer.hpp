@@ -11,6 +11,7 @@
 
 #include "db/quality/drift.hpp"
 #include "db/quality/shared_change.hpp"
+#include "db/quality/wander.hpp"
 #include "station/answers/channel_causes_answer.hpp"
 #include "station/answers/chart.hpp"
 #include "station/answers/value_series.hpp"
@@ -39,13 +40,14 @@ struct PlaceDrift {
     std::vector<MeanPoint> points;
     std::optional<quality::DriftFinding> finding;
     std::optional<statistics::Flaw> flaw;
-    std::optional<StationDrift> station;  // none: no check standard has this check
+    std::optional<quality::Wander> wander;  // of the points, by their own uncertainties
+    std::optional<StationDrift> station;    // none: no check standard has this check
 };
 struct DriftAnswer {
     double risk = 0.01;
     bool by_day = false;  // a point is a day, not a lot
     language::PlanPtr plan;
-    std::string station;                   // whose check standards
+    std::string station, fixture;          // whose check standards: of the newest run
     std::vector<PlaceDrift> places;        // those with a finding first
     std::vector<ChannelFinding> channels;  // what changed, where check standards tell
 };

@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 #include <tuple>
+#include <utility>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
@@ -155,9 +156,12 @@ journal::Stored<PlaceControl> judged_later(ledger::Reader& reader, const FrozenC
     return PlaceControl();
 }
 
+// Struck points that follow one another are one alarm, at the first of them: its cause lasts.
 void take_alarms(const ControlLine& line, record::RunId looked_until, ChartLook& look) {
+    bool struck = false;
     for (const auto& point : line.points) {
-        if (point.signal.empty() || point.run <= looked_until) continue;
+        const bool goes_on = std::exchange(struck, !point.signal.empty());
+        if (point.signal.empty() || goes_on || point.run <= looked_until) continue;
         ChartAlarm alarm;
         alarm.run = point.run;
         alarm.line = line.title;

@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include "station/answers/figures.hpp"
+#include "station/answers/named.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/readiness.hpp"
 #include "station/answers/stored_plans.hpp"
@@ -117,19 +118,90 @@ class Doubter {
     std::vector<std::string> checks_;  // that the station may have been wrong by
 };
 
-// The newest check that blocked, and the good one before it.
-void find_checks(InDoubt& answer, const std::vector<record::ShiftCheck>& newest_first) {
-    for (const auto& check : newest_first) {
-        const bool good = check.decision == record::CheckDecision::ready;
-        if (!answer.blocking) {
-            if (good) continue;
-            answer.blocking = check;
-            answer.still_blocked = &check == &newest_first.front();
-        } else if (good) {
-            answer.last_good = check.at;
-            return;
+// Of one fixture, oldest first.
+std::vector<DoubtEpisode> episodes_of(const std::vector<const record::ShiftCheck*>& checks) {
+    std::vector<DoubtEpisode> episodes;
+    std::optional<record::WallTime> last_good;
+    bool blocked = false;
+    for (const auto* check : checks) {
+        if (check->decision == record::CheckDecision::ready) {
+            last_good = check->at;
+            if (blocked) episodes.back().ready_again = check->at;
+            blocked = false;
+            continue;
         }
+        if (!blocked) episodes.push_back({check->fixture, last_good, {}, {}});
+        episodes.back().blocking.push_back(*check);
+        blocked = true;
     }
+    return episodes;
+}
+
+std::vector<DoubtEpisode> all_episodes(const std::vector<record::ShiftCheck>& newest_first) {
+    std::map<std::string, std::vector<const record::ShiftCheck*>> by_fixture;
+    for (auto check = newest_first.rbegin(); check != newest_first.rend(); ++check)
+        by_fixture[check->fixture].push_back(&*check);
+    std::vector<DoubtEpisode> episodes;
+    for (const auto& [fixture, checks] : by_fixture)
+        for (auto& episode : episodes_of(checks)) episodes.push_back(std::move(episode));
+    std::stable_sort(episodes.begin(), episodes.end(), [](const auto& a, const auto& b) {
+        return a.blocking.back().at > b.blocking.back().at;
+    });
+    return episodes;
+}
+
+bool same_place(const PossibleError& a, const PossibleError& b) {
+    return a.nest == b.nest && a.check == b.check && a.key == b.key && a.channel == b.channel &&
+           a.frequency == b.frequency;
+}
+
+// What its checks found together, and which nests they leave in doubt.
+class Found {
+  public:
+    explicit Found(const DoubtEpisode& episode) {
+        for (const auto& check : episode.blocking) {
+            auto errors = possible_errors(check);
+            for (const auto& error : errors) take(error);
+            checks_.emplace_back(&check, std::move(errors));
+        }
+        std::stable_sort(errors_.begin(), errors_.end(),
+                         [](const auto& a, const auto& b) { return a.beyond > b.beyond; });
+    }
+    [[nodiscard]] const std::vector<PossibleError>& errors() const { return errors_; }
+    [[nodiscard]] bool leaves_in_doubt(std::uint16_t nest) {
+        const auto [known, fresh] = nests_.try_emplace(nest);
+        if (fresh)
+            known->second = std::any_of(checks_.begin(), checks_.end(), [&](const auto& each) {
+                return nest_in_doubt(*each.first, each.second, nest);
+            });
+        return known->second;
+    }
+
+  private:
+    void take(const PossibleError& error) {
+        const auto known = std::find_if(errors_.begin(), errors_.end(),
+                                        [&](const auto& each) { return same_place(each, error); });
+        if (known == errors_.end())
+            errors_.push_back(error);
+        else if (std::abs(error.value) > std::abs(known->value))
+            *known = error;
+    }
+    std::vector<PossibleError> errors_;
+    std::vector<std::pair<const record::ShiftCheck*, std::vector<PossibleError>>> checks_;
+    std::map<std::uint16_t, bool> nests_;
+};
+
+// A mistyped name must not give a clean bill.
+journal::Stored<std::string> problem_of(ledger::Reader& reader, const InDoubt& answer,
+                                        std::size_t episode) {
+    auto problem = wrong_with_named(reader, ledger::NameKind::station, answer.station);
+    if (problem && problem->empty() && !answer.fixture.empty())
+        problem = wrong_with_named(reader, ledger::NameKind::fixture, answer.fixture);
+    if (!problem || !problem->empty()) return problem;
+    if (episode == 0 || (episode > 1 && episode > answer.episodes.size()))
+        return "There is no episode " + std::to_string(episode) + ": the station was blocked " +
+               counted(answer.episodes.size(), "time") + ".";
+    return std::string();
 }
 
 std::string error_place(const PossibleError& error) {
@@ -185,29 +257,34 @@ std::size_t InDoubt::would_change() const {
 }
 
 journal::Stored<InDoubt> units_in_doubt(ledger::Reader& reader, const std::string& station,
-                                        const std::string& fixture) {
+                                        const std::string& fixture, std::size_t which) {
     InDoubt answer;
     answer.station = station;
     answer.fixture = fixture;
     const auto checks = reader.shift_checks(station, fixture, doubt_checks);
     if (!checks) return checks.error();
-    find_checks(answer, *checks);
-    if (!answer.blocking) return answer;
-    answer.errors = possible_errors(*answer.blocking);
+    answer.checks = checks->size();
+    answer.episodes = all_episodes(*checks);
+    auto problem = problem_of(reader, answer, which);
+    if (!problem) return problem.error();
+    answer.problem = std::move(*problem);
+    if (!answer.problem.empty() || answer.episodes.empty()) return answer;
+    answer.episode = which;
+    const DoubtEpisode& episode = answer.episodes[which - 1];
+    answer.blocking = episode.blocking.back();
+    answer.last_good = episode.last_good;
+    answer.still_blocked = !episode.ready_again;
+    Found found(episode);
+    answer.errors = found.errors();
     ledger::RunFilter filter;
     filter.station = station;
-    filter.since = answer.last_good;
+    filter.since = episode.last_good;
     filter.until = answer.blocking->at;
     auto runs = reader.runs(filter);
     if (!runs) return runs.error();
-    std::erase_if(*runs, [&](const auto& run) { return run.fixture != answer.blocking->fixture; });
+    std::erase_if(*runs, [&](const auto& run) { return run.fixture != episode.fixture; });
     const std::size_t of_that_time = runs->size();
-    std::map<std::uint16_t, bool> nests;
-    std::erase_if(*runs, [&](const auto& run) {
-        const auto [nest, fresh] = nests.try_emplace(run.nest);
-        if (fresh) nest->second = nest_in_doubt(*answer.blocking, answer.errors, run.nest);
-        return !nest->second;
-    });
+    std::erase_if(*runs, [&](const auto& run) { return !found.leaves_in_doubt(run.nest); });
     answer.not_in_doubt = of_that_time - runs->size();
     auto units = Doubter(reader, answer.errors).doubt(std::move(*runs));
     if (!units) return units.error();
@@ -218,7 +295,16 @@ journal::Stored<InDoubt> units_in_doubt(ledger::Reader& reader, const std::strin
 }
 
 Json to_json(const InDoubt& answer) {
-    boost::json::array errors, units;
+    boost::json::array errors, units, episodes;
+    for (const auto& episode : answer.episodes)
+        episodes.push_back(DoubtObject{
+            {"fixture", text(episode.fixture)},
+            {"last_good", episode.last_good ? Json(iso_8601(*episode.last_good)) : Json(nullptr)},
+            {"first_blocked", iso_8601(episode.blocking.front().at)},
+            {"last_blocked", iso_8601(episode.blocking.back().at)},
+            {"ready_again",
+             episode.ready_again ? Json(iso_8601(*episode.ready_again)) : Json(nullptr)},
+            {"cause", text(episode.blocking.front().cause)}});
     for (const auto& error : answer.errors) {
         boost::json::array apart;
         for (const auto& serial : error.apart) apart.push_back(text(serial));
@@ -250,6 +336,8 @@ Json to_json(const InDoubt& answer) {
         {"blocking_check", answer.blocking ? to_json(*answer.blocking) : Json(nullptr)},
         {"last_good", answer.last_good ? Json(iso_8601(*answer.last_good)) : Json(nullptr)},
         {"still_blocked", answer.still_blocked},
+        {"episode", answer.episode},
+        {"episodes", std::move(episodes)},
         {"would_change", answer.would_change()},
         {"not_in_doubt", answer.not_in_doubt},
         {"possible_errors", std::move(errors)},
@@ -259,11 +347,20 @@ Json to_json(const InDoubt& answer) {
 Sheet sheet_of(const InDoubt& answer) {
     Sheet sheet;
     sheet.title = "Units in doubt, station " + printable(answer.station, 40);
+    if (!answer.problem.empty()) sheet.sentences.push_back(answer.problem);
     if (!answer.blocking) {
-        sheet.sentences.emplace_back("No shift check has found this station wrong.");
+        if (answer.problem.empty())
+            sheet.sentences.emplace_back(answer.checks == 0
+                                             ? "No shift check of this station was ever kept."
+                                             : "No shift check has found this station wrong.");
         sheet.tables.push_back(doubtful_table(answer));
         return sheet;
     }
+    if (answer.episodes.size() > 1)
+        sheet.sentences.push_back("The station was blocked " +
+                                  counted(answer.episodes.size(), "time") + ": this is episode " +
+                                  std::to_string(answer.episode) +
+                                  ", 1 being the newest; each has units of its own (--episode).");
     sheet.sentences.push_back("The check at " + iso_8601(answer.blocking->at) +
                               " blocked the station: " + printable(answer.blocking->cause, 400));
     sheet.sentences.push_back(

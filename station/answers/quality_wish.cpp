@@ -1,6 +1,7 @@
 #include "station/answers/quality_wish.hpp"
 
 #include "station/answers/day_means.hpp"
+#include "station/answers/named.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/times.hpp"
 
@@ -44,7 +45,10 @@ journal::Stored<WishRead> read_wish(ledger::Reader& reader, const QualityWords& 
         return read;
     }
     take_names(words, read.wish);
-    if (!words.lot) return read;
+    auto wrong_name = wrong_with_names_of(reader, read.wish);
+    if (!wrong_name) return wrong_name.error();
+    read.problem = std::move(*wrong_name);
+    if (!read.problem.empty() || !words.lot) return read;
     const auto lot = reader.lot(*words.lot);
     if (!lot) return lot.error();
     if (!*lot) {
@@ -68,6 +72,20 @@ ledger::RollupFilter rollups_of(const QualityWish& wish) {
     auto filter = days_of(values_of(wish, record::Stage::as_found));
     filter.fixture = wish.fixture;
     return filter;
+}
+
+std::string whole_days_words(const QualityWish& wish) {
+    using std::chrono::days;
+    using std::chrono::floor;
+    const auto within = [](const std::optional<record::WallTime>& at) {
+        return at && floor<days>(*at) != *at;
+    };
+    if (!within(wish.since) && !within(wish.until)) return "";
+    const auto filter = rollups_of(wish);
+    std::string words = "Whole UTC days are counted";
+    if (filter.since) words += ", from " + day_words(filter.since);
+    if (filter.until) words += ", to the end of " + day_words(*filter.until - days(1));
+    return words + ".";
 }
 
 ledger::PlaceFilter places_of(const QualityWish& wish, record::Stage stage) {

@@ -45,6 +45,8 @@ struct WishRead {
 // Rollups know days only: times within a day are a matter of ValueWish.
 [[nodiscard]] ledger::RollupFilter rollups_of(const QualityWish& wish);
 [[nodiscard]] ledger::PlaceFilter places_of(const QualityWish& wish, record::Stage stage);
+// Of a wish with times within a day: which whole days its rollups are of, as a sentence; else "".
+[[nodiscard]] std::string whole_days_words(const QualityWish& wish);
 [[nodiscard]] ValueWish values_of(const QualityWish& wish, record::Stage stage);
 
 // Of a gauge study: every run of lots that only measured, whatever the plan's standing, since

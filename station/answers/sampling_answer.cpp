@@ -149,6 +149,19 @@ record::SampledLot result_of(const record::SamplingPlan& plan, record::SampledLo
     return lot;
 }
 
+namespace {
+
+// A newer plan of a step takes over its lots: what was refused stays refused, and what is not told
+// yet can still be told.
+record::SamplingPlan replaced(record::SamplingPlan older, record::SamplingPlan newer) {
+    newer.lots.insert(newer.lots.begin(), older.lots.begin(), older.lots.end());
+    newer.resumptions.insert(newer.resumptions.begin(), older.resumptions.begin(),
+                             older.resumptions.end());
+    return newer;
+}
+
+}  // namespace
+
 journal::Stored<std::vector<SamplingStanding>> sampling_answer(ledger::Reader& reader,
                                                                const std::string& product,
                                                                const std::string& step) {
@@ -158,12 +171,16 @@ journal::Stored<std::vector<SamplingStanding>> sampling_answer(ledger::Reader& r
     for (const auto& plan : *plans) {
         if ((!product.empty() && plan.product != product) || (!step.empty() && plan.step != step))
             continue;
-        // A newer plan of the same step replaces the older one.
-        std::erase_if(standings, [&](const SamplingStanding& older) {
-            return older.plan.product == plan.product && older.plan.step == plan.step;
-        });
-        standings.push_back({plan, switching_of(plan)});
+        const auto older =
+            std::find_if(standings.begin(), standings.end(), [&](const SamplingStanding& standing) {
+                return standing.plan.product == plan.product && standing.plan.step == plan.step;
+            });
+        if (older == standings.end())
+            standings.push_back({plan, {}});
+        else
+            older->plan = replaced(std::move(older->plan), plan);
     }
+    for (auto& standing : standings) standing.switching = switching_of(standing.plan);
     return standings;
 }
 

@@ -108,8 +108,7 @@ journal::Stored<void> add_recoveries(ledger::RollupReader& rollups, const Qualit
     std::vector<quality::RejectedFirst> rejected;
     for (const auto& nest : *nests) {
         const auto& count = nest.counts.yield;
-        rejected.push_back(
-            {name_in(nest.group, RollupBy::nest), {count.recovered, count.rejected_first}});
+        rejected.push_back({name_in(nest.group, RollupBy::nest), {count.recovered, count.retried}});
     }
     answer.by_nest = recovered_of(rejected);
     return {};
@@ -134,7 +133,7 @@ journal::Stored<void> add_failures(ledger::RollupReader& rollups, const QualityW
                 {failure_name(row.place) + (left ? ", as left" : ""), row.counts.first_failing});
             auto& check = by_check[printable(row.place.check, 40)];
             check.part += row.counts.recovered;
-            check.whole += row.counts.first_failing;
+            check.whole += row.counts.retried;
         }
     }
     if (const auto rows = quality::pareto(counts)) answer.failures = *rows;
@@ -175,7 +174,7 @@ Json recovery_json(const std::vector<quality::Recovery>& recoveries) {
     for (const auto& recovery : recoveries)
         list.push_back(YieldObject{{"name", text(recovery.name)},
                                    {"recovered", recovery.share.part},
-                                   {"rejected_first", recovery.share.whole},
+                                   {"tried_again", recovery.share.whole},
                                    {"others", number(recovery.rest)},
                                    {"significance", number(recovery.significance)},
                                    {"suspect", recovery.suspect(0.05)}});
@@ -209,7 +208,7 @@ Json group_json(const YieldGroup& group) {
 Table recovery_table(const YieldAnswer& answer) {
     Table table{"What retests recover",
                 {{"nest or check", "", false},
-                 {"rejected first", "", true},
+                 {"rejected, tried again", "", true},
                  {"recovered", "", true},
                  {"share", "", true},
                  {"others", "", true},

@@ -397,6 +397,10 @@ void add_in_doubt(CLI::App& app, InDoubtCommand& doubt) {
         ->type_name("NAME");
     command->add_option("--fixture", doubt.fixture, "of this fixture (default: all)")
         ->type_name("NAME");
+    command
+        ->add_option("--episode", doubt.episode, "an earlier time that it was blocked; 1: newest")
+        ->type_name("N")
+        ->capture_default_str();
     add_faces(*command, doubt.json, doubt.csv);
     command->footer(in_doubt_help);
 }

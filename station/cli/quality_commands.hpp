@@ -93,6 +93,7 @@ struct TraceCommand {
 
 struct InDoubtCommand {
     std::string records, station, fixture;
+    std::size_t episode = 1;
     std::size_t charts = 1;
     bool json = false, csv = false;
 };

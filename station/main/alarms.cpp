@@ -6,8 +6,6 @@
 #include <stdexcept>
 
 #include <boost/asio/co_spawn.hpp>
-#include <boost/asio/post.hpp>
-#include <boost/asio/this_coro.hpp>
 #include <boost/asio/thread_pool.hpp>
 #include <boost/asio/use_awaitable.hpp>
 
@@ -123,13 +121,15 @@ Looks looks_at(const std::string& records) {
     }
 }
 
+boost::asio::awaitable<Looks> look_at(std::string records) {
+    co_return looks_at(records);
+}
+
 // Reads beside the station, whose loop goes on meanwhile.
 boost::asio::awaitable<std::size_t> look_beside(ledger::Ledger& ledger, std::string records) {
-    const auto here = co_await boost::asio::this_coro::executor;
     boost::asio::thread_pool beside(1);
-    co_await boost::asio::post(beside.get_executor(), boost::asio::use_awaitable);
-    Looks looks = looks_at(records);
-    co_await boost::asio::post(here, boost::asio::use_awaitable);
+    Looks looks = co_await boost::asio::co_spawn(beside, look_at(std::move(records)),
+                                                 boost::asio::use_awaitable);
     if (!looks) throw std::runtime_error(looks.error().what);
     if (looks->empty()) co_return std::size_t{0};
     const auto fresh = co_await ledger.keep_looks(std::move(*looks));

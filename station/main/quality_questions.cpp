@@ -172,7 +172,9 @@ int answer(const cli::TraceCommand& command) {
 int answer(const cli::InDoubtCommand& command) {
     const auto reader = ledger::Reader::open(command.records);
     if (!reader) return complain(trouble_of(reader.error()));
-    const auto doubt = answers::units_in_doubt(**reader, command.station, command.fixture);
+    const auto doubt =
+        answers::units_in_doubt(**reader, command.station, command.fixture, command.episode);
+    if (doubt && !doubt->problem.empty()) return complain({cli::bad_input, doubt->problem});
     const int code = show(doubt, face_of(command.json, command.csv));
     return code == cli::done && doubt->would_change() > 0 ? int{cli::some_did_not_pass} : code;
 }

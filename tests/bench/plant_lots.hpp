@@ -122,14 +122,15 @@ class PlantLots {
         book.add_try(where, false, checks_);
         if (random_() % 10 < 7) {
             in(delta, runs) = 2;
-            in(delta, retested) = 1;
+            in(delta, retested) = in(delta, retried) = 1;
+            book.count_after(where, first_failing, &record::FailureCounts::retried, 1);
             failing = measure(where);
             book.add_try(where, true, checks_);
             keep(where, failing == nullptr, first);
         }
         if (failing == nullptr) {
             in(delta, final_pass) = in(delta, recovered) = in(delta, pass) = 1;
-            book.count_recovered(where, first_failing, 1);
+            book.count_after(where, first_failing, &record::FailureCounts::recovered, 1);
         } else {
             in(delta, fail) = 1;
         }

@@ -7,7 +7,7 @@ import { say } from "/sentences.js";
 const words = new Map(Object.entries({
   "units": "Teile", "unit": "Teil", "first-pass yield": "gut beim ersten Mal", "First-pass yield": "Gut beim ersten Mal", "final yield": "gut am Ende",
   "tried again": "noch einmal geprüft", "recovered": "dann gut", "no verdict": "kein Urteil", "all": "alle", "What retests recover": "Was Wiederholungen retten",
-  "nest or check": "Nest oder Prüfpunkt", "rejected first": "zuerst abgewiesen", "share": "Anteil", "others": "die anderen", "rejects good units?": "weist gute ab?",
+  "nest or check": "Nest oder Prüfpunkt", "rejected, tried again": "abgewiesen und wiederholt", "share": "Anteil", "others": "die anderen", "rejects good units?": "weist gute ab?",
   "What fails first": "Was zuerst versagt", "running share": "Summe der Anteile", "running": "aufsummiert", "check and key": "Prüfpunkt und Taste",
   "Where units fail": "Wo Teile versagen", "key": "Taste", "check": "Prüfpunkt", "stage": "Zustand", "rejected units": "abgewiesene Teile",
   "units that failed it": "Teile, die es nicht erfüllten", "(the unit)": "(das Teil)", "as found": "wie vorgefunden", "as left": "wie hinterlassen",

@@ -325,6 +325,7 @@ TEST_F(LedgerReader, CountsTriesThatGaveAVerdict) {
     expected.rejected_first = 2;
     expected.recovered = 1;
     expected.without_verdict = 1;
+    expected.retried = 2;
     EXPECT_EQ(only(reader_->yield({}, YieldBy::everything).value()), expected);
     SQLite::Database tool(path_, SQLite::OPEN_READONLY);  // the view says the same
     EXPECT_EQ(tool.execAndGet("SELECT units || ' ' || first_pass || ' ' || final_pass || ' ' ||"

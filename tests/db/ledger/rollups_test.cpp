@@ -355,9 +355,9 @@ TEST_F(SmallRollup, TellsTheFirstFailingCheckFromTheRestAndWhatWasRecovered) {
     const auto first = failures({}, {}, RollupBy::everything);
     ASSERT_EQ(first.size(), 2U);
     EXPECT_EQ(first[0].place.key, "K1");
-    EXPECT_EQ(first[0].counts, (record::FailureCounts{2, 0, 1, 0}));
+    EXPECT_EQ(first[0].counts, (record::FailureCounts{2, 0, 1, 0, 1}));
     EXPECT_EQ(first[1].place.key, "K2");
-    EXPECT_EQ(first[1].counts, (record::FailureCounts{1, 0, 1, 1}));
+    EXPECT_EQ(first[1].counts, (record::FailureCounts{1, 0, 1, 1, 1}));
     PlaceFilter later;
     later.tries = Tries::later;
     const auto again = failures({}, later, RollupBy::everything);
@@ -367,9 +367,9 @@ TEST_F(SmallRollup, TellsTheFirstFailingCheckFromTheRestAndWhatWasRecovered) {
     const auto nests = units({}, RollupBy::nest);
     ASSERT_EQ(nests.size(), 2U);
     EXPECT_EQ(nests[0].group.nest, 1);
-    EXPECT_EQ(nests[0].counts.yield, (record::YieldCount{1, 0, 1, 1, 1, 1, 0}));
+    EXPECT_EQ(nests[0].counts.yield, (record::YieldCount{1, 0, 1, 1, 1, 1, 0, 1}));
     // C belongs to nest 2, where it was run first.
-    EXPECT_EQ(nests[1].counts.yield, (record::YieldCount{2, 1, 1, 1, 1, 0, 0}));
+    EXPECT_EQ(nests[1].counts.yield, (record::YieldCount{2, 1, 1, 1, 1, 0, 0, 1}));
     EXPECT_EQ(nests[1].counts.runs, 4U);
 
     // A later failure takes the recovery back.

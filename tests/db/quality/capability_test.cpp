@@ -139,6 +139,32 @@ TEST(CapabilityIntervals, HoldTheTrueIndexAsOftenAsStated) {
     EXPECT_NEAR(spread / 4000.0, 0.95, 0.011);
 }
 
+// A histogram's figures are those of its values, whichever model they choose: normal scores, and
+// the squares of them, whose upper tail no normal model has.
+TEST(Capability, OfAHistogramIsThatOfItsValues) {
+    for (const bool skewed : {false, true}) {
+        std::vector<double> values;
+        statistics::Histogram histogram;
+        for (int i = 0; i < 20000; ++i) {
+            const double score = *statistics::normal_quantile((i + 0.5) / 20000.0);
+            values.push_back(400.0 + (skewed ? 3.0 * score * score : 5.0 * score));
+            histogram.add(values.back());
+        }
+        const std::vector<statistics::Moments> one = {statistics::Moments::of(values)};
+        const SpecLimits limits{380.0, 430.0};
+        const auto exact = capability_figures(one, values, limits, 0.95, {}).value();
+        const auto binned = capability_figures(one, histogram, limits, 0.95, {}).value();
+        EXPECT_EQ(binned.model, skewed ? Model::percentile : Model::normal);
+        EXPECT_EQ(binned.model, exact.model);
+        EXPECT_NEAR(binned.performance.nearest.value, exact.performance.nearest.value,
+                    0.02 * exact.performance.nearest.value);
+        EXPECT_NEAR(*binned.performance.nearest.low, *exact.performance.nearest.low, 0.05);
+        EXPECT_NEAR(binned.performance.outside, exact.performance.outside, 1e-3);
+    }
+    EXPECT_EQ(capability_figures({}, statistics::Histogram(), {380.0, 430.0}, 0.95, {}).error(),
+              statistics::Flaw::too_few_points);
+}
+
 TEST(Capability, NamesEveryFlaw) {
     std::mt19937_64 source(9);
     const auto values = normal_sample(source, 1000, 0.0, 1.0);

@@ -87,7 +87,7 @@ TEST_F(PublishedProcess, HasTheSameIndicesFromTheRollups) {
     EXPECT_TRUE(answer.from_rollups);
     ASSERT_EQ(answer.places.size(), 1u);
     const auto& place = answer.places[0];
-    EXPECT_EQ(place.figures->model, quality::Model::normal_untested);
+    EXPECT_EQ(place.figures->model, quality::Model::normal);
     EXPECT_NEAR(place.figures->performance.nearest.value, 2.0 / 3.0, 1e-9);
     EXPECT_NEAR(place.figures->capability->spread->value, 1.0, 1e-9);
     double units = 0.0;

@@ -33,7 +33,7 @@ class Lots : public ::testing::Test {
         for (int i = 0; i < 8; ++i) {
             record::ShiftCheck check;
             check.station = "S1";
-            check.fixture = "F1";
+            check.fixture = support::sample_lot("L").fixture;
             check.at = support::at_second(1000 * i + 500);
             check.decision = record::CheckDecision::ready;
             check.baseline = 4;
@@ -43,6 +43,7 @@ class Lots : public ::testing::Test {
                 point.value = 500.0 + scatter(i + serial[4]) + (i >= 4 ? shared : 0.0) +
                               (i >= 4 && serial[4] == '2' ? alone : 0.0);
                 point.unit = "counts/pF";
+                point.state = i < 4 ? record::ChartState::learning : record::ChartState::within;
                 check.points.push_back(point);
                 point.place.check = "offset";
                 point.value = 2000.0 + scatter(i + serial[4] + 1) + (i >= 4 ? stray_counts : 0.0);

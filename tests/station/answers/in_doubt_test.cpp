@@ -223,7 +223,44 @@ TEST_F(Doubted, AreNoneWhileEveryCheckIsGood) {
     const auto answer = doubt();
     EXPECT_FALSE(answer.blocking);
     EXPECT_TRUE(answer.units.empty());
-    EXPECT_NE(sheet_of(answer).sentences.at(0).find("No shift check has found"), std::string::npos);
+    EXPECT_NE(sheet_of(answer).sentences.at(0).find("No shift check"), std::string::npos);
+}
+
+// A check repeated while the station is blocked takes nothing back, and an episode that is over
+// keeps its units.
+TEST_F(Doubted, StayInDoubtWhateverLaterChecksFind) {
+    ledger.shift_check(check_at(200, CheckDecision::ready, 0.0));
+    ledger.shift_check(check_at(500, CheckDecision::blocked, 4.0));
+    auto repeated = check_at(520, CheckDecision::blocked, 0.0);
+    repeated.points[0].state = ChartState::within;
+    ledger.shift_check(repeated);
+    const auto blocked = doubt();
+    EXPECT_EQ(blocked.units.size(), 2u);
+    EXPECT_EQ(blocked.would_change(), 1u) << "by the first check's error";
+    ledger.shift_check(check_at(600, CheckDecision::ready, 0.0));
+    ledger.shift_check(check_at(1000, CheckDecision::blocked, 4.0));
+    const auto newest = doubt();
+    ASSERT_EQ(newest.episodes.size(), 2u);
+    EXPECT_EQ(newest.episode, 1u);
+    ASSERT_EQ(newest.units.size(), 1u);
+    EXPECT_EQ(newest.units[0].run.serial, "late");
+    EXPECT_NE(sheet_of(newest).sentences.at(0).find("blocked 2 times"), std::string::npos);
+    const auto earlier = units_in_doubt(ledger.reader(), "S1", "", 2).value();
+    EXPECT_EQ(earlier.units.size(), 2u);
+    EXPECT_EQ(earlier.would_change(), 1u);
+    EXPECT_FALSE(earlier.still_blocked);
+    EXPECT_EQ(to_json(earlier).at("episodes").as_array().size(), 2u);
+    EXPECT_FALSE(units_in_doubt(ledger.reader(), "S1", "", 3)->problem.empty());
+}
+
+TEST_F(Doubted, AreNotToldOfAStationThatIsNone) {
+    const auto answer = units_in_doubt(ledger.reader(), "S9", "").value();
+    EXPECT_NE(answer.problem.find("No station 'S9' in these records: there is S1."),
+              std::string::npos)
+        << answer.problem;
+    EXPECT_NE(
+        sheet_of(doubt()).sentences.at(0).find("No shift check of this station was ever kept"),
+        std::string::npos);
 }
 
 }  // namespace

@@ -126,5 +126,18 @@ TEST_F(Sampled, PlansAreReplacedByNewerOnesOfTheStep) {
     EXPECT_TRUE(sampling_answer(ledger.reader(), "other", "").value().empty());
 }
 
+TEST_F(Sampled, PlansKeepWhatTheirStepWasRefusedForWhenTheyAreReplaced) {
+    lot("L-1", 3);
+    lot("L-2", 3);
+    const auto waiting = sample("L-3", 1000);
+    ASSERT_EQ(standing().switching.severity(), quality::Severity::tightened);
+    ASSERT_TRUE(support::await(context_, ledger.ledger().keep_sampling_plan(standing().plan)));
+    EXPECT_EQ(standing().switching.severity(), quality::Severity::tightened);
+    EXPECT_EQ(sample("L-4", 1000).severity, "tightened");
+    tell(waiting, 0);
+    EXPECT_EQ(standing().plan.lots.size(), 4u);
+    EXPECT_TRUE(accepted(standing().plan.lots.at(2)));
+}
+
 }  // namespace
 }  // namespace padtrim::answers
