@@ -60,7 +60,10 @@ Daemon::Daemon(asio::io_context& context, const cli::StationWish& wish, language
       ledger_(ledger),
       point_(std::move(point)),
       status_(status_before(*plan_, wish.station)),
-      lying_(nests_by_hand(*plan_)) {}
+      lying_(nests_by_hand(*plan_)),
+      by_hand_(
+          context, wish_, plan_, log_, ledger_, [this] { return is_free(); },
+          [this] { tell_changed(); }) {}
 
 Daemon::~Daemon() = default;
 
@@ -119,6 +122,12 @@ answers::StartReport Daemon::start_report() const {
     const auto missing = missing_ports(wish_.ports);
     const std::string fault =
         status_.state == answers::StationState::blocked ? status_.last_fault : "";
+    if (by_hand_.held()) {
+        answers::StartReport report;
+        report.obstacles.push_back(
+            {answers::ObstacleAt::ports, by_hand_.refusal().sentence, false});
+        return report;
+    }
     const auto reader = ledger::Reader::open(wish_.records);
     if (!reader) {
         answers::StartReport report;
@@ -145,9 +154,16 @@ Opened<language::PlanPtr> Daemon::plan_for(const web::StartRequest& request) con
     return std::move(loaded.plan);
 }
 
-Decision Daemon::may_begin() const {
+// For a lot, a shift check or somebody's hand: one at a time on the ports.
+Decision Daemon::is_free() const {
     if (gone_) return {Outcome::refused, "The daemon is leaving.", "Start it again."};
     if (running_) return {Outcome::refused, "Lot " + status_.lot + " runs.", "Wait, or stop it."};
+    if (by_hand_.held()) return by_hand_.refusal();
+    return {};
+}
+
+Decision Daemon::may_begin() const {
+    if (auto no = is_free(); no.outcome != Outcome::accepted) return no;
     if (status_.state == answers::StationState::blocked) {
         return {Outcome::refused, "The station is blocked: " + status_.last_fault,
                 "Clear the fault, then POST /api/fault/clear with the operator's name."};
@@ -424,7 +440,7 @@ std::function<Decision()> Daemon::disposal(web::DisposeRequest request) {
 
 void Daemon::leave(std::function<void()> gone) {
     gone_ = std::move(gone);
-    if (!running_) return gone_();
+    if (!running_) return by_hand_.leave(gone_);
     stop_lot();
 }
 

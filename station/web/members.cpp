@@ -33,6 +33,11 @@ void Members::take(const char* name, std::uint32_t& into) {
     into = static_cast<std::uint32_t>(value->get_int64());
 }
 
+void Members::take(const char* name, double& into) {
+    const Json* value = find(name, "a number", &Json::is_number);
+    if (value != nullptr) into = value->to_number<double>();
+}
+
 void Members::take_name(const char* name, std::string& into, bool required) {
     take(name, into);
     if (!wrong_.empty() || (into.empty() && !required)) return;

@@ -17,6 +17,7 @@ class Members {
     void take(const char* name, std::string& into);
     void take(const char* name, bool& into);
     void take(const char* name, std::uint32_t& into);
+    void take(const char* name, double& into);
     // A name that people give; empty only when it may be.
     void take_name(const char* name, std::string& into, bool required);
     // What is wrong, members that nobody asked for included, or "".

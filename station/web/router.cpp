@@ -15,10 +15,12 @@
 #include "station/answers/plan_forecast.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/readiness.hpp"
+#include "station/web/fixture_calls.hpp"
 #include "station/web/loopback_guard.hpp"
 #include "station/web/members.hpp"
 #include "station/web/pages.hpp"
 #include "station/web/record_calls.hpp"
+#include "station/web/said.hpp"
 
 namespace padtrim::web {
 namespace {
@@ -36,23 +38,6 @@ std::optional<Integer> whole(std::string_view text) {
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
     if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
     return value;
-}
-
-Response said(const Decision& decision, std::uint64_t after) {
-    switch (decision.outcome) {
-        case Outcome::accepted:
-            return json(202, Object{{"accepted", true},
-                                    {"sentence", decision.sentence},
-                                    {"after", after},
-                                    {"caution", answers::caution_line()}});
-        case Outcome::refused:
-            return problem(409, decision.sentence, decision.mend);
-        case Outcome::unknown:
-            return problem(404, decision.sentence, decision.mend);
-        case Outcome::bad:
-            return problem(400, decision.sentence, decision.mend);
-    }
-    return problem(500, decision.sentence, decision.mend);
 }
 
 Response events_since(const Request& request, const StationControl& station) {
@@ -282,6 +267,23 @@ constexpr std::size_t newest_marks = 300;
 
 }  // namespace
 
+Response said(const Decision& decision, std::uint64_t after) {
+    switch (decision.outcome) {
+        case Outcome::accepted:
+            return json(202, Object{{"accepted", true},
+                                    {"sentence", decision.sentence},
+                                    {"after", after},
+                                    {"caution", answers::caution_line()}});
+        case Outcome::refused:
+            return problem(409, decision.sentence, decision.mend);
+        case Outcome::unknown:
+            return problem(404, decision.sentence, decision.mend);
+        case Outcome::bad:
+            return problem(400, decision.sentence, decision.mend);
+    }
+    return problem(500, decision.sentence, decision.mend);
+}
+
 std::string live_state(const StationControl& station) {
     answers::StationStatus status = station.status();
     const std::size_t marks = status.tape.size();
@@ -305,6 +307,7 @@ Response answer(const Request& request, StationControl& station) {
     if (auto refused = refusal(request)) return *refused;
     if (request.path.substr(0, 5) != "/api/") return page_answer(request);
     if (auto from_records = record_answer(request, station.records())) return *from_records;
+    if (auto by_hand = fixture_answer(request, station)) return *by_hand;
     const auto found = route(request, station);
     if (!found) {
         return problem(404, "There is no such call.", "docs/commands.md lists them all.");

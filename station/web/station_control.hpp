@@ -43,6 +43,8 @@ struct Decision {
     std::string before{}, after{};  // for the audit, as JSON; "": as the gate sees it
 };
 
+class FixtureControl;
+
 class StationControl {
   public:
     virtual ~StationControl() = default;
@@ -79,6 +81,8 @@ class StationControl {
     virtual std::function<Decision()> disposal(DisposeRequest request) = 0;
     // A person says that the fault which blocks the station is cleared.
     virtual Decision clear_fault(std::string person) = 0;
+    // Work by hand while no lot runs (fixture_control.hpp); null where there is none.
+    [[nodiscard]] virtual FixtureControl* fixture() { return nullptr; }
 };
 
 }  // namespace padtrim::web

@@ -74,6 +74,7 @@ function showNames() {
   document.documentElement.lang = language();
   at("back").textContent = t("back");
   at("to-quality").textContent = t("quality");
+  at("to-fixture").textContent = t("byHand");
   at("heading").textContent = t("plan");
   at("score-name").textContent = t("score");
   at("margins-name").textContent = t("margins");
