@@ -6,6 +6,7 @@
 #include <boost/asio/post.hpp>
 
 #include "recipes/language/load.hpp"
+#include "recipes/language/one_step.hpp"
 #include "station/answers/lot_report.hpp"
 #include "station/engine/loader.hpp"
 #include "station/engine/shift_run.hpp"
@@ -154,6 +155,15 @@ Opened<language::PlanPtr> Daemon::plan_for(const web::StartRequest& request) con
     return std::move(loaded.plan);
 }
 
+// The wanted step alone, where one is.
+Opened<language::PlanPtr> Daemon::cut_for(const web::StartRequest& request) const {
+    auto plan = plan_for(request);
+    if (request.step.empty() || std::holds_alternative<GivesUp>(plan)) return plan;
+    auto one = language::one_step_of(*std::get<language::PlanPtr>(plan), request.step);
+    if (!one.plan) return GivesUp{cli::bad_input, one.problem};
+    return std::move(one.plan);
+}
+
 // For a lot, a shift check or somebody's hand: one at a time on the ports.
 Decision Daemon::is_free() const {
     if (gone_) return {Outcome::refused, "The daemon is leaving.", "Start it again."};
@@ -173,10 +183,14 @@ Decision Daemon::may_begin() const {
 
 Decision Daemon::start_lot(web::StartRequest request) {
     if (auto no = may_begin(); no.outcome != Outcome::accepted) return no;
-    auto plan = plan_for(request);
-    if (const auto* trouble = std::get_if<GivesUp>(&plan)) {
-        return {Outcome::bad, trouble->sentence, "Use the fixture profile of the daemon."};
-    }
+    if (request.nest && plan_->fixture.nest(*request.nest) == nullptr)
+        return {Outcome::bad, "The fixture has no nest " + std::to_string(*request.nest) + ".",
+                "GET /api/status lists them."};
+    auto plan = cut_for(request);
+    if (const auto* trouble = std::get_if<GivesUp>(&plan))
+        return {Outcome::bad, trouble->sentence,
+                request.step.empty() ? "Use the fixture profile of the daemon."
+                                     : "Nothing was started."};
     auto ports = FixturePorts::open(context_, std::get<0>(plan), wish_.ports, log_);
     if (const auto* trouble = std::get_if<GivesUp>(&ports)) {
         return {Outcome::refused, trouble->sentence, "Nothing was started."};
@@ -206,6 +220,7 @@ void Daemon::begin(web::StartRequest request, language::PlanPtr plan,
     options.operator_name = request.operator_name;
     options.units = request.units;
     options.measure_only = request.measure_only;
+    options.only_nest = request.nest;
     shown_plan_ = plan;
     status_ = status_before(*plan, wish_.station);
     status_.measure_only = request.measure_only;

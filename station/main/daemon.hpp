@@ -33,6 +33,7 @@ class Daemon : public web::StationControl {
     const answers::EventLog& events() const override { return events_; }
     answers::StationTally tally() const override;
     const language::Plan& plan() const override { return *shown_plan_; }
+    const language::Plan& own_plan() const override { return *plan_; }
     const std::vector<answers::LyingUnit>& lying() const override { return lying_.all(); }
     const std::string& records() const override { return wish_.records; }
     answers::StartReport start_report() const override;
@@ -80,6 +81,7 @@ class Daemon : public web::StationControl {
     [[nodiscard]] std::function<void(std::exception_ptr, const engine::LotOutcome&)> at_end();
     void ended(std::exception_ptr error, const engine::LotOutcome& outcome);
     [[nodiscard]] Opened<language::PlanPtr> plan_for(const web::StartRequest& request) const;
+    [[nodiscard]] Opened<language::PlanPtr> cut_for(const web::StartRequest& request) const;
     void add_known_tape(const std::string& lot);
 
     boost::asio::io_context& context_;

@@ -4,6 +4,7 @@
 #include <array>
 #include <charconv>
 #include <functional>
+#include <limits>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
@@ -74,11 +75,20 @@ Response start_lot(const Request& request, StationControl& station) {
     members.take("measure_only", start.measure_only);
     members.take("draft", start.draft);
     members.take("plan", start.plan_text);
-    if (const std::string wrong = members.wrong(); !wrong.empty()) {
+    members.take("step", start.step);
+    std::uint32_t nest = 0;
+    members.take("nest", nest);
+    std::string wrong = members.wrong();
+    if (wrong.empty() && nest > std::numeric_limits<std::uint16_t>::max())
+        wrong = "There is no such nest.";
+    if (!wrong.empty()) {
         return problem(400, wrong,
                        "Send {\"lot\": \"NAME\"}, and if wanted \"units\": 24, \"operator\": "
-                       "\"NAME\", \"measure_only\": true, \"draft\": true, \"plan\": \"TEXT\".");
+                       "\"NAME\", \"measure_only\": true, \"draft\": true, \"plan\": \"TEXT\", "
+                       "\"step\": \"NAME\", \"nest\": 1.");
     }
+    if (nest != 0) start.nest = static_cast<std::uint16_t>(nest);
+    if (!start.step.empty()) start.draft = start.measure_only = true;
     if (!request.person.empty()) start.operator_name = request.person;
     if (!request.may_draft && (start.draft || !start.plan_text.empty()))
         return problem(403, "Only an engineer runs a draft or a plan of their own.",

@@ -23,8 +23,10 @@ struct StartRequest {
     std::string operator_name;
     std::uint32_t units = 0;  // 0: until no unit comes
     bool measure_only = false;
-    bool draft = false;     // a plan that is not released; every result is marked
-    std::string plan_text;  // "" for the daemon's own recipe
+    bool draft = false;                 // a plan that is not released; every result is marked
+    std::string plan_text;              // "" for the daemon's own recipe
+    std::string step;                   // this one alone, as a draft that only measures; "": all
+    std::optional<std::uint16_t> nest;  // this one alone
 };
 
 // What a person decides about the newest ended run of a unit.
@@ -57,6 +59,8 @@ class StationControl {
     // Of the run, or what would run.
     [[nodiscard]] virtual const language::Plan& plan() const = 0;
     [[nodiscard]] virtual const std::vector<answers::LyingUnit>& lying() const = 0;
+    // What a lot would run that names no plan.
+    [[nodiscard]] virtual const language::Plan& own_plan() const { return plan(); }
     // The file of records; questions to it are answered beside the station.
     [[nodiscard]] virtual const std::string& records() const = 0;
     // What is in the way of a lot of the daemon's own plan; asked while nothing runs.

@@ -58,6 +58,33 @@ TEST_F(DaemonProgram, StartsAndStopsALotOverHttp) {
     ASSERT_EQ(run({program, "yield", "--records", records, "--lot", "H", "--json"}), 0);
 }
 
+TEST_F(DaemonProgram, RunsOneStepAloneInOneNest) {
+    start_bench({"--defects", "none"}, "4");
+    start_daemon();
+    EXPECT_EQ(call("POST", "/api/lot/start", R"({"lot":"S","step":"write trims"})").status, 400U);
+    EXPECT_EQ(call("POST", "/api/lot/start", R"({"lot":"S","step":"noise","nest":9})").status,
+              400U);
+    const auto asked =
+        call("POST", "/api/lot/start", R"({"lot":"S","step":"noise","nest":3,"units":1})");
+    EXPECT_EQ(asked.status, 202U) << asked.body;
+    Json status;
+    for (int i = 0; i < 20'000; ++i) {
+        status = answers::parse_json(call("GET", "/api/status").body).value();
+        if (status.at("state").as_string() != "running") break;
+    }
+    ASSERT_EQ(status.at("tape").as_array().size(), 1U);
+    EXPECT_EQ(status.at("tape").at(0).at("nest").to_number<int>(), 3);
+    EXPECT_EQ(end_daemon(), 0) << daemon->err();
+    ASSERT_EQ(run({program, "lot", "S", "--records", records, "--json"}), 0) << complained;
+    EXPECT_NE(said.find("\"measure_only\":true"), std::string::npos) << said;
+    ASSERT_EQ(run({program, "export", "checks", "--records", records, "--lot", "S", "--drafts",
+                   "--measure-only"}),
+              0)
+        << complained;
+    EXPECT_NE(said.find(",noise,"), std::string::npos) << said;
+    EXPECT_EQ(said.find(",gain,"), std::string::npos) << said;
+}
+
 TEST_F(DaemonProgram, AForeignStationNameIsNotMixedIn) {
     start_bench({"--defects", "none"}, "1");
     start_daemon();
