@@ -64,7 +64,8 @@ Daemon::Daemon(asio::io_context& context, const cli::StationWish& wish, language
       lying_(nests_by_hand(*plan_)),
       by_hand_(
           context, wish_, plan_, log_, ledger_, [this] { return is_free(); },
-          [this] { tell_changed(); }) {}
+          [this] { tell_changed(); }),
+      author_(ledger_, wish_.records, plan_) {}
 
 Daemon::~Daemon() = default;
 

@@ -15,6 +15,7 @@
 
 #include <boost/asio/io_context.hpp>
 
+#include "station/main/author_desk.hpp"
 #include "station/main/commissioning.hpp"
 #include "station/main/hands.hpp"
 #include "station/main/station_parts.hpp"
@@ -33,7 +34,6 @@ class Daemon : public web::StationControl {
     const answers::EventLog& events() const override { return events_; }
     answers::StationTally tally() const override;
     const language::Plan& plan() const override { return *shown_plan_; }
-    const language::Plan& own_plan() const override { return *plan_; }
     const std::vector<answers::LyingUnit>& lying() const override { return lying_.all(); }
     const std::string& records() const override { return wish_.records; }
     answers::StartReport start_report() const override;
@@ -48,6 +48,7 @@ class Daemon : public web::StationControl {
     std::function<web::Decision()> disposal(web::DisposeRequest request) override;
     web::Decision clear_fault(std::string person) override;
     [[nodiscard]] web::FixtureControl* fixture() override { return &by_hand_; }
+    [[nodiscard]] web::AuthorControl* author() override { return &author_; }
 
     // Called after whatever a face would show differently.
     void tell_changes_to(std::function<void()> changed) { changed_ = std::move(changed); }
@@ -101,6 +102,7 @@ class Daemon : public web::StationControl {
     mutable std::uint64_t version_ = 1;
     std::unique_ptr<Running> running_;
     Commissioning by_hand_;
+    AuthorDesk author_;
     std::function<void()> gone_;
     std::exception_ptr failure_;
 };

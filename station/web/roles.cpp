@@ -29,6 +29,8 @@ bool may_call(Role role, std::string_view method, std::string_view path) {
     constexpr std::string_view by_hand = "/api/fixture/";
     if (path.substr(0, by_hand.size()) == by_hand && path != "/api/fixture/stop")
         return role == Role::engineering;
+    constexpr std::string_view recipe = "/api/recipe/";
+    if (path.substr(0, recipe.size()) == recipe) return role == Role::engineering;
     constexpr std::string_view quality = "/api/quality/";
     return (path.substr(0, quality.size()) == quality) == (role == Role::quality);
 }

@@ -20,6 +20,7 @@
 #include "station/web/loopback_guard.hpp"
 #include "station/web/members.hpp"
 #include "station/web/pages.hpp"
+#include "station/web/recipe_calls.hpp"
 #include "station/web/record_calls.hpp"
 #include "station/web/said.hpp"
 
@@ -318,6 +319,7 @@ Response answer(const Request& request, StationControl& station) {
     if (request.path.substr(0, 5) != "/api/") return page_answer(request);
     if (auto from_records = record_answer(request, station.records())) return *from_records;
     if (auto by_hand = fixture_answer(request, station)) return *by_hand;
+    if (auto authored = recipe_answer(request, station)) return *authored;
     const auto found = route(request, station);
     if (!found) {
         return problem(404, "There is no such call.", "docs/commands.md lists them all.");

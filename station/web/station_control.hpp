@@ -46,6 +46,7 @@ struct Decision {
 };
 
 class FixtureControl;
+class AuthorControl;
 
 class StationControl {
   public:
@@ -59,8 +60,6 @@ class StationControl {
     // Of the run, or what would run.
     [[nodiscard]] virtual const language::Plan& plan() const = 0;
     [[nodiscard]] virtual const std::vector<answers::LyingUnit>& lying() const = 0;
-    // What a lot would run that names no plan.
-    [[nodiscard]] virtual const language::Plan& own_plan() const { return plan(); }
     // The file of records; questions to it are answered beside the station.
     [[nodiscard]] virtual const std::string& records() const = 0;
     // What is in the way of a lot of the daemon's own plan; asked while nothing runs.
@@ -87,6 +86,9 @@ class StationControl {
     virtual Decision clear_fault(std::string person) = 0;
     // Work by hand while no lot runs (fixture_control.hpp); null where there is none.
     [[nodiscard]] virtual FixtureControl* fixture() { return nullptr; }
+    // Its own recipe, released and permitted (author_control.hpp); null where nobody answers for
+    // it.
+    [[nodiscard]] virtual AuthorControl* author() { return nullptr; }
 };
 
 }  // namespace padtrim::web

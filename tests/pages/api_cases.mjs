@@ -65,7 +65,8 @@ test("the document of the calls says what the daemon answers", async () => {
     };
     const reads = ["/api/health", "/api/status", "/api/panel", "/api/plan", "/api/releases", "/api/events",
       "/api/shift-check", "/api/session", "/api/audit", "/api/unit?serial=HOB8-00001", "/api/observations?run=1",
-      "/api/fixture", "/api/fixture/hold", "/api/fixture/wear"];
+      "/api/fixture", "/api/fixture/hold", "/api/fixture/wear", "/api/recipe", "/api/changes?before=1&after=1",
+      "/api/changes?before=1&after=77", "/api/changes?before=x&after=1"];
     const questions = ["overview", "yield", "failures", "capability", "chart", "drift", "gauge", "gauge-steps", "trace", "dispositions",
       "choices", "lot?lot=L", "in-doubt?station=line-3", "trace?serial=HOB8-00001", "chart?kind=pie", "yield?lot=none"];
     const ask = async () => {
@@ -107,6 +108,13 @@ test("the document of the calls says what the daemon answers", async () => {
     await live();
     await ask();
     await byHand();
+    await post("/api/recipe/release", { why: "x" });
+    await post("/api/recipe/release", { who: "E", why: "x" });
+    await post("/api/recipe/permit", { who: "E", why: "x", name: "n", quantity: 3 });
+    await post("/api/recipe/withdraw", { who: "E", why: "x", release: 77 });
+    await post("/api/recipe/withdraw", { who: "E", why: "x", release: 1 });
+    await post("/api/recipe/release", { who: "E", why: "x" });
+    await get("/api/recipe");
     await post("/api/quality/dispose", { serial: "HOB8-00001", to: "scrap", why: "x" });
     await post("/api/quality/dispose", { serial: "HOB8-00001", to: "scrap", why: "x", who: "M" });
     await post("/api/quality/dispose", { serial: "HOB8-00001", to: "released", why: "x", who: "M" });
