@@ -22,6 +22,7 @@ using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 
 constexpr std::chrono::milliseconds lease = 4s;
+constexpr std::uint16_t arm = 46;  // of no other use in the demo profile
 
 class ByHand : public ::testing::Test {
   protected:
@@ -219,6 +220,32 @@ TEST_F(ByHand, StepsWithinBoundsAndTravelAndGoesDownLast) {
     }
     EXPECT_EQ(outcome_->error().kind, FaultKind::out_of_travel);
     EXPECT_EQ(state(), HandState::held);
+}
+
+// An arm that a killed program left in front of a finger that may be low.
+TEST_F(ByHand, SwingsATargetOffOnlyOnceTheFingerIsKnownToBeUp) {
+    open([](language::Plan& plan) {
+        language::Target target;
+        target.name = "plate";
+        target.coil = arm;
+        plan.fixture.targets.push_back(target);
+    });
+    ASSERT_TRUE(clock_.run(permit_->grant()));
+    const std::vector<port::CoilState> left{{arm, true}};
+    ASSERT_TRUE(clock_.run(fixture_->relays().set(left)));
+    take();
+    ASSERT_TRUE(done(run_->connect(1, 3, "R2")));
+    EXPECT_TRUE(closed(arm));
+    begin(run_->home());
+    while (!outcome_) {
+        permit_->renew();
+        clock_.run_for(10ms);
+        if (!outcome_ && true_stand().z < 39.9) {
+            EXPECT_TRUE(closed(arm));
+        }
+    }
+    ASSERT_TRUE(*outcome_) << outcome_->error().what;
+    EXPECT_FALSE(closed(arm));
 }
 
 TEST_F(ByHand, StopsTheFingerOnItsWayWhenTheLeaseRunsOut) {
