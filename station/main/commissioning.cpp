@@ -185,14 +185,14 @@ Decision Commissioning::move(const std::string& lease, web::FingerWish wish) {
     return {Outcome::bad, "There is no such act.", ""};
 }
 
-// Whoever acts is there.
+// Whoever acts is there, too early or not.
 Decision Commissioning::begin(const std::string& doing, engine::Act<void> act) {
+    held_->permit->renew();
     const auto& work = held_->run->standing();
     if (work.state != engine::HandState::held)
         return {Outcome::refused,
                 work.doing.empty() ? "The fixture is not ready." : work.doing + " (under way).",
                 "Wait for its end."};
-    held_->permit->renew();
     asio::co_spawn(context_, carry_out(held_, doing, std::move(act)), throw_on);
     return {Outcome::accepted, "Begun: " + doing + ".", ""};
 }
@@ -214,6 +214,7 @@ asio::awaitable<void> Commissioning::carry_out(std::shared_ptr<Held> held, std::
     now.work = held->run->standing();
     if (!done) now.work.sentence = done.error().what;
     entry.after = place_of(now);
+    held.reset();  // the ports are for whoever comes next, whatever the disk does
     const auto kept = co_await desk.ledger_.keep_audit(std::move(entry));
     if (!kept) desk.log_.error("the audit lacks an act by hand. " + kept.error().what);
 }
