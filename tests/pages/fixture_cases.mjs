@@ -5,6 +5,7 @@
 import { Page } from "./browser.mjs";
 import { equal, ok, test, until } from "./cases.mjs";
 import { Station } from "./station.mjs";
+import { views } from "./views.mjs";
 
 const holdOf = (station) => station.get("/api/fixture/hold");
 const state = (station, wanted) => until(`the hold is ${wanted}`, async () => (await holdOf(station)).state === wanted);
@@ -14,7 +15,7 @@ const enabled = (page, key) => until(`${key} may be pressed`, () =>
 async function take(page) {
   await until("it can be taken", async () => (await page.page.$("[aria-keyshortcuts=F2]")) !== null);
   await page.press("F2");
-  await until("the cautions are shown", async () => (await page.text("dialog")).includes("emergency stop"));
+  await until("the cautions are shown", async () => (await page.text("dialog")).match(/emergency stop|Not-Halt/));
   await page.press("Enter");
   await until("reading comes first", async () => (await page.text("dialog .wrong")).length > 0);
   await page.press("Space"); // the tick has the focus
@@ -126,4 +127,43 @@ test("the fixture by hand ends without a hand, with a closed page and with an op
     await station.end();
   }
   await page.close([/ERR_|Failed to load resource/]);
+});
+
+test("the fixture's page by hand in every size, theme and language, and Tab reaches every control", async () => {
+  const station = await Station.start({ rate: "3" });
+  try {
+    for (const [i, view] of views.entries()) {
+      const page = await Page.open(`${station.address}/fixture`, view);
+      const german = i % 2 === 1;
+      await page.page.evaluate((language) => localStorage.setItem("language", language), german ? "de" : "en");
+      await page.page.reload();
+      await page.say(german ? "in niemandes Hand" : "nobody's hand");
+      await page.accessible(`idle, ${view.width} ${view.theme}`);
+      await take(page);
+      await page.page.keyboard.down("Space");
+      await state(station, "held");
+      await enabled(page, "Home");
+      await page.press("Home");
+      await enabled(page, "ArrowRight");
+      await until("it is told", async () => (await page.text("#told")).includes(german ? "Der Finger steht bei" : "The finger stands at"));
+      await page.shot(`fixture-${view.width}-${view.theme}`);
+      const wide = await page.page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      ok(wide <= 0, `${wide} px are cut off at ${view.width}`);
+      await page.accessible(`in hand, ${view.width} ${view.theme}`);
+      const controls = await page.page.$$eval("main button[aria-keyshortcuts]:not([disabled])", (all) => all.map((one) => one.getAttribute("aria-keyshortcuts")));
+      ok(controls.length >= 11, `too few controls: ${controls}`);
+      const reached = new Set();
+      for (let n = 0; n < 30; ++n) {
+        reached.add(await page.page.evaluate(() => document.activeElement.getAttribute("aria-keyshortcuts")));
+        await page.press("Tab");
+      }
+      for (const control of controls) ok(reached.has(control), `Tab does not reach ${control}`);
+      await page.page.keyboard.up("Space");
+      await page.press("Escape");
+      await state(station, "over");
+      await page.close([/ERR_|Failed to load resource/]);
+    }
+  } finally {
+    await station.end();
+  }
 });
