@@ -162,6 +162,12 @@ std::optional<Release> release_before(const std::vector<Release>& releases,
     return found;
 }
 
+std::string why_ended(const Permit& permit, const std::vector<Release>& releases,
+                      record::WallTime now) {
+    if (!over(permit, now) && !withdrawn(releases, permit.release)) return "";
+    return why_over(permit, releases);
+}
+
 journal::Stored<Standing> standing_of(ledger::Reader& reader, const language::Plan& plan,
                                       bool draft, record::WallTime now) {
     if (draft) {

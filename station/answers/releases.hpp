@@ -66,6 +66,11 @@ struct PermitWish {
                                        const language::Plan& plan, const PermitWish& wish,
                                        record::WallTime now);
 
+// Why this permit lets nothing through any more; "" while it does.
+[[nodiscard]] std::string why_ended(const record::Permit& permit,
+                                    const std::vector<record::Release>& releases,
+                                    record::WallTime now);
+
 // One side of a comparison: a file, or a released plan.
 struct Compared {
     std::string name;  // as people know it: "recipe X revision A (release 3)"

@@ -160,6 +160,11 @@ void add_run(CLI::App& app, RunCommand& run) {
     command->add_flag("--measure-only", run.measure_only, "write nothing to any unit");
     command->add_flag("--draft", run.draft,
                       "run a recipe that is not released; every result is marked");
+    command
+        ->add_option("--one-step", run.one_step,
+                     "this step alone, after the unit was identified: as a draft, measured only")
+        ->type_name("NAME");
+    command->add_option("--nest", run.nest, "in this nest alone")->type_name("N");
     command->add_option("--operator", run.operator_name, "who runs the lot")->type_name("NAME");
     command->add_flag("--json", run.json, "events and report as JSON, one object a line");
     command->add_flag("--plain", run.plain, "lines instead of the live view, on a terminal too");

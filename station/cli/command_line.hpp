@@ -29,7 +29,9 @@ struct RunCommand {
     std::string operator_name;
     std::uint32_t units = 0;
     bool measure_only = false;
-    bool draft = false;  // a plan that is not released; every result is marked
+    bool draft = false;                 // a plan that is not released; every result is marked
+    std::string one_step;               // this one alone: a draft that only measures, of one unit
+    std::optional<std::uint16_t> nest;  // this one alone
     bool json = false;
     bool plain = false;
     std::string program = "padtrim";  // as it was called, for what to try next

@@ -14,4 +14,10 @@ namespace padtrim::engine {
 // stays where it is. Only where a person has just said that it may.
 [[nodiscard]] Act<void> home_if_lost(port::DummyFinger& finger);
 
+// By so much from where it stands; sideways over the safe height, and down last. Returns where it
+// stands then. Refused: more than `most` along an axis, and ends below the profile's surface.
+// out_of_travel: the travel's end. position_lost where the finger does not know its place.
+[[nodiscard]] Act<port::Position> jog(port::DummyFinger& finger, const language::Finger& profile,
+                                      port::Position by, Millimetre most);
+
 }  // namespace padtrim::engine

@@ -229,9 +229,10 @@ port::Task<void> LotRun::State::run_nest(NestRun& nest) {
 port::Task<void> LotRun::State::run_nests() {
     const auto executor = co_await asio::this_coro::executor;
     asio::steady_timer ended(executor, asio::steady_timer::time_point::max());  // only cancelled
-    std::size_t running = lot.parts.nests.size();
     for (const NestParts& parts : lot.parts.nests)
-        nests.push_back(std::make_unique<NestRun>(lot, parts));
+        if (lot.options.only_nest.value_or(parts.number) == parts.number)
+            nests.push_back(std::make_unique<NestRun>(lot, parts));
+    std::size_t running = nests.size();
     for (auto& nest : nests)
         asio::co_spawn(executor, run_nest(*nest), [&](std::exception_ptr thrown) {
             if (thrown) bug = thrown;

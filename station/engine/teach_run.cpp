@@ -167,25 +167,9 @@ Act<Position> TeachRun::where() {
 
 Act<Position> TeachRun::jog(Position by) {
     State& own = *state_;
-    for (const Millimetre along : {by.x, by.y, by.z})
-        if (!(std::abs(along.value()) <= most_jog.value()))
-            co_return refused("A step is 10 mm at most along each axis.");
     auto allowed = co_await own.stand.permitted();
     if (!allowed) co_return allowed.error();
-    auto at = co_await own.parts.finger->position();
-    if (!at) co_return at.error();
-    const Position to{at->x + by.x, at->y + by.y, at->z + by.z};
-    if (to.z < own.finger.surface_height)
-        co_return refused(
-            "The finger would end below the panel's surface as the profile states it "
-            "(surface_height). It was not moved.");
-    auto there = co_await own.parts.finger->go(to);
-    if (!there && there.error().kind == port::FaultKind::out_of_travel)
-        co_return port::Fault{port::FaultKind::out_of_travel, port::Blame::fixture, "dummy finger",
-                              "The step would leave the finger's travel (travel_x, travel_y, "
-                              "travel_z). It was not made."};
-    if (!there) co_return there.error();
-    auto stands = co_await own.parts.finger->position();
+    auto stands = co_await engine::jog(*own.parts.finger, own.finger, by, most_jog);
     co_return stands;
 }
 

@@ -6,6 +6,7 @@
 #include "station/answers/printable.hpp"
 #include "station/answers/times.hpp"
 #include "station/cli/release_texts.hpp"
+#include "station/main/author_decisions.hpp"
 #include "station/main/author_questions.hpp"
 #include "station/main/desk.hpp"
 #include "station/main/station_parts.hpp"
@@ -78,14 +79,12 @@ int release(const cli::ReleaseCommand& command) {
     if (const auto* trouble = std::get_if<GivesUp>(&plan)) return complain(*trouble);
     Desk desk;
     if (const int code = desk.open(command.of.records)) return code;
-    const auto releases = desk.reader->releases();
-    if (!releases) return give_up(releases.error());
-    auto draft = answers::draft_release(*releases, *std::get<0>(plan), command.of.who,
-                                        command.of.why, desk.now);
+    const auto released = done<answers::ReleaseDraft>(
+        desk.context, release_plan(*desk.ledger, *desk.reader, *std::get<0>(plan), command.of.who,
+                                   command.of.why, desk.now));
+    if (!released) return give_up(released.error());
+    const auto& draft = *released;
     if (!draft.release) return complain_of_input(draft.problem);
-    const auto number = done<std::int64_t>(desk.context, desk.ledger->release(*draft.release));
-    if (!number) return give_up(number.error());
-    draft.release->id = *number;
     if (command.json) {
         object json = answers::to_json(*draft.release).as_object();
         json["changes"] = answers::to_json(draft.changes);
@@ -93,8 +92,8 @@ int release(const cli::ReleaseCommand& command) {
         return cli::done;
     }
     const auto& copy = draft.release->plan;
-    print_line("Release " + std::to_string(*number) + ": recipe " + copy.recipe + " revision " +
-               copy.recipe_revision + " for fixture " + copy.fixture + ", plan " +
+    print_line("Release " + std::to_string(draft.release->id) + ": recipe " + copy.recipe +
+               " revision " + copy.recipe_revision + " for fixture " + copy.fixture + ", plan " +
                copy.hash.substr(0, 12) + ", by " + command.of.who + ".");
     if (draft.before) {
         print_line("Since release " + std::to_string(*draft.before) + ":");
@@ -150,19 +149,14 @@ int permit(const cli::PermitCommand& command) {
     if (const auto* trouble = std::get_if<GivesUp>(&plan)) return complain(*trouble);
     Desk desk;
     if (const int code = desk.open(command.of.records)) return code;
-    const auto releases = desk.reader->releases();
-    if (!releases) return give_up(releases.error());
-    const auto permits = desk.reader->permits();
-    if (!permits) return give_up(permits.error());
-    auto draft = answers::draft_permit(*releases, *permits, *std::get<0>(plan), wish, desk.now);
-    if (!draft.permit) return complain_of_input(draft.problem);
-    const auto number = done<std::int64_t>(desk.context, desk.ledger->permit(*draft.permit));
-    if (!number) return give_up(number.error());
-    draft.permit->id = *number;
+    const auto permitted = done<answers::PermitDraft>(
+        desk.context, permit_plan(*desk.ledger, *desk.reader, *std::get<0>(plan), wish, desk.now));
+    if (!permitted) return give_up(permitted.error());
+    if (!permitted->permit) return complain_of_input(permitted->problem);
     if (command.json) {
-        print_line(answers::text_of(answers::to_json(*draft.permit)));
+        print_line(answers::text_of(answers::to_json(*permitted->permit)));
     } else {
-        print_lines(cli::permits_text({{*draft.permit, {}}}, paper_of_stdout()));
+        print_lines(cli::permits_text({{*permitted->permit, {}}}, paper_of_stdout()));
     }
     return cli::done;
 }

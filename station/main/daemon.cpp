@@ -6,6 +6,7 @@
 #include <boost/asio/post.hpp>
 
 #include "recipes/language/load.hpp"
+#include "recipes/language/one_step.hpp"
 #include "station/answers/lot_report.hpp"
 #include "station/engine/loader.hpp"
 #include "station/engine/shift_run.hpp"
@@ -60,7 +61,11 @@ Daemon::Daemon(asio::io_context& context, const cli::StationWish& wish, language
       ledger_(ledger),
       point_(std::move(point)),
       status_(status_before(*plan_, wish.station)),
-      lying_(nests_by_hand(*plan_)) {}
+      lying_(nests_by_hand(*plan_)),
+      by_hand_(
+          context, wish_, plan_, log_, ledger_, [this] { return is_free(); },
+          [this] { tell_changed(); }),
+      author_(ledger_, wish_.records, plan_) {}
 
 Daemon::~Daemon() = default;
 
@@ -119,6 +124,12 @@ answers::StartReport Daemon::start_report() const {
     const auto missing = missing_ports(wish_.ports);
     const std::string fault =
         status_.state == answers::StationState::blocked ? status_.last_fault : "";
+    if (by_hand_.held()) {
+        answers::StartReport report;
+        report.obstacles.push_back(
+            {answers::ObstacleAt::ports, by_hand_.refusal().sentence, false});
+        return report;
+    }
     const auto reader = ledger::Reader::open(wish_.records);
     if (!reader) {
         answers::StartReport report;
@@ -145,9 +156,25 @@ Opened<language::PlanPtr> Daemon::plan_for(const web::StartRequest& request) con
     return std::move(loaded.plan);
 }
 
-Decision Daemon::may_begin() const {
+// The wanted step alone, where one is.
+Opened<language::PlanPtr> Daemon::cut_for(const web::StartRequest& request) const {
+    auto plan = plan_for(request);
+    if (request.step.empty() || std::holds_alternative<GivesUp>(plan)) return plan;
+    auto one = language::one_step_of(*std::get<language::PlanPtr>(plan), request.step);
+    if (!one.plan) return GivesUp{cli::bad_input, one.problem};
+    return std::move(one.plan);
+}
+
+// For a lot, a shift check or somebody's hand: one at a time on the ports.
+Decision Daemon::is_free() const {
     if (gone_) return {Outcome::refused, "The daemon is leaving.", "Start it again."};
     if (running_) return {Outcome::refused, "Lot " + status_.lot + " runs.", "Wait, or stop it."};
+    if (by_hand_.held()) return by_hand_.refusal();
+    return {};
+}
+
+Decision Daemon::may_begin() const {
+    if (auto no = is_free(); no.outcome != Outcome::accepted) return no;
     if (status_.state == answers::StationState::blocked) {
         return {Outcome::refused, "The station is blocked: " + status_.last_fault,
                 "Clear the fault, then POST /api/fault/clear with the operator's name."};
@@ -157,10 +184,14 @@ Decision Daemon::may_begin() const {
 
 Decision Daemon::start_lot(web::StartRequest request) {
     if (auto no = may_begin(); no.outcome != Outcome::accepted) return no;
-    auto plan = plan_for(request);
-    if (const auto* trouble = std::get_if<GivesUp>(&plan)) {
-        return {Outcome::bad, trouble->sentence, "Use the fixture profile of the daemon."};
-    }
+    if (request.nest && plan_->fixture.nest(*request.nest) == nullptr)
+        return {Outcome::bad, "The fixture has no nest " + std::to_string(*request.nest) + ".",
+                "GET /api/status lists them."};
+    auto plan = cut_for(request);
+    if (const auto* trouble = std::get_if<GivesUp>(&plan))
+        return {Outcome::bad, trouble->sentence,
+                request.step.empty() ? "Use the fixture profile of the daemon."
+                                     : "Nothing was started."};
     auto ports = FixturePorts::open(context_, std::get<0>(plan), wish_.ports, log_);
     if (const auto* trouble = std::get_if<GivesUp>(&ports)) {
         return {Outcome::refused, trouble->sentence, "Nothing was started."};
@@ -190,6 +221,7 @@ void Daemon::begin(web::StartRequest request, language::PlanPtr plan,
     options.operator_name = request.operator_name;
     options.units = request.units;
     options.measure_only = request.measure_only;
+    options.only_nest = request.nest;
     shown_plan_ = plan;
     status_ = status_before(*plan, wish_.station);
     status_.measure_only = request.measure_only;
@@ -424,7 +456,7 @@ std::function<Decision()> Daemon::disposal(web::DisposeRequest request) {
 
 void Daemon::leave(std::function<void()> gone) {
     gone_ = std::move(gone);
-    if (!running_) return gone_();
+    if (!running_) return by_hand_.leave(gone_);
     stop_lot();
 }
 

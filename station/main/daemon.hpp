@@ -1,6 +1,7 @@
 // The station as HTTP sees it: one lot at a time on the daemon's own fixture.
 //
 //   ready --start_lot, start_shift_check--> running --it ends--> ready, or blocked after a fault
+//   ready or blocked --fixture().take()--> in somebody's hand, and nothing is started --> as before
 //   blocked --clear_fault--> ready;  needs check, or blocked by its shift check: ready, but
 //   production is refused until a shift check was good (answers/readiness.hpp)
 //
@@ -14,6 +15,8 @@
 
 #include <boost/asio/io_context.hpp>
 
+#include "station/main/author_desk.hpp"
+#include "station/main/commissioning.hpp"
 #include "station/main/hands.hpp"
 #include "station/main/station_parts.hpp"
 #include "station/web/station_control.hpp"
@@ -44,6 +47,8 @@ class Daemon : public web::StationControl {
     web::Decision answer_nest(std::uint16_t nest, bool yes) override;
     std::function<web::Decision()> disposal(web::DisposeRequest request) override;
     web::Decision clear_fault(std::string person) override;
+    [[nodiscard]] web::FixtureControl* fixture() override { return &by_hand_; }
+    [[nodiscard]] web::AuthorControl* author() override { return &author_; }
 
     // Called after whatever a face would show differently.
     void tell_changes_to(std::function<void()> changed) { changed_ = std::move(changed); }
@@ -68,6 +73,7 @@ class Daemon : public web::StationControl {
                std::unique_ptr<FixturePorts> ports, const answers::Standing& standing,
                const answers::ReadinessAnswer& readiness);
     [[nodiscard]] web::Decision may_begin() const;
+    [[nodiscard]] web::Decision is_free() const;
     void prepare(std::unique_ptr<FixturePorts> ports);
     [[nodiscard]] boost::asio::awaitable<engine::LotOutcome> carry_out_lot();
     [[nodiscard]] boost::asio::awaitable<engine::LotOutcome> carry_out_check(std::string person);
@@ -76,6 +82,7 @@ class Daemon : public web::StationControl {
     [[nodiscard]] std::function<void(std::exception_ptr, const engine::LotOutcome&)> at_end();
     void ended(std::exception_ptr error, const engine::LotOutcome& outcome);
     [[nodiscard]] Opened<language::PlanPtr> plan_for(const web::StartRequest& request) const;
+    [[nodiscard]] Opened<language::PlanPtr> cut_for(const web::StartRequest& request) const;
     void add_known_tape(const std::string& lot);
 
     boost::asio::io_context& context_;
@@ -94,6 +101,8 @@ class Daemon : public web::StationControl {
     std::function<void()> changed_ = [] {};
     mutable std::uint64_t version_ = 1;
     std::unique_ptr<Running> running_;
+    Commissioning by_hand_;
+    AuthorDesk author_;
     std::function<void()> gone_;
     std::exception_ptr failure_;
 };

@@ -31,9 +31,11 @@ constexpr auto poll_time = 200ms;  // four nests make some ten events a second
 constexpr auto call_time = 5s;
 
 Json start_body(const cli::RunCommand& command, const language::Plan& plan) {
-    return boost::json::object{{"lot", command.lot},     {"operator", command.operator_name},
-                               {"units", command.units}, {"measure_only", command.measure_only},
-                               {"draft", command.draft}, {"plan", language::plan_text(plan)}};
+    boost::json::object body{{"lot", command.lot},     {"operator", command.operator_name},
+                             {"units", command.units}, {"measure_only", command.measure_only},
+                             {"draft", command.draft}, {"plan", language::plan_text(plan)}};
+    if (command.nest) body["nest"] = *command.nest;
+    return body;
 }
 
 std::string error_of(const Json& body) {

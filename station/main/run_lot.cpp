@@ -2,6 +2,7 @@
 
 #include <unistd.h>
 
+#include "recipes/language/one_step.hpp"
 #include "station/main/alarms.hpp"
 #include "station/main/attended.hpp"
 #include "station/main/daemon_file.hpp"
@@ -23,7 +24,22 @@ engine::LotOptions options_of(const cli::RunCommand& command, const answers::Sta
     options.operator_name = command.operator_name;
     options.units = command.units;
     options.measure_only = command.measure_only;
+    options.only_nest = command.nest;
     return options;
+}
+
+// A step alone is looked at on one unit, which stays as it was.
+cli::RunCommand for_one_step(cli::RunCommand command) {
+    if (command.one_step.empty()) return command;
+    command.draft = command.measure_only = true;
+    if (command.units == 0) command.units = 1;
+    return command;
+}
+
+std::optional<GivesUp> wrong_with_nest(const cli::RunCommand& command, const language::Plan& plan) {
+    if (!command.nest || plan.fixture.nest(*command.nest) != nullptr) return std::nullopt;
+    return GivesUp{cli::bad_input,
+                   command.of.fixture + " has no nest " + std::to_string(*command.nest) + "."};
 }
 
 // One lot in this process, from the opened parts to the last safe state.
@@ -89,9 +105,16 @@ int run_own_lot(const cli::RunCommand& command, const language::PlanPtr& plan,
 
 }  // namespace
 
-int run_lot(const cli::RunCommand& command, engine::WriteBackPoint point) {
-    auto plan = plan_of(command.of);
+int run_lot(const cli::RunCommand& asked, engine::WriteBackPoint point) {
+    auto plan = plan_of(asked.of);
     if (const auto* trouble = std::get_if<GivesUp>(&plan)) return complain(*trouble);
+    if (const auto wrong = wrong_with_nest(asked, *std::get<0>(plan))) return complain(*wrong);
+    const cli::RunCommand command = for_one_step(asked);
+    if (!command.one_step.empty()) {
+        auto one = language::one_step_of(*std::get<0>(plan), command.one_step);
+        if (!one.plan) return complain({cli::bad_input, one.problem});
+        std::get<0>(plan) = std::move(one.plan);
+    }
     if (const auto wrong = wrong_with_names(command.of, &command)) return complain(*wrong);
     if (const auto daemon = find_daemon(command.of.records)) {
         const auto standing = standing_in(command.of.records, *std::get<0>(plan), command.lot,

@@ -9,6 +9,7 @@
 #include "station/main/daemon_file.hpp"
 #include "station/main/interruptions.hpp"
 #include "station/main/wishes.hpp"
+#include "station/web/audit_state.hpp"
 #include "station/web/gate.hpp"
 #include "station/web/http_server.hpp"
 #include "station/web/metrics.hpp"
@@ -32,6 +33,7 @@ void tell_first_code(const web::Accounts& accounts, const std::string& address) 
 // what it would have said; its act was done already.
 web::Keep keeper_of_audit(ledger::Ledger& ledger, const StationLog& log, std::string station) {
     return [&ledger, &log, station](record::AuditEntry entry) -> asio::awaitable<void> {
+        if (!web::worth_keeping(entry)) co_return;
         entry.station = station;
         entry.at = serial::SystemWallClock().now();
         const std::string act = entry.act + " by " + answers::text_of(answers::text(entry.who)) +

@@ -30,12 +30,13 @@ FixturePorts::FixturePorts(boost::asio::io_context& context, language::PlanPtr p
 Opened<std::unique_ptr<FixturePorts>> FixturePorts::open(boost::asio::io_context& context,
                                                          language::PlanPtr plan,
                                                          const std::string& directory,
-                                                         const StationLog& log) {
+                                                         const StationLog& log,
+                                                         const drivers::AskBeside& beside) {
     std::unique_ptr<FixturePorts> self(new FixturePorts(context, plan, directory, log));
     auto fixture = drivers::Fixture::open(
         *plan, self->clock_,
         [parts = self.get()](const language::PortName& port) { return parts->ports_.open(port); },
-        log.for_drivers());
+        log.for_drivers(), beside);
     if (!fixture) return GivesUp{cli::station_fault, fixture.error().what};
     self->fixture_ = std::move(fixture.value());
     return self;

@@ -36,7 +36,8 @@ class FixturePorts {
     static Opened<std::unique_ptr<FixturePorts>> open(boost::asio::io_context& context,
                                                       language::PlanPtr plan,
                                                       const std::string& directory,
-                                                      const StationLog& log);
+                                                      const StationLog& log,
+                                                      const drivers::AskBeside& beside = {});
     // What the engine gets; valid while this lives.
     [[nodiscard]] engine::Parts parts(journal::Journal& journal);
     // By port.

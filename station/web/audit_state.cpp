@@ -6,10 +6,12 @@
 
 #include "station/answers/json.hpp"
 #include "station/answers/printable.hpp"
+#include "station/web/fixture_control.hpp"
 
 namespace padtrim::web {
 namespace {
 
+using answers::Json;
 using AuditObject = boost::json::object;
 
 constexpr std::size_t longest_asked = 400, longest_act = 200;
@@ -28,6 +30,11 @@ std::uint16_t nest_of(const std::string& path) {
     return nest;
 }
 
+bool is_by_hand(std::string_view path) {
+    constexpr std::string_view start = "/api/fixture/";
+    return path.substr(0, start.size()) == start;
+}
+
 AuditObject nest_state(const answers::NestStatus& nest) {
     return {{"nest", nest.number},
             {"mark", answers::name_of(nest.mark)},
@@ -36,9 +43,24 @@ AuditObject nest_state(const answers::NestStatus& nest) {
             {"question", answers::text(nest.question)}};
 }
 
+AuditObject hand_state(const answers::FixtureHold& hold) {
+    const Json all = answers::to_json(hold);
+    AuditObject state;
+    for (const char* name : {"held", "who", "state", "doing", "connected", "finger"})
+        state[name] = all.at(name);
+    return state;
+}
+
+// A lease is a key to the finger while it lasts.
+std::string without_lease(const std::string& body) {
+    auto json = answers::parse_json(body);
+    if (!json || !json->is_object() || json->get_object().erase("lease") == 0) return body;
+    return answers::text_of(*json);
+}
+
 }  // namespace
 
-std::string audit_state(const StationControl& station, const std::string& path) {
+std::string audit_state(StationControl& station, const std::string& path) {
     const answers::StationStatus status = station.status();
     AuditObject state{{"state", answers::name_of(status.state)},
                       {"lot", answers::text(status.lot)},
@@ -53,6 +75,8 @@ std::string audit_state(const StationControl& station, const std::string& path) 
         if (unit.nest.number == number)
             state["lying"] = AuditObject{{"serial", answers::text(unit.nest.serial)},
                                          {"to_confirm", unit.to_confirm}};
+    if (auto* fixture = station.fixture(); fixture != nullptr && is_by_hand(path))
+        state["fixture"] = hand_state(fixture->hold());
     return answers::text_of(state);
 }
 
@@ -62,8 +86,13 @@ record::AuditEntry audit_entry(const Request& request, std::string who, std::str
     entry.role = role;
     entry.address = request.address;
     entry.act = request.method + " " + answers::printable(request.path, longest_act);
-    entry.asked = cut(request.body, longest_asked);
+    entry.asked =
+        cut(is_by_hand(request.path) ? without_lease(request.body) : request.body, longest_asked);
     return entry;
+}
+
+bool worth_keeping(const record::AuditEntry& entry) {
+    return entry.act != "POST /api/fixture/renew" || entry.status >= 300;
 }
 
 }  // namespace padtrim::web

@@ -41,6 +41,11 @@ void Members::take(const char* name, std::int64_t& into) {
     into = value->get_int64();
 }
 
+void Members::take(const char* name, double& into) {
+    const Json* value = find(name, "a number", &Json::is_number);
+    if (value != nullptr) into = value->to_number<double>();
+}
+
 void Members::take_name(const char* name, std::string& into, bool required) {
     take(name, into);
     if (!wrong_.empty() || (into.empty() && !required)) return;

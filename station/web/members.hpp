@@ -18,6 +18,7 @@ class Members {
     void take(const char* name, bool& into);
     void take(const char* name, std::uint32_t& into);
     void take(const char* name, std::int64_t& into);  // from 1 on
+    void take(const char* name, double& into);
     // A name that people give; empty only when it may be.
     void take_name(const char* name, std::string& into, bool required);
     // What is wrong, members that nobody asked for included, or "".

@@ -25,6 +25,12 @@ bool may_call(Role role, std::string_view method, std::string_view path) {
     if (path.substr(0, accounts.size()) == accounts) return role == Role::administration;
     if (path == "/api/audit") return role == Role::quality || role == Role::administration;
     if (method == "GET" || role == Role::administration) return true;
+    // Whoever works at the station may stop a finger that somebody moves by hand.
+    constexpr std::string_view by_hand = "/api/fixture/";
+    if (path.substr(0, by_hand.size()) == by_hand && path != "/api/fixture/stop")
+        return role == Role::engineering;
+    constexpr std::string_view recipe = "/api/recipe/";
+    if (path.substr(0, recipe.size()) == recipe) return role == Role::engineering;
     constexpr std::string_view quality = "/api/quality/";
     return (path.substr(0, quality.size()) == quality) == (role == Role::quality);
 }

@@ -3,7 +3,8 @@
 // Everybody reads everything; what changes something belongs to
 //   quality        decisions about units
 //   operator       lots, shift checks, aborts, faults
-//   engineer       the operator's, and drafts and plans of their own
+//   engineer       the operator's, drafts and plans of their own, work by hand on the fixture, and
+//                  releases and permits
 //   administrator  all of these, and logins
 //
 // The audit, which tells of people, is for quality and administrator alone.

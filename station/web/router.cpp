@@ -4,6 +4,7 @@
 #include <array>
 #include <charconv>
 #include <functional>
+#include <limits>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
@@ -15,10 +16,13 @@
 #include "station/answers/panel_sheet.hpp"
 #include "station/answers/plan_forecast.hpp"
 #include "station/answers/readiness.hpp"
+#include "station/web/fixture_calls.hpp"
 #include "station/web/loopback_guard.hpp"
 #include "station/web/members.hpp"
 #include "station/web/pages.hpp"
+#include "station/web/recipe_calls.hpp"
 #include "station/web/record_calls.hpp"
+#include "station/web/said.hpp"
 
 namespace padtrim::web {
 namespace {
@@ -36,23 +40,6 @@ std::optional<Integer> whole(std::string_view text) {
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
     if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
     return value;
-}
-
-Response said(const Decision& decision, std::uint64_t after) {
-    switch (decision.outcome) {
-        case Outcome::accepted:
-            return json(202, Object{{"accepted", true},
-                                    {"sentence", decision.sentence},
-                                    {"after", after},
-                                    {"caution", answers::caution_line()}});
-        case Outcome::refused:
-            return problem(409, decision.sentence, decision.mend);
-        case Outcome::unknown:
-            return problem(404, decision.sentence, decision.mend);
-        case Outcome::bad:
-            return problem(400, decision.sentence, decision.mend);
-    }
-    return problem(500, decision.sentence, decision.mend);
 }
 
 Response events_since(const Request& request, const StationControl& station) {
@@ -89,11 +76,20 @@ Response start_lot(const Request& request, StationControl& station) {
     members.take("measure_only", start.measure_only);
     members.take("draft", start.draft);
     members.take("plan", start.plan_text);
-    if (const std::string wrong = members.wrong(); !wrong.empty()) {
+    members.take("step", start.step);
+    std::uint32_t nest = 0;
+    members.take("nest", nest);
+    std::string wrong = members.wrong();
+    if (wrong.empty() && nest > std::numeric_limits<std::uint16_t>::max())
+        wrong = "There is no such nest.";
+    if (!wrong.empty()) {
         return problem(400, wrong,
                        "Send {\"lot\": \"NAME\"}, and if wanted \"units\": 24, \"operator\": "
-                       "\"NAME\", \"measure_only\": true, \"draft\": true, \"plan\": \"TEXT\".");
+                       "\"NAME\", \"measure_only\": true, \"draft\": true, \"plan\": \"TEXT\", "
+                       "\"step\": \"NAME\", \"nest\": 1.");
     }
+    if (nest != 0) start.nest = static_cast<std::uint16_t>(nest);
+    if (!start.step.empty()) start.draft = start.measure_only = true;
     if (!request.person.empty()) start.operator_name = request.person;
     if (!request.may_draft && (start.draft || !start.plan_text.empty()))
         return problem(403, "Only an engineer runs a draft or a plan of their own.",
@@ -285,6 +281,23 @@ constexpr std::size_t newest_marks = 300;
 
 }  // namespace
 
+Response said(const Decision& decision, std::uint64_t after) {
+    switch (decision.outcome) {
+        case Outcome::accepted:
+            return json(202, Object{{"accepted", true},
+                                    {"sentence", decision.sentence},
+                                    {"after", after},
+                                    {"caution", answers::caution_line()}});
+        case Outcome::refused:
+            return problem(409, decision.sentence, decision.mend);
+        case Outcome::unknown:
+            return problem(404, decision.sentence, decision.mend);
+        case Outcome::bad:
+            return problem(400, decision.sentence, decision.mend);
+    }
+    return problem(500, decision.sentence, decision.mend);
+}
+
 std::string live_state(const StationControl& station) {
     answers::StationStatus status = station.status();
     const std::size_t marks = status.tape.size();
@@ -308,6 +321,8 @@ Response answer(const Request& request, StationControl& station) {
     if (auto refused = refusal(request)) return *refused;
     if (request.path.substr(0, 5) != "/api/") return page_answer(request);
     if (auto from_records = record_answer(request, station.records())) return *from_records;
+    if (auto by_hand = fixture_answer(request, station)) return *by_hand;
+    if (auto authored = recipe_answer(request, station)) return *authored;
     const auto found = route(request, station);
     if (!found) {
         return problem(404, "There is no such call.", "docs/commands.md lists them all.");

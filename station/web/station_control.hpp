@@ -23,8 +23,10 @@ struct StartRequest {
     std::string operator_name;
     std::uint32_t units = 0;  // 0: until no unit comes
     bool measure_only = false;
-    bool draft = false;     // a plan that is not released; every result is marked
-    std::string plan_text;  // "" for the daemon's own recipe
+    bool draft = false;                 // a plan that is not released; every result is marked
+    std::string plan_text;              // "" for the daemon's own recipe
+    std::string step;                   // this one alone, as a draft that only measures; "": all
+    std::optional<std::uint16_t> nest;  // this one alone
 };
 
 // What a person decides about the newest ended run of a unit.
@@ -43,6 +45,9 @@ struct Decision {
     std::string mend;
     std::string before{}, after{};  // for the audit, as JSON; "": as the gate sees it
 };
+
+class FixtureControl;
+class AuthorControl;
 
 class StationControl {
   public:
@@ -80,6 +85,11 @@ class StationControl {
     virtual std::function<Decision()> disposal(DisposeRequest request) = 0;
     // A person says that the fault which blocks the station is cleared.
     virtual Decision clear_fault(std::string person) = 0;
+    // Work by hand while no lot runs (fixture_control.hpp); null where there is none.
+    [[nodiscard]] virtual FixtureControl* fixture() { return nullptr; }
+    // Its own recipe, released and permitted (author_control.hpp); null where nobody answers for
+    // it.
+    [[nodiscard]] virtual AuthorControl* author() { return nullptr; }
 };
 
 }  // namespace padtrim::web

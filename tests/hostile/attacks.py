@@ -20,7 +20,8 @@ CALLS = (("GET", "/api/status"), ("GET", "/api/live"), ("GET", "/api/panel"), ("
          ("POST", "/api/lot/start"), ("POST", "/api/lot/stop"), ("POST", "/api/shift-check/start"),
          ("POST", "/api/nest/1/abort"), ("POST", "/api/nest/2/load"),
          ("POST", "/api/nest/3/answer"), ("POST", "/api/nest/4/put-aside"),
-         ("POST", "/api/fault/clear"), ("GET", "/api/metrics"), ("GET", "/api/audit"), ("GET", "/api/accounts"), ("POST", "/api/accounts"),
+         ("POST", "/api/fault/clear"), ("GET", "/api/fixture/hold"), ("POST", "/api/fixture/take"), ("POST", "/api/fixture/finger"),
+         ("POST", "/api/recipe/release"), ("POST", "/api/recipe/withdraw"), ("GET", "/api/recipe"), ("GET", "/api/metrics"), ("GET", "/api/audit"), ("GET", "/api/accounts"), ("POST", "/api/accounts"),
          ("POST", "/api/accounts/remove"), ("PUT", "/api/lot/start"), ("DELETE", "/api/unit"),
          *(("GET", f"/api/quality/{name}") for name in (
              "overview", "choices", "yield", "failures", "capability", "chart?check=gain", "drift", "gauge", "gauge-steps",

@@ -64,7 +64,9 @@ test("the document of the calls says what the daemon answers", async () => {
       check.seen.add("get /api/live");
     };
     const reads = ["/api/health", "/api/status", "/api/panel", "/api/plan", "/api/releases", "/api/events",
-      "/api/shift-check", "/api/session", "/api/audit", "/api/unit?serial=HOB8-00001", "/api/observations?run=1"];
+      "/api/shift-check", "/api/session", "/api/audit", "/api/unit?serial=HOB8-00001", "/api/observations?run=1",
+      "/api/fixture", "/api/fixture/hold", "/api/fixture/wear", "/api/recipe", "/api/changes?before=1&after=1",
+      "/api/changes?before=1&after=77", "/api/changes?before=x&after=1"];
     const questions = ["overview", "yield", "failures", "capability", "chart", "drift", "gauge", "gauge-steps", "trace", "dispositions",
       "choices", "lot?lot=L", "in-doubt?station=line-3", "trace?serial=HOB8-00001", "chart?kind=pie", "yield?lot=none"];
     const ask = async () => {
@@ -73,6 +75,22 @@ test("the document of the calls says what the daemon answers", async () => {
         await get(path);
         if (!question.startsWith("choices")) await get(`${path}${path.includes("?") ? "&" : "?"}format=sheet`);
       }
+    };
+    const byHand = async () => {
+      for (const call of ["take", "renew", "connect", "finger", "stop"]) await post(`/api/fixture/${call}`, {});
+      const { lease } = await (await station.post("/api/fixture/take", { operator: "E", cautions_read: true })).json();
+      await post("/api/fixture/take", { operator: "F", cautions_read: true });
+      await until("it is in hand", async () => (await station.get("/api/fixture/hold")).state === "held");
+      await post("/api/fixture/renew", { lease });
+      await post("/api/fixture/connect", { lease, nest: 1, channel: 2, reference: "R1" });
+      await until("it is connected", async () => (await station.get("/api/fixture/hold")).connected);
+      await get("/api/fixture/hold");
+      await post("/api/fixture/finger", { lease, act: "home" });
+      await until("it is homed", async () => (await station.get("/api/fixture/hold")).finger);
+      await get("/api/fixture/hold");
+      await post("/api/fixture/give-back", { lease });
+      await until("it is given back", async () => !(await station.get("/api/fixture/hold")).held);
+      await post("/api/fixture/give-back", { lease });
     };
     for (const path of reads) await get(path);
     await ask();
@@ -89,6 +107,14 @@ test("the document of the calls says what the daemon answers", async () => {
     for (const path of reads) await get(path);
     await live();
     await ask();
+    await byHand();
+    await post("/api/recipe/release", { why: "x" });
+    await post("/api/recipe/release", { who: "E", why: "x" });
+    await post("/api/recipe/permit", { who: "E", why: "x", name: "n", quantity: 3 });
+    await post("/api/recipe/withdraw", { who: "E", why: "x", release: 77 });
+    await post("/api/recipe/withdraw", { who: "E", why: "x", release: 1 });
+    await post("/api/recipe/release", { who: "E", why: "x" });
+    await get("/api/recipe");
     await post("/api/quality/dispose", { serial: "HOB8-00001", to: "scrap", why: "x" });
     await post("/api/quality/dispose", { serial: "HOB8-00001", to: "scrap", why: "x", who: "M" });
     await post("/api/quality/dispose", { serial: "HOB8-00001", to: "released", why: "x", who: "M" });

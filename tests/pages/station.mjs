@@ -63,6 +63,8 @@ export class Station {
     const done = spawnSync(program, ["release", ...this.plan, "--who", "suite", "--why", "pages"], { cwd: root });
     if (done.status !== 0) throw new Error(`release: ${done.stderr}`);
   }
+  // The recipe that it was started with, anew; the next daemon reads it.
+  rewrite(recipe) { writeFileSync(this.plan[0], recipe); }
   async serve(port = "0") {
     this.daemon = new Program(["serve", ...this.plan, "--ports", this.ports, "--station", "line-3", "--listen", port]);
     const said = await this.daemon.until("listens on http://127.0.0.1:");

@@ -10,6 +10,8 @@ await import("./line_cases.mjs");
 await import("./words_cases.mjs");
 await import("./api_cases.mjs");
 await import("./engineer_cases.mjs");
+await import("./fixture_cases.mjs");
+await import("./author_cases.mjs");
 await import("./quality_cases.mjs");
 await import("./sheet_cases.mjs");
 await import("./login_cases.mjs");

@@ -9,7 +9,7 @@ import { applyTheme, keepPerson, nextLanguage, nextTheme, person, theme } from "
 const key = (name) => h("kbd", { "aria-hidden": "true" }, name);
 
 // A sheet over the drawing: Enter does it, Escape leaves.
-function sheet(name, text, fields, doIt, work) {
+export function sheet(name, text, fields, doIt, work) {
   const wrong = h("p", { class: "wrong", role: "alert" });
   const leave = h("button", { type: "button", "aria-keyshortcuts": "Escape" }, key("Esc"), t("leave"));
   const form = h("form", {}, h("h2", {}, name), h("p", {}, text), ...fields,
@@ -28,6 +28,7 @@ function sheet(name, text, fields, doIt, work) {
   });
   document.body.append(dialog);
   dialog.showModal();
+  return dialog;
 }
 
 function askStop() {

@@ -9,10 +9,13 @@ import { say } from "/sentences.js";
 import { applyTheme, language } from "/settings.js";
 import { NestFigure } from "/nest.js";
 import { scoreOf } from "/score.js";
+import { OneStep } from "/one_step.js";
+import { askPermit, askRelease, permitsPart, recipePart, releasesPart } from "/recipe.js";
 
 const at = (id) => document.getElementById(id);
 const figures = new Map();
-let panel = null, plan = null;
+const alone = new OneStep(at("alone"));
+let panel = null, plan = null, recipe = null;
 
 const entry = (name, value) => h("div", {}, h("dt", {}, name), h("dd", {}, value));
 const row = (...cells) => h("tr", {}, ...cells);
@@ -62,22 +65,23 @@ function showMargins(state) {
     ? table([t("nestHead"), t("unit"), t("key"), t("margin"), t("verdict"), t("worst")], rows) : h("p", {}, t("noUnitYet")));
 }
 
-async function showReleases() {
-  const { releases } = await ask("/api/releases");
-  const rows = releases.map((one) => row(cell(String(one.release), true), cell(one.recipe), cell(one.recipe_revision),
-    cell(one.product), cell(one.fixture), cell(one.at.slice(0, 16)), cell(one.who), cell(one.why),
-    cell(one.withdrawn ? t("withdrawn", { at: one.withdrawn.slice(0, 16) }) : t("inForce"))));
-  at("releases").replaceChildren(rows.length ? table([t("number"), t("recipe"), t("revisionHead"), t("product"), t("fixture"), t("when"), t("who"), t("why"), t("state")], rows) : h("p", {}, t("noRelease")));
+async function showRecipe(done = "") {
+  recipe = await ask("/api/recipe");
+  at("done").textContent = done;
+  at("recipe").replaceChildren(...recipePart(recipe, showRecipe));
+  at("releases").replaceChildren(releasesPart(recipe, showRecipe));
+  at("permits").replaceChildren(permitsPart(recipe));
 }
 
 function showNames() {
   document.documentElement.lang = language();
   at("back").textContent = t("back");
   at("to-quality").textContent = t("quality");
+  at("to-fixture").textContent = t("byHand");
   at("heading").textContent = t("plan");
   at("score-name").textContent = t("score");
   at("margins-name").textContent = t("margins");
-  at("releases-name").textContent = t("releases");
+  for (const [id, text] of [["releases-name", "releases"], ["alone-name", "alone"], ["recipe-name", "ownRecipe"], ["permits-name", "permits"]]) at(id).textContent = t(text);
   document.title = t("plan");
 }
 
@@ -87,13 +91,21 @@ async function take(state) {
     figures.clear();
     at("nests").replaceChildren();
     showScore();
-    await showReleases();
+    await showRecipe(at("done").textContent);
+    if (!at("alone").children.length) alone.offer(recipe, panel.nests);
   }
   showStanding(state);
   showMargins(state);
+  alone.follow(state);
 }
 
 applyTheme();
 showNames();
+document.addEventListener("keydown", (event) => {
+  const acts = { F2: () => alone.ask(), F6: () => recipe?.no_release === "" && askRelease(recipe, showRecipe), F7: () => recipe?.no_permit === "" && askPermit(showRecipe) };
+  if (!acts[event.key] || event.repeat || document.querySelector("dialog[open]")) return;
+  event.preventDefault();
+  acts[event.key]();
+});
 addEventListener("resize", () => plan && showScore());
 watch(take, (live) => { at("heading").textContent = live ? t("plan") : t("lost"); });

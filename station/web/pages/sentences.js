@@ -2,8 +2,10 @@
 // is not in the table stays as it is.
 
 import { language } from "/settings.js";
+import { de as byHand } from "/hand_sentences.js";
 
 const de = [
+  ...byHand,
   [/^Nest (\d+): (.*)$/, (_, n, rest) => `Nest ${n}: ${say(rest)}`],
   [/^(.*) Answer yes or no\.$/, (_, rest) => `${say(rest)} Ja oder nein?`],
   [/^Start a lot\.$/, "Ein Los starten."],

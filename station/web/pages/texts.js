@@ -1,6 +1,8 @@
 // Every text of the pages, one table a language. {name} stands for a value.
 
 import { language } from "/settings.js";
+import { de as authorDe, en as authorEn } from "/author_texts.js";
+import { de as handDe, en as handEn } from "/hand_texts.js";
 
 const en = {
   title: "station {station}",
@@ -194,10 +196,10 @@ const de = {
   changes: "Entscheidungen bisher: {n}", notYourDecision: "Über Teile entscheidet die Qualität.", narrowIt: "Es gibt mehr Teile: eingrenzen.",
 };
 
-export const tables = { en, de };
+export const tables = { en: { ...en, ...handEn, ...authorEn }, de: { ...de, ...handDe, ...authorDe } };
 
 export function t(name, values = {}) {
-  const text = tables[language()][name] ?? en[name] ?? name;
+  const text = tables[language()][name] ?? tables.en[name] ?? name;
   return text.replace(/\{(\w+)\}/g, (whole, key) => values[key] ?? whole);
 }
 

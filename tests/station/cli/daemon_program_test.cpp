@@ -1,43 +1,13 @@
 // The real program as the daemon of a station, on the real bytes of a virtual bench.
 #include <csignal>
 
-#include <boost/asio/io_context.hpp>
-
-#include "station/web/http_client.hpp"
-#include "tests/station/cli/program_fixture.hpp"
-#include "tests/support/await.hpp"
+#include "tests/station/cli/daemon_fixture.hpp"
 
 namespace padtrim {
 namespace {
 
 using namespace test_support;
 using namespace std::chrono_literals;
-
-class DaemonProgram : public Program {
-  protected:
-    std::unique_ptr<Spawned> daemon;
-    std::uint16_t port = 0;
-
-    void start_daemon(const std::string& what = recipe) {
-        daemon = std::make_unique<Spawned>(Words{program, "serve", what, "--fixture", four_nests,
-                                                 "--unit", unit, "--ports", ports, "--records",
-                                                 records, "--station", "test", "--listen", "0"});
-        ASSERT_TRUE(daemon->until("listens on http://127.0.0.1:")) << daemon->err();
-        ASSERT_TRUE(daemon->until("\n"));
-        port = static_cast<std::uint16_t>(
-            std::stoi(daemon->out().substr(daemon->out().rfind(':') + 1)));
-    }
-    web::Response call(const std::string& method, const std::string& target,
-                       const std::string& body = "") {
-        boost::asio::io_context context(1);
-        auto answer = support::await(context, web::call(port, method, target, body, 10s));
-        return answer ? answer.value() : web::Response{0, answer.error().what, ""};
-    }
-    int end_daemon() {
-        daemon->signal(SIGTERM);
-        return daemon->wait();
-    }
-};
 
 TEST_F(DaemonProgram, AsksInItsStatusAndTakesTheAnswerOverHttp) {
     const std::string asking = folder.file("asking.toml");
@@ -86,6 +56,33 @@ TEST_F(DaemonProgram, StartsAndStopsALotOverHttp) {
     EXPECT_EQ(call("POST", "/api/lot/stop").status, 202u);
     EXPECT_EQ(end_daemon(), 0) << daemon->err();
     ASSERT_EQ(run({program, "yield", "--records", records, "--lot", "H", "--json"}), 0);
+}
+
+TEST_F(DaemonProgram, RunsOneStepAloneInOneNest) {
+    start_bench({"--defects", "none"}, "4");
+    start_daemon();
+    EXPECT_EQ(call("POST", "/api/lot/start", R"({"lot":"S","step":"write trims"})").status, 400U);
+    EXPECT_EQ(call("POST", "/api/lot/start", R"({"lot":"S","step":"noise","nest":9})").status,
+              400U);
+    const auto asked =
+        call("POST", "/api/lot/start", R"({"lot":"S","step":"noise","nest":3,"units":1})");
+    EXPECT_EQ(asked.status, 202U) << asked.body;
+    Json status;
+    for (int i = 0; i < 20'000; ++i) {
+        status = answers::parse_json(call("GET", "/api/status").body).value();
+        if (status.at("state").as_string() != "running") break;
+    }
+    ASSERT_EQ(status.at("tape").as_array().size(), 1U);
+    EXPECT_EQ(status.at("tape").at(0).at("nest").to_number<int>(), 3);
+    EXPECT_EQ(end_daemon(), 0) << daemon->err();
+    ASSERT_EQ(run({program, "lot", "S", "--records", records, "--json"}), 0) << complained;
+    EXPECT_NE(said.find("\"measure_only\":true"), std::string::npos) << said;
+    ASSERT_EQ(run({program, "export", "checks", "--records", records, "--lot", "S", "--drafts",
+                   "--measure-only"}),
+              0)
+        << complained;
+    EXPECT_NE(said.find(",noise,"), std::string::npos) << said;
+    EXPECT_EQ(said.find(",gain,"), std::string::npos) << said;
 }
 
 TEST_F(DaemonProgram, AForeignStationNameIsNotMixedIn) {

@@ -12,6 +12,29 @@ namespace {
 using namespace test_support;
 using namespace std::chrono_literals;
 
+// Of a plan that nobody released: a step alone is a draft.
+TEST_F(Program, RunsOneStepAloneAndWritesNothing) {
+    start_bench({"--defects", "none"});
+    const std::string other = changed_recipe("revision = \"A\"", "revision = \"B\"");
+    ASSERT_EQ(run(run_words_of(other, "S", {"--one-step", "noise", "--nest", "2", "--json"})), 0)
+        << said << complained;
+    const Json told = report();
+    EXPECT_EQ(told.at("count").at("pass").to_number<int>(), 1);
+    EXPECT_TRUE(told.at("measure_only").as_bool());
+    const std::string serial(told.at("tape").at(0).at("serial").as_string());
+    EXPECT_EQ(told.at("tape").at(0).at("nest").to_number<int>(), 2);
+    ASSERT_EQ(run({program, "unit", serial, "--records", records, "--json"}), 0) << complained;
+    const auto newest = answers::parse_json(said)->at("runs").at(0);
+    EXPECT_EQ(newest.at("recipe").as_string(), "hob panel, complete, noise alone");
+    EXPECT_EQ(newest.at("write_stage").as_string(), "untouched");
+    EXPECT_EQ(run(run_words_of(other, "S", {"--one-step", "write trims"})), 2);
+    EXPECT_TRUE(one_clear_message("writes to the unit")) << complained;
+    EXPECT_EQ(run(run_words_of(other, "S", {"--one-step", "nois"})), 2);
+    EXPECT_TRUE(one_clear_message("noise")) << complained;
+    EXPECT_EQ(run(run_words_of(other, "S", {"--nest", "9"})), 2);
+    EXPECT_TRUE(one_clear_message("no nest 9")) << complained;
+}
+
 TEST_F(Program, CalibratesALotAndAnswersForIt) {
     start_bench({"--defects", "none"});
     ASSERT_EQ(run(run_words({"--units", "2", "--json"})), 0) << said << complained;

@@ -51,6 +51,20 @@ TEST_F(Router, StartsALotAsAsked) {
     EXPECT_EQ(desk.started_[0].plan_text, "text");
 }
 
+TEST_F(Router, StartsOneStepAloneAsADraftThatOnlyMeasures) {
+    EXPECT_EQ(post("/api/lot/start", R"({"lot":"S","step":"noise","nest":2})").status, 202u);
+    ASSERT_EQ(desk.started_.size(), 1u);
+    EXPECT_EQ(desk.started_[0].step, "noise");
+    EXPECT_EQ(desk.started_[0].nest, 2);
+    EXPECT_TRUE(desk.started_[0].draft);
+    EXPECT_TRUE(desk.started_[0].measure_only);
+    EXPECT_EQ(post("/api/lot/start", R"({"lot":"S","step":"noise","nest":70000})").status, 400u);
+    auto by_operator = request("POST", "/api/lot/start", R"({"lot":"S","step":"noise"})");
+    by_operator.may_draft = false;
+    EXPECT_EQ(ask(by_operator).status, 403u);
+    EXPECT_EQ(desk.started_.size(), 1u);
+}
+
 TEST_F(Router, StartsAShiftCheckForANamedPersonAndTellsTheNewest) {
     EXPECT_EQ(post("/api/shift-check/start", "{}").status, 400u);
     EXPECT_EQ(post("/api/shift-check/start", "{\"lot\":\"L\"}").status, 400u);

@@ -1,0 +1,51 @@
+// Where the finger stands: its travel from above with the panels that lie in it, and beside it its
+// height. Millimetres, y towards the back.
+
+import { h, s } from "/elements.js";
+import { t } from "/texts.js";
+
+const short = (mm) => mm.toFixed(1);
+
+function panelAt(panel, nest, high, chosen) {
+  const group = s("g", { transform: `translate(${nest.origin_x_mm} ${high - nest.origin_y_mm - panel.height_mm})` },
+    s("rect", { class: "outline waiting", width: panel.width_mm, height: panel.height_mm, rx: 5 }),
+    s("text", { class: "nest-name", x: 0, y: -4 }, t("nest", { n: nest.nest })));
+  for (const key of panel.keys)
+    group.append(s("rect", {
+      class: chosen?.nest === nest.nest && chosen.key === key.name ? "pad chosen" : "pad",
+      "data-nest": nest.nest, "data-key": key.name, x: key.x_mm - key.width_mm / 2, y: panel.height_mm - key.y_mm - key.height_mm / 2,
+      width: key.width_mm, height: key.height_mm, rx: key.kind === "wheel" ? key.width_mm / 2 : 2,
+    }, s("title", {}, key.name)));
+  return group;
+}
+
+function fingerAt(place, finger, high) {
+  const r = finger.diameter_mm / 2, x = place.x_mm, y = high - place.y_mm;
+  return s("g", { class: "tip", transform: `translate(${x} ${y})` },
+    s("circle", { class: "shadow", r: Math.max(r, 4) }), s("circle", { class: "shadow-rim", r: Math.max(r, 4) }),
+    s("path", { class: "way", d: `M${-r - 10} 0h${2 * r + 20}M0 ${-r - 10}v${2 * r + 20}` }));
+}
+
+// The upright scale: the bed, the panel's surface, the safe height, and the tip.
+function heights(finger, place) {
+  const high = 200, wide = 150, y = (mm) => high - 10 - (mm / finger.travel_z_mm) * (high - 20);
+  const svg = s("svg", { class: "heights", viewBox: `0 0 ${wide} ${high}`, "aria-hidden": "true" },
+    s("line", { class: "rod", x1: 40, x2: 40, y1: y(0), y2: y(finger.travel_z_mm) }));
+  for (const [mm, words, dashed] of [[0, "0", false], [finger.surface_height_mm, t("surfaceHeight", { n: finger.surface_height_mm }), false],
+    [finger.safe_height_mm, t("safeHeight", { n: finger.safe_height_mm }), true], [finger.travel_z_mm, String(finger.travel_z_mm), false]])
+    svg.append(s("line", { class: dashed ? "mark dashed" : "mark", x1: 30, x2: 56, y1: y(mm), y2: y(mm) }),
+      s("text", { class: "score-text", x: 62, y: y(mm) + 5 }, words));
+  if (place) svg.append(s("path", { class: "leader-dot tip-mark", d: `M12 ${y(place.z_mm) - 7}l22 7l-22 7z` }));
+  return svg;
+}
+
+export function travelOf(panel, sheet, place, chosen) {
+  const { finger } = sheet, wide = finger.travel_x_mm, high = finger.travel_y_mm;
+  const svg = s("svg", { class: "above", viewBox: `-6 -14 ${wide + 12} ${high + 20}`, role: "img", "aria-label": t("travel") },
+    s("rect", { class: "bed", width: wide, height: high }), ...sheet.nests.map((nest) => panelAt(panel, nest, high, chosen)));
+  if (place) svg.append(fingerAt(place, finger, high));
+  return h("div", { class: "travel" }, svg, heights(finger, place));
+}
+
+export const placeText = (place) =>
+  place ? t("fingerAt", { x: short(place.x_mm), y: short(place.y_mm), z: short(place.z_mm) }) : t("fingerUnknown");
