@@ -20,5 +20,6 @@ struct CountRange {
 };
 inline constexpr CountRange subgroup_size{2, 25};
 inline constexpr CountRange drawn_charts{0, 1000};
+inline constexpr CountRange blocked_times{1, 10'000};
 
 }  // namespace padtrim::answers

@@ -399,6 +399,7 @@ void add_in_doubt(CLI::App& app, InDoubtCommand& doubt) {
         ->type_name("NAME");
     command
         ->add_option("--episode", doubt.episode, "an earlier time that it was blocked; 1: newest")
+        ->check(within(answers::blocked_times))
         ->type_name("N")
         ->capture_default_str();
     add_faces(*command, doubt.json, doubt.csv);

@@ -223,10 +223,12 @@ Response in_doubt(ledger::Reader& reader, const std::string& query) {
     const Face face = face_of(question);
     const std::string station = question.text("station").value_or("");
     const std::string fixture = question.text("fixture").value_or("");
+    const std::size_t episode = question.count("episode", answers::blocked_times).value_or(1);
     if (const std::string wrong = question.wrong(); !wrong.empty()) return refused(wrong);
     if (station.empty()) return refused("Which station? Send station=NAME.");
-    const auto doubt = answers::units_in_doubt(reader, station, fixture);
+    const auto doubt = answers::units_in_doubt(reader, station, fixture, episode);
     if (!doubt) return not_readable(doubt.error());
+    if (!doubt->problem.empty()) return refused(doubt->problem);
     return shown(to_json(*doubt), sheet_of(*doubt), face);
 }
 

@@ -72,6 +72,8 @@ TEST_F(QualityCalls, AnswerAsNumbersSheetsAndTables) {
     EXPECT_EQ(ask("lot", "lot=L-9").status, 404U);
     EXPECT_EQ(ask("in-doubt", "station=S1").status, 200U);
     EXPECT_EQ(ask("in-doubt").status, 400U);
+    EXPECT_EQ(ask("in-doubt", "station=S9").status, 400U);
+    EXPECT_EQ(ask("in-doubt", "station=S1&episode=0").status, 400U);
     EXPECT_EQ(ask("trace", "serial=L-1-3").status, 200U);
     EXPECT_EQ(ask("trace", "serial=nobody").status, 404U);
     EXPECT_EQ(quality_call("/api/quality/nothing"), nullptr);
@@ -87,7 +89,7 @@ TEST_F(QualityCalls, CountOnlyWhatTheyAreNarrowedTo) {
     EXPECT_EQ(json("failures", "lot=L-1").at("places").at(0).at("first_failing").to_number<int>(),
               3);
     EXPECT_EQ(json("yield", "by=nest").at("yields").as_array().size(), 4U);
-    EXPECT_TRUE(json("capability", "key=warm").at("places").as_array().empty());
+    EXPECT_THAT(ask("capability", "key=warm").body, HasSubstr("No key 'warm' in these records"));
     EXPECT_FALSE(json("capability", "key=hob%201").at("places").as_array().empty());
     EXPECT_EQ(json("chart", "check=gain&baseline=20&charts=1").at("baseline").to_number<int>(), 20);
 }
