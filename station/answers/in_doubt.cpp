@@ -360,7 +360,7 @@ Sheet sheet_of(const InDoubt& answer) {
         sheet.sentences.push_back("The station was blocked " +
                                   counted(answer.episodes.size(), "time") + ": this is episode " +
                                   std::to_string(answer.episode) +
-                                  ", 1 being the newest; each has units of its own (--episode).");
+                                  ", 1 being the newest; each has units of its own.");
     sheet.sentences.push_back("The check at " + iso_8601(answer.blocking->at) +
                               " blocked the station: " + printable(answer.blocking->cause, 400));
     sheet.sentences.push_back(

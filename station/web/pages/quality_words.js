@@ -39,6 +39,10 @@ const words = new Map(Object.entries({
   "Run a lot: these records hold none that answers to that.": "Ein Los laufen lassen: dazu steht keines in diesen Aufzeichnungen.",
   "no drift that could be told": "keine Drift zu erkennen", "too few lots to tell: 8 are needed": "zu wenige Lose: 8 werden gebraucht", "too few days to tell: 8 are needed": "zu wenige Tage: 8 werden gebraucht", "mean of a day": "Mittel eines Tages", "day": "Tag", "days": "Tage",
   "So many units are charted by the means of days, out of the rollups. Ask for a lot or some days to have single values.": "So viele Teile stehen als Tagesmittel in der Karte. Für Einzelwerte nach einem Los oder einigen Tagen fragen.",
+  "No shift check of this station was ever kept.": "Von dieser Station gibt es noch keine Schichtprüfung.",
+  "Charts that are frozen for this recipe keep their own kind and limits. What came after the freezing is judged as its alarms are, with what went before.": "Karten, die zu diesem Rezept festgehalten sind, behalten Art und Grenzen. Was danach kam, wird wie ihre Alarme beurteilt, mit dem, was davor war.",
+  "Charts are frozen, but not of the means of days: name a lot or some days to see them. Their alarms are kept (padtrim alarms).": "Es sind Karten festgehalten, aber nicht von Tagesmitteln: ein Los oder einige Tage nennen, um sie zu sehen. Ihre Alarme bleiben.",
+  "Charts are frozen, each for one revision of its recipe, and these units are of several: name one to see them. Their alarms are kept (padtrim alarms).": "Es sind Karten festgehalten, jede für eine Fassung ihres Rezepts, und diese Teile sind von mehreren: eine nennen, um sie zu sehen. Ihre Alarme bleiben.",
   "no check standard": "kein Prüfnormal", "too few standards or checks": "zu wenige Normale oder Prüfungen",
   "one point beyond 3 sigma": "ein Punkt jenseits von 3 Sigma", "two of three beyond 2 sigma on one side": "zwei von drei jenseits von 2 Sigma auf einer Seite",
   "four of five beyond 1 sigma on one side": "vier von fünf jenseits von 1 Sigma auf einer Seite", "eight in a row on one side of the centre": "acht in Folge auf einer Seite der Mitte",
@@ -86,6 +90,9 @@ const sentences = [
   [/^(\d+) units? in (\d+) runs?\.$/, "$1 Teile in $2 Läufen."],
   [/^Unit (\S+) is now: (\S+) \((.*)\)\.$/, (_, unit, to, who) => `Teil ${unit} ist jetzt: ${inWords(to)} (${who}).`],
   [/^(\d+) (pass|fail|inconclusive|no verdict|quarantined|removed)$/, (_, n, mark) => `${n} ${inWords(mark)}`],
+  [/^The station was blocked (\d+) times: this is episode (\d+), 1 being the newest; each has units of its own\.$/, "Die Station war $1-mal gesperrt: dies ist das Mal $2, 1 ist das neueste; jedes hat eigene Teile."],
+  [/^wanders: (lot|day)s differ (\S+) times as much as the scatter within them explains; neither a step nor a trend stands out$/, (_, point, times) => `schwankt: ${point === "lot" ? "Lose" : "Tage"} unterscheiden sich ${times}-mal so sehr, wie die Streuung darin erklärt; weder Stufe noch Trend hebt sich ab`],
+  [/^Whole UTC days are counted(?:, from (\S+?))?(?:, to the end of (\S+))?\.$/, (_, from, to) => `Ganze UTC-Tage zählen${from ? `, ab ${from}` : ""}${to ? `, bis Ende ${to}` : ""}.`],
 ];
 
 export function inWords(text) {
