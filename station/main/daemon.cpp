@@ -10,6 +10,7 @@
 #include "station/engine/loader.hpp"
 #include "station/engine/shift_run.hpp"
 #include "station/main/alarms.hpp"
+#include "station/main/chart_acts.hpp"
 #include "station/main/disposal.hpp"
 #include "station/main/lot_faces.hpp"
 #include "station/main/wishes.hpp"
@@ -420,6 +421,14 @@ Decision Daemon::clear_fault(std::string person) {
 
 std::function<Decision()> Daemon::disposal(web::DisposeRequest request) {
     return disposal_of(ledger_, wish_.records, std::move(request), wall_clock_.now());
+}
+
+std::function<Decision()> Daemon::alarm_reply(web::AlarmReplyRequest request) {
+    return alarm_reply_of(ledger_, wish_.records, std::move(request), wall_clock_.now());
+}
+
+std::function<Decision()> Daemon::freezing(web::FreezeRequest request) {
+    return chart_freezing_of(ledger_, wish_.records, std::move(request), wall_clock_.now());
 }
 
 void Daemon::leave(std::function<void()> gone) {

@@ -43,6 +43,8 @@ class Daemon : public web::StationControl {
     web::Decision put_aside(std::uint16_t nest, std::string person) override;
     web::Decision answer_nest(std::uint16_t nest, bool yes) override;
     std::function<web::Decision()> disposal(web::DisposeRequest request) override;
+    std::function<web::Decision()> alarm_reply(web::AlarmReplyRequest request) override;
+    std::function<web::Decision()> freezing(web::FreezeRequest request) override;
     web::Decision clear_fault(std::string person) override;
 
     // Called after whatever a face would show differently.

@@ -1,39 +1,15 @@
 #include "station/main/disposal.hpp"
 
-#include <exception>
-#include <optional>
-
-#include <boost/asio/co_spawn.hpp>
-#include <boost/asio/executor_work_guard.hpp>
-#include <boost/asio/io_context.hpp>
-
 #include "db/ledger/reader.hpp"
 #include "station/answers/dispositions.hpp"
 #include "station/answers/printable.hpp"
+#include "station/main/waited_for.hpp"
 
 namespace padtrim {
 namespace {
 
-namespace asio = boost::asio;
 using web::Decision;
 using web::Outcome;
-
-// The writer thread of the ledger answers; this thread waits for it.
-journal::Stored<void> waited_for(journal::Task<journal::Stored<void>> act) {
-    asio::io_context context(1);
-    auto guard = asio::make_work_guard(context);
-    std::optional<journal::Stored<void>> answer;
-    std::exception_ptr bug;
-    asio::co_spawn(context, std::move(act),
-                   [&](std::exception_ptr thrown, journal::Stored<void> stored) {
-                       bug = std::move(thrown);
-                       answer = std::move(stored);
-                       guard.reset();
-                   });
-    context.run();
-    if (bug) std::rethrow_exception(bug);
-    return std::move(answer.value());
-}
 
 std::string disposition_json(record::Disposition disposition) {
     return R"({"disposition":")" + std::string(record::name_of(disposition)) + R"("})";

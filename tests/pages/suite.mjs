@@ -11,6 +11,7 @@ await import("./words_cases.mjs");
 await import("./api_cases.mjs");
 await import("./engineer_cases.mjs");
 await import("./quality_cases.mjs");
+await import("./alarm_cases.mjs");
 await import("./sheet_cases.mjs");
 await import("./login_cases.mjs");
 await import("./script_cases.mjs");
