@@ -13,6 +13,7 @@
 #include "station/main/chart_acts.hpp"
 #include "station/main/disposal.hpp"
 #include "station/main/lot_faces.hpp"
+#include "station/main/sampling_act.hpp"
 #include "station/main/wishes.hpp"
 
 namespace padtrim {
@@ -429,6 +430,10 @@ std::function<Decision()> Daemon::alarm_reply(web::AlarmReplyRequest request) {
 
 std::function<Decision()> Daemon::freezing(web::FreezeRequest request) {
     return chart_freezing_of(ledger_, wish_.records, std::move(request), wall_clock_.now());
+}
+
+std::function<Decision()> Daemon::sampling_result(web::SamplingResultRequest request) {
+    return sampling_result_of(ledger_, wish_.records, std::move(request), wall_clock_.now());
 }
 
 void Daemon::leave(std::function<void()> gone) {

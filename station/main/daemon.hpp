@@ -45,6 +45,7 @@ class Daemon : public web::StationControl {
     std::function<web::Decision()> disposal(web::DisposeRequest request) override;
     std::function<web::Decision()> alarm_reply(web::AlarmReplyRequest request) override;
     std::function<web::Decision()> freezing(web::FreezeRequest request) override;
+    std::function<web::Decision()> sampling_result(web::SamplingResultRequest request) override;
     web::Decision clear_fault(std::string person) override;
 
     // Called after whatever a face would show differently.

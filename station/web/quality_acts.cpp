@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <limits>
 
 #include "station/answers/dispositions.hpp"
 #include "station/answers/names.hpp"
@@ -94,13 +95,38 @@ Response freeze(const Request& request, StationControl& station) {
     return done_beside(station.freezing(std::move(asked)), station);
 }
 
+Response tell_result(const Request& request, StationControl& station) {
+    constexpr auto missing = std::numeric_limits<std::uint32_t>::max();
+    Members members(request.body);
+    SamplingResultRequest asked;
+    asked.nonconforming = missing;
+    members.take("who", asked.who);
+    members.take("plan", asked.plan);
+    members.take("lot", asked.lot);
+    members.take("nonconforming", asked.nonconforming);
+    if (!request.person.empty()) asked.who = request.person;
+    std::string wrong = members.wrong();
+    if (wrong.empty() && (asked.plan == 0 || asked.lot.empty()))
+        wrong = "Which lot of which plan? \"plan\" or \"lot\" is missing.";
+    if (wrong.empty() && asked.nonconforming == missing)
+        wrong = "How many units did not conform? \"nonconforming\" is missing.";
+    if (wrong.empty()) wrong = answers::wrong_with_name("person", asked.who);
+    if (!wrong.empty())
+        return problem(400, wrong,
+                       "Send {\"plan\": 1, \"lot\": \"2231\", \"nonconforming\": 0, \"who\": "
+                       "\"NAME\"}.");
+    Response response = done_beside(station.sampling_result(std::move(asked)), station);
+    response.act = true;
+    return response;
+}
+
 struct ActAt {
     std::string_view path;
     QualityAct act;
 };
-constexpr std::array quality_acts = {ActAt{"/api/quality/dispose", dispose},
-                                     ActAt{"/api/quality/alarm", reply_to_alarm},
-                                     ActAt{"/api/quality/freeze", freeze}};
+constexpr std::array quality_acts = {
+    ActAt{"/api/quality/dispose", dispose}, ActAt{"/api/quality/alarm", reply_to_alarm},
+    ActAt{"/api/quality/freeze", freeze}, ActAt{"/api/quality/sampling-result", tell_result}};
 
 }  // namespace
 

@@ -1,7 +1,7 @@
 // What the quality team changes over HTTP: decisions about units, replies to alarms of frozen
-// charts, and charts that are kept with their recipe. Each is kept with a name, the login's where
-// there is one, and a reason; each is work for another thread, and its answer tells what came of
-// it.
+// charts, charts that are kept with their recipe, and results of sampling. Each is kept with a
+// name, the login's where there is one, and (but for a result) a reason; each is work for another
+// thread, and its answer tells what came of it.
 #pragma once
 
 #include <string_view>

@@ -18,6 +18,7 @@
 #include "station/answers/lot_sheet.hpp"
 #include "station/answers/quality_choices.hpp"
 #include "station/answers/quality_overview.hpp"
+#include "station/answers/sampling_answer.hpp"
 #include "station/answers/sheet_tables.hpp"
 #include "station/answers/trace_answer.hpp"
 #include "station/answers/yield_answer.hpp"
@@ -275,6 +276,17 @@ Response chart_alarms(ledger::Reader& reader, const std::string& query) {
     return shown(to_json(*alarms), sheet_of(*alarms), face);
 }
 
+Response sampling_plans(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    const Face face = face_of(question);
+    const std::string product = question.text("product").value_or("");
+    const std::string step = question.text("step").value_or("");
+    if (const std::string wrong = question.wrong(); !wrong.empty()) return refused(wrong);
+    const auto plans = answers::sampling_answer(reader, product, step);
+    if (!plans) return not_readable(plans.error());
+    return shown(to_json(*plans), sheet_of(*plans), face);
+}
+
 Response choices(ledger::Reader& reader, const std::string& query) {
     Question question(query);
     const auto words = question.words();
@@ -304,7 +316,8 @@ constexpr std::array quality_calls = {QualityCall{"/api/quality/overview", overv
                                       QualityCall{"/api/quality/trace", trace},
                                       QualityCall{"/api/quality/lot", lot},
                                       QualityCall{"/api/quality/dispositions", disposed},
-                                      QualityCall{"/api/quality/alarms", chart_alarms}};
+                                      QualityCall{"/api/quality/alarms", chart_alarms},
+                                      QualityCall{"/api/quality/sampling", sampling_plans}};
 
 }  // namespace
 

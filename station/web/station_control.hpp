@@ -50,6 +50,13 @@ struct FreezeRequest {
     std::string who, why;
 };
 
+// How many of the units that a plan chose of a lot did not conform.
+struct SamplingResultRequest {
+    std::int64_t plan = 0;
+    std::string lot, who;
+    std::uint32_t nonconforming = 0;
+};
+
 // accepted: it will happen. refused: not in this state. unknown: no such nest. bad: what was sent
 // makes no sense.
 enum class Outcome { accepted, refused, unknown, bad };
@@ -94,9 +101,10 @@ class StationControl {
     // The decision as work that may wait for the disk: it is done on another thread, and refuses
     // what the records refuse.
     virtual std::function<Decision()> disposal(DisposeRequest request) = 0;
-    // The same of a reply to an alarm, and of charts to keep.
+    // The same of a reply to an alarm, of charts to keep, and of what sampling found.
     virtual std::function<Decision()> alarm_reply(AlarmReplyRequest request) = 0;
     virtual std::function<Decision()> freezing(FreezeRequest request) = 0;
+    virtual std::function<Decision()> sampling_result(SamplingResultRequest request) = 0;
     // A person says that the fault which blocks the station is cleared.
     virtual Decision clear_fault(std::string person) = 0;
 };

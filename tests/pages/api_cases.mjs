@@ -66,7 +66,7 @@ test("the document of the calls says what the daemon answers", async () => {
     const reads = ["/api/health", "/api/status", "/api/panel", "/api/plan", "/api/releases", "/api/events",
       "/api/shift-check", "/api/session", "/api/audit", "/api/unit?serial=HOB8-00001", "/api/observations?run=1"];
     const questions = ["overview", "yield", "failures", "capability", "chart", "drift", "gauge", "gauge-steps", "trace", "dispositions",
-      "choices", "alarms", "alarms?all=yes", "alarms?all=perhaps", "capability?check=gain&low=300&high=390", "capability?low=300", "lot?lot=L", "in-doubt?station=line-3", "trace?serial=HOB8-00001", "chart?kind=pie", "yield?lot=none"];
+      "choices", "alarms", "alarms?all=yes", "alarms?all=perhaps", "sampling", "sampling?product=none", "capability?check=gain&low=300&high=390", "capability?low=300", "lot?lot=L", "in-doubt?station=line-3", "trace?serial=HOB8-00001", "chart?kind=pie", "yield?lot=none"];
     const ask = async () => {
       for (const question of questions) {
         const path = `/api/quality/${question}`;
@@ -98,6 +98,8 @@ test("the document of the calls says what the daemon answers", async () => {
     await post("/api/quality/freeze", { check: "gain", key: "timer", drafts: true, baseline: 4, why: "x", who: "Q" });
     await post("/api/quality/alarm", { alarm: 999, why: "x", who: "Q" });
     await post("/api/quality/alarm", { alarm: 1, who: "Q" });
+    await post("/api/quality/sampling-result", { plan: 9, lot: "L", nonconforming: 0, who: "Q" });
+    await post("/api/quality/sampling-result", { plan: 9, lot: "L", who: "Q" });
     for (const question of ["alarms", "alarms?all=yes&format=sheet", "chart?check=gain&key=timer"]) await get(`/api/quality/${question}`);
     await post("/api/fault/clear", { operator: "M" });
     await post("/api/shift-check/start", { operator: "M" });

@@ -7,7 +7,7 @@ import { Station } from "./station.mjs";
 import { drawn, shown, tablesEqualCsv } from "./tables.mjs";
 import { views } from "./views.mjs";
 
-const sheets = ["/quality", "/yield", "/capability", "/chart", "/drift", "/gauge", "/in-doubt", "/dispositions", "/trace"];
+const sheets = ["/quality", "/yield", "/capability", "/chart", "/drift", "/gauge", "/in-doubt", "/dispositions", "/sampling", "/trace"];
 const quarantined = "HOB8-00006";
 
 // A line with two lots, one unit of which lost its trims, and a lot that only measured.
@@ -134,7 +134,7 @@ const wrappedDates = () => [...document.querySelectorAll("td.moment")].filter((c
 
 test("quality sheets in two sizes, two themes and two languages", async () => {
   const station = await lineWithLots();
-  const looks = ["/quality", "/yield", "/capability", "/capability?key=timer", "/chart", "/chart?check=gain&key=timer", "/drift", "/gauge?lot=G-1", "/in-doubt", "/dispositions", "/trace"];
+  const looks = ["/quality", "/yield", "/capability", "/capability?key=timer", "/chart", "/chart?check=gain&key=timer", "/drift", "/gauge?lot=G-1", "/in-doubt", "/dispositions", "/sampling", "/trace"];
   try {
     for (const view of views) {
       const page = await Page.open(`${station.address}/quality`, view);

@@ -13,7 +13,7 @@ const tell = (sentences, more) => at("sentences").replaceChildren(...sentences.m
 
 // The check that a panel is about stands in its table's title.
 const openKey = (name, panel) => (place) => toSheet(name, { check: panel.table.title, key: place.key });
-const links = { unit: (words) => toUnit(words), lot: (words) => toSheet(sheet.name, { lot: words }) };
+const links = { unit: (words) => toUnit(words), lot: (words) => toSheet(sheet.fields.includes("lot") ? sheet.name : "yield", { lot: words }) };
 
 const chartsOf = (body, address) => body.charts.map((chart) => chartFigure(chart, address, links));
 const tablesOf = (body, address) => body.tables.map((table, i) => tableFigure(table, i + 1, address, links));
@@ -60,7 +60,7 @@ const arranged = { capability: capabilityFigures, yield: yieldFigures };
 
 const nothing = async () => ({ words: [], figures: [] });
 
-// `beside` asks for what a sheet has beside its question: words above the figures, figures below them.
+// `beside` asks for what a sheet has beside its question: words and a `first` element above the figures, figures below them.
 export async function answer(newest, beside = nothing) {
   const now = filters(), counts = {};
   if (sheet.name === "doubt" && !now.get("station")) {
@@ -78,5 +78,5 @@ export async function answer(newest, beside = nothing) {
   tell([...new Set(bodies.flatMap((body) => body.sentences))], more.words);
   at("figures").dataset.columns = arranged[sheet.name] ? "2" : "1";
   const figures = arranged[sheet.name]?.(bodies, addresses) ?? bodies.flatMap((body, i) => figuresOf(body, addresses[i]));
-  await show(at("figures"), [...figures, ...more.figures], { newest });
+  await show(at("figures"), [...figures, ...more.figures], { newest, first: more.first ?? "" });
 }

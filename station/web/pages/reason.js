@@ -15,18 +15,18 @@ export const mayDecide = () => !who().needed || ["quality", "administrator"].inc
 
 function typedIn(form) {
   const typed = Object.fromEntries([...new FormData(form)].map(([name, value]) => [name, value.trim()]));
-  if (!typed.why) throw new Error(t("noReason"));
+  if (typed.why === "") throw new Error(t("noReason"));
   if (typed.who === "") throw new Error(t("noName"));
   if (typed.who) keepPerson(typed.who);
   return typed;
 }
 
 // `work` gets what was typed and answers with the sentence that says what came of it.
-export function askReason({ title, about, fields = [], note, doIt, work }) {
+export function askReason({ title, about, fields = [], reason = true, note, doIt, work }) {
   const wrong = h("p", { class: "wrong", role: "alert" });
   const leave = h("button", { type: "button", "aria-keyshortcuts": "Escape" }, key("Esc"), t("leave"));
   const form = h("form", {}, h("h2", {}, title), h("p", {}, about), ...fields,
-    field(t("why"), h("input", { name: "why", type: "text", maxlength: 300, autocomplete: "off" })),
+    reason ? field(t("why"), h("input", { name: "why", type: "text", maxlength: 300, autocomplete: "off" })) : null,
     who().needed ? null : field(t("operator"), h("input", { name: "who", type: "text", maxlength: 64, value: person() })),
     h("p", { class: "small" }, note),
     h("div", { class: "choices" }, h("button", { type: "submit", class: "act", "data-act": true, "aria-keyshortcuts": "Enter" }, key("Enter"), doIt), leave), wrong,

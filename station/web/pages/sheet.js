@@ -8,8 +8,9 @@ import * as dispositions from "/dispositions.js";
 import * as gauge from "/gauge.js";
 import * as overview from "/overview.js";
 import * as quality from "/quality.js";
+import * as sampling from "/sampling.js";
 
-const own = { chart, dispositions, gauge, overview };
+const own = { chart, dispositions, gauge, overview, sampling };
 const { answer, acts = () => [], take = () => {} } = own[sheet.name] ?? quality;
 
 admitted().then((goesOn) => {

@@ -14,6 +14,7 @@ export const sheets = [
   { name: "gauge", path: "/gauge", fields: ["lot", ...place, "appraisers", "type-1", "reference", "calibration", "station"], calls: ["gauge-steps", "gauge"] },
   { name: "doubt", path: "/in-doubt", fields: ["station", "fixture"], calls: ["in-doubt"] },
   { name: "dispositions", path: "/dispositions", fields: ["which", ...runs], calls: ["dispositions"] },
+  { name: "sampling", path: "/sampling", fields: ["product", "step"], calls: ["sampling"] },
   { name: "trace", path: "/trace", fields: ["relay", "step", "fixture", ...runs], calls: ["trace"] },
 ];
 // Calls take fewer filters than sheets have fields.

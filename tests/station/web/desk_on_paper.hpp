@@ -67,6 +67,12 @@ class DeskOnPaper : public StationControl {
             return decision_;
         };
     }
+    std::function<Decision()> sampling_result(SamplingResultRequest request) override {
+        return [this, request] {
+            sampled_.push_back(request);
+            return decision_;
+        };
+    }
     Decision clear_fault(std::string person) override {
         cleared_by_ = person;
         return decision_;
@@ -89,6 +95,7 @@ class DeskOnPaper : public StationControl {
     std::vector<DisposeRequest> disposed_;
     std::vector<AlarmReplyRequest> replied_;
     std::vector<FreezeRequest> frozen_;
+    std::vector<SamplingResultRequest> sampled_;
     std::string cleared_by_, checked_by_;
     std::optional<record::ShiftCheck> check_;
     int stops_ = 0;

@@ -109,8 +109,30 @@ TEST_F(QualityActs, KeepNoChartsWithoutReasonPersonOrSense) {
     EXPECT_TRUE(desk.frozen_.empty());
 }
 
+TEST_F(QualityActs, HandWhatSamplingFoundToTheRecordsOwnThread) {
+    const std::string good = R"({"plan":2,"lot":"2231","nonconforming":0,"who":"M"})";
+    const auto response = post("sampling-result", good);
+    ASSERT_TRUE(response.later && response.act);
+    EXPECT_TRUE(desk.sampled_.empty());
+    EXPECT_EQ(response.later().status, 202U);
+    ASSERT_EQ(desk.sampled_.size(), 1U);
+    EXPECT_EQ(desk.sampled_[0].plan, 2);
+    EXPECT_EQ(desk.sampled_[0].lot, "2231");
+    EXPECT_EQ(desk.sampled_[0].nonconforming, 0U);
+    (void)post("sampling-result", good, "Q").later();
+    EXPECT_EQ(desk.sampled_.back().who, "Q");
+    for (const char* body :
+         {"{}", R"({"lot":"2231","nonconforming":0,"who":"M"})",
+          R"({"plan":2,"nonconforming":0,"who":"M"})", R"({"plan":2,"lot":"2231","who":"M"})",
+          R"({"plan":2,"lot":"2231","nonconforming":-1,"who":"M"})",
+          R"({"plan":2,"lot":"2231","nonconforming":"0","who":"M"})",
+          R"({"plan":2,"lot":"2231","nonconforming":0})"})
+        expect_refused("sampling-result", body);
+    EXPECT_EQ(desk.sampled_.size(), 2U);
+}
+
 TEST_F(QualityActs, AreOnlyPosted) {
-    for (const char* path : {"alarm", "freeze", "dispose"}) {
+    for (const char* path : {"alarm", "freeze", "dispose", "sampling-result"}) {
         Request get;
         get.method = "GET";
         get.path = std::string("/api/quality/") + path;

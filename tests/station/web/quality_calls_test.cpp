@@ -13,6 +13,7 @@
 #include "station/answers/chart.hpp"
 #include "station/answers/control_answer.hpp"
 #include "station/answers/frozen_charts.hpp"
+#include "station/answers/sampling_answer.hpp"
 #include "tests/station/answers/bench_ledger.hpp"
 #include "tests/station/answers/quality_ledger.hpp"
 
@@ -203,6 +204,28 @@ TEST_F(QualityCalls, TryLimitsThatAreNotInForce) {
     for (const char* wrong : {"low=1", "check=&high=1", "check=gain&low=5&high=4",
                               "check=gain&low=x", "check=gain&high=nan", "check=gain&low=1&low=2"})
         EXPECT_EQ(ask("capability", wrong).status, 400U) << wrong;
+}
+
+TEST_F(QualityCalls, TellSamplingPlansOfAProductAndAStep) {
+    EXPECT_TRUE(json("sampling").at("plans").as_array().empty());
+    boost::asio::io_context context;
+    record::SamplingPlan plan;
+    plan.product = "panel";
+    plan.step = "hover";
+    plan.level = "II";
+    plan.at = support::at_second(900);
+    plan.who = "qa";
+    plan.why = "slow";
+    const auto id = support::await(context, ledger.ledger().keep_sampling_plan(plan)).value();
+    plan.id = id;
+    const auto lot = answers::lot_to_sample(plan, "L-1", 500, support::at_second(901)).value();
+    ASSERT_TRUE(support::await(context, ledger.ledger().keep_sampled_lot(id, lot)));
+    const auto told = json("sampling", "product=panel&step=hover").at("plans").at(0);
+    EXPECT_EQ(told.at("next_severity").as_string(), "normal");
+    EXPECT_TRUE(told.at("lots").at(0).at("nonconforming").is_null());
+    EXPECT_TRUE(json("sampling", "step=other").at("plans").as_array().empty());
+    EXPECT_THAT(ask("sampling", "format=csv").body, HasSubstr("not told yet"));
+    EXPECT_EQ(ask("sampling", "lot=L-1").status, 400U);
 }
 
 TEST_F(QualityCalls, OfferTheNamesThatTheRecordsHold) {
