@@ -208,11 +208,6 @@ Json chart_json(const FrozenChart& chart) {
 }
 
 Json alarm_json(const ChartAlarm& alarm) {
-    Json reply = nullptr;
-    if (alarm.reply)
-        reply = boost::json::object{{"at", iso_8601(alarm.reply->at)},
-                                    {"who", text(alarm.reply->who)},
-                                    {"why", text(alarm.reply->why)}};
     return boost::json::object{{"alarm", alarm.id},
                                {"chart", chart_json(alarm.chart)},
                                {"run", alarm.run},
@@ -225,7 +220,7 @@ Json alarm_json(const ChartAlarm& alarm) {
                                {"low", number(alarm.low)},
                                {"high", number(alarm.high)},
                                {"found", iso_8601(alarm.found)},
-                               {"reply", std::move(reply)}};
+                               {"reply", reply_json(alarm.reply)}};
 }
 
 }  // namespace
@@ -348,6 +343,12 @@ journal::Stored<AlarmsAnswer> alarms_answer(ledger::Reader& reader, bool open_on
     if (!alarms) return alarms.error();
     answer.alarms = std::move(*alarms);
     return answer;
+}
+
+Json reply_json(const std::optional<record::AlarmReply>& reply) {
+    if (!reply) return nullptr;
+    return boost::json::object{
+        {"at", iso_8601(reply->at)}, {"who", text(reply->who)}, {"why", text(reply->why)}};
 }
 
 Json to_json(const AlarmsAnswer& answer) {

@@ -48,6 +48,8 @@ struct AlarmsAnswer {
 };
 [[nodiscard]] journal::Stored<AlarmsAnswer> alarms_answer(ledger::Reader& reader, bool open_only);
 [[nodiscard]] Json to_json(const AlarmsAnswer& answer);
+// null where nobody replied.
+[[nodiscard]] Json reply_json(const std::optional<record::AlarmReply>& reply);
 [[nodiscard]] Sheet sheet_of(const AlarmsAnswer& answer);
 
 }  // namespace padtrim::answers

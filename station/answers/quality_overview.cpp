@@ -103,6 +103,12 @@ std::optional<NextAct> act_on_doubt(const std::optional<InDoubt>& doubt) {
                    "in doubt"};
 }
 
+NextAct act_on_alarms(std::size_t count) {
+    return {"Reply to " + (count == 1 ? "the alarm" : "the " + std::to_string(count) + " alarms") +
+                " of frozen charts.",
+            "alarms"};
+}
+
 std::optional<NextAct> act_on_charts(const ControlAnswer& charts) {
     for (const auto& place : charts.places) {
         if (!signals_more_than_chance(place, charts.places.size())) continue;
@@ -130,6 +136,9 @@ journal::Stored<OverviewAnswer> quality_overview(ledger::Reader& reader, const Q
     const auto waiting = dispositions(reader, everywhere, {record::Disposition::quarantined});
     if (!waiting) return waiting.error();
     answer.waiting = waiting->units.size();
+    const auto alarms = reader.chart_alarms(true);
+    if (!alarms) return alarms.error();
+    answer.alarms = alarms->size();
     const auto name = lot_asked_for(reader, wish);
     if (!name) return name.error();
     if (!*name) return answer;
@@ -166,6 +175,7 @@ NextAct next_act(const OverviewAnswer& answer) {
     if (auto doubt = act_on_doubt(answer.doubt)) return *doubt;
     if (answer.waiting > 0)
         return {"Decide about " + units_words(answer.waiting) + " in quarantine.", "dispositions"};
+    if (answer.alarms > 0) return act_on_alarms(answer.alarms);
     if (auto chart = act_on_charts(answer.charts)) return *chart;
     return {"Nothing to decide in lot " + printable(lot.name, 64) + ".", "nothing"};
 }
@@ -178,6 +188,7 @@ Json to_json(const OverviewAnswer& answer) {
     return OverviewObject{{"next", std::move(next)},
                           {"lot", answer.lot ? to_json(*answer.lot) : Json(nullptr)},
                           {"waiting", answer.waiting},
+                          {"alarms", answer.alarms},
                           {"failures", to_json(answer.failures)},
                           {"yields", to_json(answer.yields)}};
 }

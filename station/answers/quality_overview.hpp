@@ -21,13 +21,14 @@ struct OverviewAnswer {
     FailureMap failures;
     YieldAnswer yields;            // by day, or by lot where there are few days
     std::size_t waiting = 0;       // units of any lot that are quarantined
+    std::size_t alarms = 0;        // of frozen charts, without a reply
     std::optional<InDoubt> doubt;  // while a shift check blocks the lot's station
 };
 
 // What a person is to do, and where it is done.
 struct NextAct {
     std::string sentence;
-    std::string about;  // "lot", "in doubt", "dispositions", "chart" or "nothing"
+    std::string about;  // "lot", "in doubt", "dispositions", "alarms", "chart" or "nothing"
     std::optional<ledger::CheckPlace> place = {};  // of a chart
 };
 

@@ -42,6 +42,14 @@ std::string chosen_words(const record::SampledLot& lot) {
     return words;
 }
 
+std::string next_words(Severity severity) {
+    if (severity == Severity::stopped)
+        return "Inspection is stopped: too many lots were refused. Mend the cause; padtrim "
+               "sampling "
+               "--resume lets it go on.";
+    return fmt::format("The next lot gets {} inspection.", quality::name_of(severity));
+}
+
 std::string result_words(const record::SampledLot& lot) {
     if (!lot.nonconforming) return "not told yet";
     return fmt::format("{} nonconforming: {}", *lot.nonconforming,
@@ -64,6 +72,18 @@ Json lot_json(const record::SampledLot& lot) {
 }
 
 }  // namespace
+
+std::string none_chosen_words(const std::string& lot) {
+    return "No units were chosen of lot '" + printable(lot, 60) +
+           "': padtrim sampling --lot --size chooses them.";
+}
+
+std::string result_sentence(const record::SamplingPlan& plan, const record::SampledLot& lot) {
+    return fmt::format("Lot {}: {} of {} units nonconforming, {}. {}", printable(lot.lot, 60),
+                       lot.nonconforming.value_or(0), lot.sample,
+                       accepted(lot) ? "accepted" : "refused",
+                       next_words(switching_of(plan).severity()));
+}
 
 std::string quality_limits_words() {
     const auto limits = quality::acceptance_quality_limits();
@@ -212,10 +232,10 @@ Sheet sheet_of(const std::vector<SamplingStanding>& standings) {
         sheet.sentences.emplace_back("No sampling plan is set: padtrim sampling --set keeps one.");
     for (const auto& standing : standings) {
         const auto& plan = standing.plan;
-        sheet.sentences.push_back(
-            fmt::format("Step {} of {}: level {}, AQL {:g} %. The next lot gets {} inspection.",
-                        printable(plan.step, 40), printable(plan.product, 40), plan.level,
-                        plan.quality_limit, quality::name_of(standing.switching.severity())));
+        sheet.sentences.push_back(fmt::format("Step {} of {}: level {}, AQL {:g} %. {}",
+                                              printable(plan.step, 40), printable(plan.product, 40),
+                                              plan.level, plan.quality_limit,
+                                              next_words(standing.switching.severity())));
         Table table{printable(plan.step, 40),
                     {{"lot", "", false},
                      {"units", "", true},

@@ -33,6 +33,13 @@ namespace padtrim::answers {
                                            std::uint64_t nonconforming, const std::string& who,
                                            record::WallTime at);
 
+// Why no result can be told of a lot, with what to do.
+[[nodiscard]] std::string none_chosen_words(const std::string& lot);
+// "Lot 2231: 1 of 50 units nonconforming, accepted. The next lot gets normal inspection."; the plan
+// holds the result.
+[[nodiscard]] std::string result_sentence(const record::SamplingPlan& plan,
+                                          const record::SampledLot& lot);
+
 // "An AQL is one of 0.01, ... and 10 %."
 [[nodiscard]] std::string quality_limits_words();
 [[nodiscard]] bool is_quality_limit(double percent);

@@ -11,6 +11,7 @@
 
 #include "db/ledger/reader.hpp"
 #include "fixtures/serial/clocks.hpp"
+#include "station/answers/chart_freezing.hpp"
 #include "station/answers/figures.hpp"
 #include "station/answers/frozen_charts.hpp"
 #include "station/answers/names.hpp"
@@ -58,36 +59,17 @@ int reply(const cli::AlarmsCommand& command) {
 
 int freeze_charts(const cli::ChartCommand& command, const answers::ControlWish& wish,
                   const answers::ControlAnswer& charts) {
-    std::string wrong = answers::wrong_with_signature(command.who, command.why);
-    if (wrong.empty() && (command.of.nest || command.of.station || command.of.fixture))
-        wrong =
-            "A frozen chart is of every station, fixture and nest that runs the recipe. Leave "
-            "--nest, --station and --fixture out.";
-    if (wrong.empty() && charts.several_revisions)
-        wrong =
-            "These units ran on several revisions, and a chart is frozen with one. Name it with "
-            "--recipe and --revision, or name a --lot.";
-    if (wrong.empty() && charts.by_day)
-        wrong =
-            "Of so many units each point is the mean of a day. Name a --lot, or a span with "
-            "--since and --until, whose units' limits are to be kept.";
-    if (wrong.empty() && wish.kind == answers::ControlKind::share)
-        wrong = "A chart of shares cannot be frozen: its limits go with the size of each lot.";
-    auto frozen =
-        answers::charts_to_freeze(charts, wish, command.who, answers::printable(command.why, 2000),
-                                  serial::SystemWallClock().now());
-    if (wrong.empty() && frozen.empty())
-        wrong =
-            "No chart has limits that could be frozen: padtrim chart without --freeze says why.";
+    const std::string wrong = answers::wrong_with_signature(command.who, command.why);
     if (!wrong.empty()) return complain({cli::bad_input, wrong});
-    const std::size_t count = frozen.size();
+    const auto freezing = answers::freezing_of(command.of, wish, charts, command.who,
+                                               answers::printable(command.why, 2000),
+                                               serial::SystemWallClock().now());
+    if (!freezing.wrong.empty()) return complain({cli::bad_input, freezing.wrong});
     const auto kept = done_in_ledger<void>(command.of.records, [&](ledger::Ledger& ledger) {
-        return ledger.freeze_charts(std::move(frozen));
+        return ledger.freeze_charts(freezing.charts);
     });
     if (!kept) return give_up(kept.error());
-    print_line(answers::counted(count, "chart") + " frozen for recipe " +
-               answers::printable(charts.recipe, 60) + ", revision " +
-               answers::printable(charts.recipe_revision, 40) + ".");
+    print_line(answers::frozen_sentence(freezing.charts));
     return cli::done;
 }
 

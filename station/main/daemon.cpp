@@ -11,8 +11,10 @@
 #include "station/engine/loader.hpp"
 #include "station/engine/shift_run.hpp"
 #include "station/main/alarms.hpp"
+#include "station/main/chart_acts.hpp"
 #include "station/main/disposal.hpp"
 #include "station/main/lot_faces.hpp"
+#include "station/main/sampling_act.hpp"
 #include "station/main/wishes.hpp"
 
 namespace padtrim {
@@ -452,6 +454,18 @@ Decision Daemon::clear_fault(std::string person) {
 
 std::function<Decision()> Daemon::disposal(web::DisposeRequest request) {
     return disposal_of(ledger_, wish_.records, std::move(request), wall_clock_.now());
+}
+
+std::function<Decision()> Daemon::alarm_reply(web::AlarmReplyRequest request) {
+    return alarm_reply_of(ledger_, wish_.records, std::move(request), wall_clock_.now());
+}
+
+std::function<Decision()> Daemon::freezing(web::FreezeRequest request) {
+    return chart_freezing_of(ledger_, wish_.records, std::move(request), wall_clock_.now());
+}
+
+std::function<Decision()> Daemon::sampling_result(web::SamplingResultRequest request) {
+    return sampling_result_of(ledger_, wish_.records, std::move(request), wall_clock_.now());
 }
 
 void Daemon::leave(std::function<void()> gone) {

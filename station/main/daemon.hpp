@@ -46,6 +46,9 @@ class Daemon : public web::StationControl {
     web::Decision put_aside(std::uint16_t nest, std::string person) override;
     web::Decision answer_nest(std::uint16_t nest, bool yes) override;
     std::function<web::Decision()> disposal(web::DisposeRequest request) override;
+    std::function<web::Decision()> alarm_reply(web::AlarmReplyRequest request) override;
+    std::function<web::Decision()> freezing(web::FreezeRequest request) override;
+    std::function<web::Decision()> sampling_result(web::SamplingResultRequest request) override;
     web::Decision clear_fault(std::string person) override;
     [[nodiscard]] web::FixtureControl* fixture() override { return &by_hand_; }
     [[nodiscard]] web::AuthorControl* author() override { return &author_; }

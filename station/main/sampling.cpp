@@ -93,9 +93,7 @@ int keep_result(const cli::SamplingCommand& command, const record::SamplingPlan&
     if (const auto wrong = unsigned_act(command, false); !wrong.empty()) return refuse(wrong);
     const auto lot = std::find_if(plan.lots.begin(), plan.lots.end(),
                                   [&](const auto& each) { return each.lot == command.lot; });
-    if (lot == plan.lots.end())
-        return refuse("No units were chosen of lot '" + answers::printable(command.lot, 60) +
-                      "': give its --size first.");
+    if (lot == plan.lots.end()) return refuse(answers::none_chosen_words(command.lot));
     const auto result = answers::result_of(plan, *lot, *command.found, command.who,
                                            serial::SystemWallClock().now());
     const auto kept = done_in_ledger<void>(command.records, [&](ledger::Ledger& ledger) {

@@ -1,4 +1,5 @@
-// An act of the daemon's ledger, waited for on another thread: the ledger's writer answers it.
+// An act on a ledger that somebody else's loop holds, from a thread of its own: the writer thread
+// of the ledger answers, and this thread waits for it.
 #pragma once
 
 #include <exception>
@@ -9,7 +10,7 @@
 #include <boost/asio/executor_work_guard.hpp>
 #include <boost/asio/io_context.hpp>
 
-#include "db/journal/journal.hpp"
+#include "db/ledger/ledger.hpp"
 
 namespace padtrim {
 

@@ -9,10 +9,10 @@
 #include "db/ledger/reader.hpp"
 #include "station/answers/cautions.hpp"
 #include "station/answers/contact_wear.hpp"
+#include "station/web/decided.hpp"
 #include "station/web/loopback_guard.hpp"
 #include "station/web/members.hpp"
 #include "station/web/quality_calls.hpp"
-#include "station/web/said.hpp"
 
 namespace padtrim::web {
 namespace {

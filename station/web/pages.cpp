@@ -18,9 +18,9 @@ constexpr std::string_view page_policy =
     "form-action 'none'; base-uri 'none'; frame-ancestors 'none'";
 
 // The quality team's sheets are one page: its script takes the sheet from the address.
-constexpr std::array<std::string_view, 9> quality_sheets = {
+constexpr std::array<std::string_view, 10> quality_sheets = {
     "/quality", "/yield",    "/capability",   "/chart", "/drift",
-    "/gauge",   "/in-doubt", "/dispositions", "/trace"};
+    "/gauge",   "/in-doubt", "/dispositions", "/trace", "/sampling"};
 
 std::string tag_of(std::string_view bytes) {
     std::array<unsigned char, crypto_hash_sha256_BYTES> hash{};

@@ -11,15 +11,18 @@
 #include "station/answers/dispositions.hpp"
 #include "station/answers/drift_answer.hpp"
 #include "station/answers/failure_map.hpp"
+#include "station/answers/frozen_charts.hpp"
 #include "station/answers/gauge_answer.hpp"
 #include "station/answers/gauge_walk.hpp"
 #include "station/answers/in_doubt.hpp"
 #include "station/answers/lot_sheet.hpp"
 #include "station/answers/quality_choices.hpp"
 #include "station/answers/quality_overview.hpp"
+#include "station/answers/sampling_answer.hpp"
 #include "station/answers/sheet_tables.hpp"
 #include "station/answers/trace_answer.hpp"
 #include "station/answers/yield_answer.hpp"
+#include "station/web/chart_question.hpp"
 #include "station/web/loopback_guard.hpp"
 #include "station/web/question.hpp"
 
@@ -28,6 +31,9 @@ namespace {
 
 using answers::Sheet;
 using record::Stage;
+
+constexpr answers::NumberRange any_number{std::numeric_limits<double>::lowest(),
+                                          std::numeric_limits<double>::max()};
 
 Response refused(const std::string& wrong) {
     return problem(400, wrong, "docs/commands.md lists the questions and what they take.");
@@ -71,10 +77,6 @@ Response told(ledger::Reader& reader, Question& question, Ask ask, SheetOf sheet
     return shown(to_json(*answer), only_json ? Sheet{} : sheet(*answer), face);
 }
 
-Stage stage_of(Question& question) {
-    return question.flag("as-left") ? Stage::as_left : Stage::as_found;
-}
-
 std::size_t charts_of(Question& question, std::size_t usual) {
     return question.count("charts", answers::drawn_charts).value_or(usual);
 }
@@ -110,41 +112,31 @@ Response yields(ledger::Reader& reader, const std::string& query) {
     return problem.empty() ? response : refused(problem);
 }
 
+// Limits to try, of one check, as the command takes them; the first thing wrong with them, or "".
+std::string wrong_with_limits(const quality::SpecLimits& limits, bool of_one_check) {
+    if ((limits.low || limits.high) && !of_one_check)
+        return "Limits to try are those of one check: send check=NAME with low and high.";
+    if (limits.low && limits.high && *limits.low >= *limits.high)
+        return "low is not below high: no value lies between.";
+    return "";
+}
+
 Response capability(ledger::Reader& reader, const std::string& query) {
     Question question(query);
     const auto stage = stage_of(question);
     const auto charts = charts_of(question, 6);
+    const bool of_one_check = question.says({"check"});
+    const quality::SpecLimits as_if{question.number("low", any_number),
+                                    question.number("high", any_number)};
+    if (const auto wrong = wrong_with_limits(as_if, of_one_check); !wrong.empty())
+        return refused(wrong);
     return told(
         reader, question,
-        [&](const auto& wish) { return answers::capability_answer(reader, wish, stage); },
+        [&](const auto& wish) {
+            return answers::capability_answer(reader, wish, stage, answers::most_single_units,
+                                              as_if);
+        },
         [&](const auto& answer) { return sheet_of(answer, charts); });
-}
-
-// Limits, rules and shifts to find, as the command takes them.
-answers::ControlWish chart_wish(Question& question) {
-    answers::ControlWish wish;
-    // Whoever says how a chart is to be made does not mean the frozen one.
-    const bool made_so = question.says(
-        {"kind", "rules", "size", "baseline", "lambda", "width", "slack", "decision"});
-    wish.use_frozen = !question.flag("anew") && !made_so;
-    wish.kind =
-        answers::control_kind_of(question.one_of("kind", answers::control_kind_names())).value();
-    const auto rules = question.some_of("rules", answers::run_rule_names());
-    if (!rules.empty()) {
-        wish.rules = {};
-        for (const auto& rule : rules) wish.rules.insert(answers::run_rule_of(rule).value());
-    }
-    constexpr answers::CountRange points{0, 1'000'000};
-    wish.size = question.count("size", answers::subgroup_size).value_or(wish.size);
-    wish.baseline = question.count("baseline", points).value_or(wish.baseline);
-    const auto take = [&](const char* name, const answers::NumberRange& range, double& value) {
-        value = question.number(name, range).value_or(value);
-    };
-    take("lambda", answers::newest_weight, wish.weighted.lambda);
-    take("width", answers::limit_width, wish.weighted.width);
-    take("slack", answers::half_shift, wish.sums.k);
-    take("decision", answers::signalling_sum, wish.sums.h);
-    return wish;
 }
 
 Response control_charts(ledger::Reader& reader, const std::string& query) {
@@ -189,8 +181,7 @@ Response gauge(ledger::Reader& reader, const std::string& query) {
                            ? answers::Appraisers::stations
                            : answers::Appraisers::nests;
     study.type_1 = question.flag("type-1");
-    constexpr double most = std::numeric_limits<double>::max();
-    study.reference = question.number("reference", {-most, most});
+    study.reference = question.number("reference", any_number);
     study.calibration = question.number("calibration", answers::calibration_doubt).value_or(0.0);
     return told(
         reader, question,
@@ -276,6 +267,28 @@ Response disposed(ledger::Reader& reader, const std::string& query) {
         [](const auto& answer) { return sheet_of(answer); });
 }
 
+// Of frozen charts; those without a reply alone, unless all are asked for.
+Response chart_alarms(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    const Face face = face_of(question);
+    const bool all = question.flag("all");
+    if (const std::string wrong = question.wrong(); !wrong.empty()) return refused(wrong);
+    const auto alarms = answers::alarms_answer(reader, !all);
+    if (!alarms) return not_readable(alarms.error());
+    return shown(to_json(*alarms), sheet_of(*alarms), face);
+}
+
+Response sampling_plans(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    const Face face = face_of(question);
+    const std::string product = question.text("product").value_or("");
+    const std::string step = question.text("step").value_or("");
+    if (const std::string wrong = question.wrong(); !wrong.empty()) return refused(wrong);
+    const auto plans = answers::sampling_answer(reader, product, step);
+    if (!plans) return not_readable(plans.error());
+    return shown(to_json(*plans), sheet_of(*plans), face);
+}
+
 Response choices(ledger::Reader& reader, const std::string& query) {
     Question question(query);
     const auto words = question.words();
@@ -304,7 +317,9 @@ constexpr std::array quality_calls = {QualityCall{"/api/quality/overview", overv
                                       QualityCall{"/api/quality/in-doubt", in_doubt},
                                       QualityCall{"/api/quality/trace", trace},
                                       QualityCall{"/api/quality/lot", lot},
-                                      QualityCall{"/api/quality/dispositions", disposed}};
+                                      QualityCall{"/api/quality/dispositions", disposed},
+                                      QualityCall{"/api/quality/alarms", chart_alarms},
+                                      QualityCall{"/api/quality/sampling", sampling_plans}};
 
 }  // namespace
 

@@ -5,7 +5,10 @@
 #include <cmath>
 #include <limits>
 
+#include <boost/json/object.hpp>
+
 #include "station/answers/chart.hpp"
+#include "station/answers/json.hpp"
 #include "station/answers/printable.hpp"
 #include "station/web/query.hpp"
 
@@ -26,6 +29,15 @@ std::optional<Number> read_number(const std::string& text) {
     return value;
 }
 
+// As an address would say it.
+std::optional<std::string> words_of_value(const answers::Json& value) {
+    if (value.is_string()) return std::string(value.get_string());
+    if (value.is_bool()) return value.get_bool() ? "yes" : "no";
+    if (value.is_int64()) return std::to_string(value.get_int64());
+    if (value.is_double()) return answers::exact(value.get_double());
+    return std::nullopt;
+}
+
 }  // namespace
 
 Question::Question(std::string_view query) {
@@ -40,6 +52,21 @@ Question::Question(std::string_view query) {
         if (!members_.emplace(name, value.value_or("")).second && wrong_.empty())
             wrong_ = "'" + answers::printable(name, 40) + "' is said twice.";
     }
+}
+
+Question Question::of_body(const std::string& body) {
+    Question question("");
+    const auto json = answers::parse_json(body);
+    if (!json || !json->is_object()) {
+        question.wrong_ = "The body is not a JSON object.";
+        return question;
+    }
+    for (const auto& [key, value] : json->get_object()) {
+        const auto words = words_of_value(value);
+        if (!words) question.refuse(answers::printable(key, 40), "a text, a number, true or false");
+        question.members_.emplace(std::string(key), words.value_or(""));
+    }
+    return question;
 }
 
 void Question::refuse(std::string_view name, const std::string& wanted) {

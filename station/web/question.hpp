@@ -17,6 +17,8 @@ namespace padtrim::web {
 class Question {
   public:
     explicit Question(std::string_view query);
+    // The same members in the JSON body of a call: strings, numbers, true or false.
+    [[nodiscard]] static Question of_body(const std::string& body);
 
     [[nodiscard]] std::optional<std::string> text(std::string_view name);
     // One of these names, the first where nothing is said.

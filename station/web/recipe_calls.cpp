@@ -8,11 +8,11 @@
 #include "station/answers/names.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/times.hpp"
+#include "station/web/decided.hpp"
 #include "station/web/loopback_guard.hpp"
 #include "station/web/members.hpp"
 #include "station/web/quality_calls.hpp"
 #include "station/web/query.hpp"
-#include "station/web/said.hpp"
 
 namespace padtrim::web {
 namespace {

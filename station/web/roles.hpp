@@ -1,7 +1,7 @@
 // Who may do what. Pure.
 //
 // Everybody reads everything; what changes something belongs to
-//   quality        decisions about units
+//   quality        decisions about units, replies to alarms, charts kept with a recipe
 //   operator       lots, shift checks, aborts, faults
 //   engineer       the operator's, drafts and plans of their own, work by hand on the fixture, and
 //                  releases and permits

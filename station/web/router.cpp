@@ -9,20 +9,18 @@
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 
-#include "station/answers/cautions.hpp"
-#include "station/answers/dispositions.hpp"
 #include "station/answers/json.hpp"
-#include "station/answers/names.hpp"
 #include "station/answers/panel_sheet.hpp"
 #include "station/answers/plan_forecast.hpp"
 #include "station/answers/readiness.hpp"
+#include "station/web/decided.hpp"
 #include "station/web/fixture_calls.hpp"
 #include "station/web/loopback_guard.hpp"
 #include "station/web/members.hpp"
 #include "station/web/pages.hpp"
+#include "station/web/quality_acts.hpp"
 #include "station/web/recipe_calls.hpp"
 #include "station/web/record_calls.hpp"
-#include "station/web/said.hpp"
 
 namespace padtrim::web {
 namespace {
@@ -118,43 +116,6 @@ Response newest_shift_check(const StationControl& station) {
     if (check) return json(200, answers::to_json(*check));
     return problem(404, "There is no shift check yet.",
                    "Lay the check standards ready and POST /api/shift-check/start.");
-}
-
-// The records are written on their own thread: the answer tells what came of it.
-Response dispose(const Request& request, StationControl& station) {
-    Members members(request.body);
-    DisposeRequest asked;
-    std::string to;
-    asked.who = request.person;
-    members.take("who", asked.who);
-    members.take("serial", asked.serial);
-    members.take("run", asked.run);
-    members.take("to", to);
-    members.take("why", asked.why);
-    if (!request.person.empty()) asked.who = request.person;
-    const auto decision = answers::decision_named(to);
-    std::string wrong = members.wrong();
-    if (wrong.empty() && asked.serial.empty()) wrong = "Which unit? \"serial\" is empty.";
-    if (wrong.empty() && !decision)
-        wrong = "\"to\" has to be released, rework, scrap or quarantined.";
-    if (wrong.empty())
-        wrong = answers::wrong_with_signature(asked.who, asked.why, answers::SignedBy::call);
-    if (!wrong.empty())
-        return problem(
-            400, wrong,
-            "Send {\"serial\": \"NUMBER\", \"run\": 418, \"to\": \"rework\", \"why\": \"TEXT\", "
-            "\"who\": \"NAME\"}.");
-    asked.to = *decision;
-    Response response;
-    response.act = true;
-    response.later = [work = station.disposal(std::move(asked)), after = station.events().last()] {
-        const Decision decided = work();
-        Response done = said(decided, after);
-        done.before = decided.before;
-        done.after = decided.after;
-        return done;
-    };
-    return response;
 }
 
 Response answer_question(const Request& request, StationControl& station, std::uint16_t nest) {
@@ -265,8 +226,8 @@ std::optional<Route> route(const Request& request, StationControl& station) {
                                           &StationControl::clear_fault);
                      }};
     }
-    if (path == "/api/quality/dispose") {
-        return Route{"POST", [&] { return dispose(request, station); }};
+    if (const QualityAct act = quality_act(path)) {
+        return Route{"POST", [&station, &request, act] { return act(request, station); }};
     }
     if (const auto nest = nest_path(path)) {
         return Route{"POST", [&station, &request, at = *nest] {
@@ -280,23 +241,6 @@ std::optional<Route> route(const Request& request, StationControl& station) {
 constexpr std::size_t newest_marks = 300;
 
 }  // namespace
-
-Response said(const Decision& decision, std::uint64_t after) {
-    switch (decision.outcome) {
-        case Outcome::accepted:
-            return json(202, Object{{"accepted", true},
-                                    {"sentence", decision.sentence},
-                                    {"after", after},
-                                    {"caution", answers::caution_line()}});
-        case Outcome::refused:
-            return problem(409, decision.sentence, decision.mend);
-        case Outcome::unknown:
-            return problem(404, decision.sentence, decision.mend);
-        case Outcome::bad:
-            return problem(400, decision.sentence, decision.mend);
-    }
-    return problem(500, decision.sentence, decision.mend);
-}
 
 std::string live_state(const StationControl& station) {
     answers::StationStatus status = station.status();

@@ -10,8 +10,10 @@
 
 #include "db/record/shift_check.hpp"
 #include "recipes/language/plan.hpp"
+#include "station/answers/control_answer.hpp"
 #include "station/answers/event_log.hpp"
 #include "station/answers/lying_units.hpp"
+#include "station/answers/quality_wish.hpp"
 #include "station/answers/start_report.hpp"
 #include "station/answers/station_status.hpp"
 #include "station/answers/station_tally.hpp"
@@ -34,6 +36,27 @@ struct DisposeRequest {
     std::string serial, who, why;
     record::Disposition to = record::Disposition::quarantined;
     record::RunId run = 0;  // that the person looked at; 0: the newest, whichever it is
+};
+
+// What a person says to an alarm of a frozen chart.
+struct AlarmReplyRequest {
+    std::int64_t alarm = 0;
+    std::string who, why;
+};
+
+// Which charts a person keeps with their recipe: of which values, and made how.
+struct FreezeRequest {
+    answers::QualityWords words;
+    answers::ControlWish charts;  // without its values
+    record::Stage stage = record::Stage::as_found;
+    std::string who, why;
+};
+
+// How many of the units that a plan chose of a lot did not conform.
+struct SamplingResultRequest {
+    std::int64_t plan = 0;
+    std::string lot, who;
+    std::uint32_t nonconforming = 0;
 };
 
 // accepted: it will happen. refused: not in this state. unknown: no such nest. bad: what was sent
@@ -83,6 +106,10 @@ class StationControl {
     // The decision as work that may wait for the disk: it is done on another thread, and refuses
     // what the records refuse.
     virtual std::function<Decision()> disposal(DisposeRequest request) = 0;
+    // The same of a reply to an alarm, of charts to keep, and of what sampling found.
+    virtual std::function<Decision()> alarm_reply(AlarmReplyRequest request) = 0;
+    virtual std::function<Decision()> freezing(FreezeRequest request) = 0;
+    virtual std::function<Decision()> sampling_result(SamplingResultRequest request) = 0;
     // A person says that the fault which blocks the station is cleared.
     virtual Decision clear_fault(std::string person) = 0;
     // Work by hand while no lot runs (fixture_control.hpp); null where there is none.

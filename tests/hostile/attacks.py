@@ -25,8 +25,8 @@ CALLS = (("GET", "/api/status"), ("GET", "/api/live"), ("GET", "/api/panel"), ("
          ("POST", "/api/accounts/remove"), ("PUT", "/api/lot/start"), ("DELETE", "/api/unit"),
          *(("GET", f"/api/quality/{name}") for name in (
              "overview", "choices", "yield", "failures", "capability", "chart?check=gain", "drift", "gauge", "gauge-steps",
-             "in-doubt?station=line-3", "trace?relay=17", "lot?lot=siege", "dispositions?which=waiting")),
-         ("POST", "/api/quality/dispose"), ("PUT", "/api/quality/dispose"))
+             "in-doubt?station=line-3", "trace?relay=17", "lot?lot=siege", "dispositions?which=waiting", "alarms?all=yes", "sampling", "capability?check=gain&low=1&high=2")),
+         ("POST", "/api/quality/dispose"), ("POST", "/api/quality/alarm"), ("POST", "/api/quality/freeze"), ("POST", "/api/quality/sampling-result"), ("PUT", "/api/quality/dispose"))
 REFUSED = frozenset((400, 401, 403, 404, 405, 409, 413, 415, 429, 431, 503))
 
 
@@ -155,9 +155,13 @@ def cross_site(draw, people):
 
 def beyond_role(draw, people):
     """Somebody with a login who may not do this."""
-    if draw.random() < 0.5:
+    pick = draw.random()
+    if pick < 0.4:
         raw = request("POST", draw.choice(("/api/lot/stop", "/api/nest/1/abort", "/api/accounts")),
                       people["reader"].fields(), b'{"lot":"x"}')
+    elif pick < 0.6:
+        raw = request("POST", draw.choice(("/api/quality/alarm", "/api/quality/freeze")),
+                      people["worker"].fields(), b'{"alarm":1,"check":"gain","why":"x"}')
     else:
         raw = request(draw.choice(("GET", "POST")), "/api/accounts", people["worker"].fields(),
                       b'{"name":"thief","role":"administrator","password":"long enough"}')

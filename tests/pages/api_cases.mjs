@@ -68,7 +68,7 @@ test("the document of the calls says what the daemon answers", async () => {
       "/api/fixture", "/api/fixture/hold", "/api/fixture/wear", "/api/recipe", "/api/changes?before=1&after=1",
       "/api/changes?before=1&after=77", "/api/changes?before=x&after=1"];
     const questions = ["overview", "yield", "failures", "capability", "chart", "drift", "gauge", "gauge-steps", "trace", "dispositions",
-      "choices", "lot?lot=L", "in-doubt?station=line-3", "trace?serial=HOB8-00001", "chart?kind=pie", "yield?lot=none"];
+      "choices", "alarms", "alarms?all=yes", "alarms?all=perhaps", "sampling", "sampling?product=none", "capability?check=gain&low=300&high=390", "capability?low=300", "lot?lot=L", "in-doubt?station=line-3", "trace?serial=HOB8-00001", "chart?kind=pie", "yield?lot=none"];
     const ask = async () => {
       for (const question of questions) {
         const path = `/api/quality/${question}`;
@@ -119,6 +119,14 @@ test("the document of the calls says what the daemon answers", async () => {
     await post("/api/quality/dispose", { serial: "HOB8-00001", to: "scrap", why: "x", who: "M" });
     await post("/api/quality/dispose", { serial: "HOB8-00001", to: "released", why: "x", who: "M" });
     await post("/api/quality/dispose", { serial: "nobody", to: "scrap", why: "x", who: "M" });
+    await post("/api/quality/freeze", { check: "gain", key: "timer", nest: 1, why: "x", who: "Q" });
+    await post("/api/quality/freeze", { check: "gain", key: "timer", lot: "none", why: "x", who: "Q" });
+    await post("/api/quality/freeze", { check: "gain", key: "timer", drafts: true, baseline: 4, why: "x", who: "Q" });
+    await post("/api/quality/alarm", { alarm: 999, why: "x", who: "Q" });
+    await post("/api/quality/alarm", { alarm: 1, who: "Q" });
+    await post("/api/quality/sampling-result", { plan: 9, lot: "L", nonconforming: 0, who: "Q" });
+    await post("/api/quality/sampling-result", { plan: 9, lot: "L", who: "Q" });
+    for (const question of ["alarms", "alarms?all=yes&format=sheet", "chart?check=gain&key=timer"]) await get(`/api/quality/${question}`);
     await post("/api/fault/clear", { operator: "M" });
     await post("/api/shift-check/start", { operator: "M" });
     await post("/api/session/first", { code: "wrong", name: "boss", password: "long enough" });

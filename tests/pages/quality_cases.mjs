@@ -1,12 +1,13 @@
 // A quality engineer's day: the sheet that stays open, every question, tables beside charts and CSV,
-// filters in the address, a gauge study, a decision about a unit. CSV is read by RFC 4180.
+// filters in the address, a gauge study, a decision about a unit.
 
 import { Page } from "./browser.mjs";
 import { equal, ok, test, until } from "./cases.mjs";
 import { Station } from "./station.mjs";
+import { drawn, shown, tablesEqualCsv } from "./tables.mjs";
 import { views } from "./views.mjs";
 
-const sheets = ["/quality", "/yield", "/capability", "/chart", "/drift", "/gauge", "/in-doubt", "/dispositions", "/trace"];
+const sheets = ["/quality", "/yield", "/capability", "/chart", "/drift", "/gauge", "/in-doubt", "/dispositions", "/sampling", "/trace"];
 const quarantined = "HOB8-00006";
 
 // A line with two lots, one unit of which lost its trims, and a lot that only measured.
@@ -20,56 +21,6 @@ async function lineWithLots() {
   await lot("2231-B", 8);
   await lot("G-1", 3, true);
   return station;
-}
-
-// RFC 4180, section 2: quotes around cells with commas, doubled within.
-function rowsOf(csv) {
-  const rows = [[""]];
-  let quoted = false;
-  for (let i = 0; i < csv.length; ++i) {
-    const c = csv[i], row = rows.at(-1);
-    if (quoted) {
-      if (c !== '"') row[row.length - 1] += c;
-      else if (csv[i + 1] === '"') { row[row.length - 1] += c; ++i; } else quoted = false;
-    } else if (c === '"') quoted = true;
-    else if (c === ",") row.push("");
-    else if (c === "\n") rows.push([""]);
-    else if (c !== "\r") row[row.length - 1] += c;
-  }
-  return rows.filter((row) => row.length > 1 || row[0] !== "");
-}
-
-const drawn = (page) => until("it is drawn", async () => (await page.page.$("main[aria-busy]")) === null && (await page.page.$$("main figure, main .units, main .steps")).length > 0);
-const shown = async (page, address) => { await page.page.goto(address); await drawn(page); };
-
-// The table of a figure in a sheet.
-function tableIn(sheet, id) {
-  const own = /^table-(\d+)$/.exec(id);
-  if (own) return sheet.tables[own[1] - 1];
-  return [...sheet.charts, ...sheet.panels].find((figure) => figure.id === id)?.table;
-}
-
-// Every figure's table as the page shows it is the station's, word for word, and its CSV has the same
-// numbers in full.
-async function tablesEqualCsv(page, station, where) {
-  const figures = await page.page.$$eval("main figure", (all) => all.map((figure) => ({
-    csv: figure.querySelector("a.csv").getAttribute("href"),
-    cells: [...figure.querySelectorAll("table tbody tr")].map((row) => [...row.cells].map((cell) => cell.textContent)),
-  })));
-  ok(figures.length > 0, `${where}: no figure`);
-  for (const { csv, cells } of figures) {
-    const answer = await fetch(station.address + csv), id = new URLSearchParams(csv.split("?")[1]).get("figure");
-    equal(answer.headers.get("content-type"), "text/csv; charset=utf-8", `${where}: ${csv}`);
-    const rows = rowsOf(await answer.text()).slice(1);
-    equal(rows.length, cells.length, `${where}: rows of ${csv}`);
-    // A tape's CSV counts its places; the page's table does not.
-    if (id === "tape") { equal(cells, rows.map((row) => row.slice(1)), `${where}: the tape`); continue; }
-    const table = tableIn(await station.get(csv.replace(/format=csv&figure=.*/, "format=sheet")), id);
-    equal(cells, table.rows.map((row) => row.map((cell) => cell.text ?? cell)), `${where}: the table of ${id}`);
-    const numbers = (row) => row.flatMap((cell, i) => (cell.text === undefined ? [] : [[i, cell.value]]));
-    for (const [at, row] of table.rows.entries())
-      for (const [i, value] of numbers(row)) equal(Number(rows[at][i]), value, `${where}: ${csv}, row ${at}, column ${i}`);
-  }
 }
 
 test("a quality engineer's day", async () => {
@@ -183,7 +134,7 @@ const wrappedDates = () => [...document.querySelectorAll("td.moment")].filter((c
 
 test("quality sheets in two sizes, two themes and two languages", async () => {
   const station = await lineWithLots();
-  const looks = ["/quality", "/yield", "/capability", "/capability?key=timer", "/chart", "/chart?check=gain&key=timer", "/drift", "/gauge?lot=G-1", "/in-doubt", "/dispositions", "/trace"];
+  const looks = ["/quality", "/yield", "/capability", "/capability?key=timer", "/chart", "/chart?check=gain&key=timer", "/drift", "/gauge?lot=G-1", "/in-doubt", "/dispositions", "/sampling", "/trace"];
   try {
     for (const view of views) {
       const page = await Page.open(`${station.address}/quality`, view);

@@ -65,6 +65,16 @@ export class Station {
   }
   // The recipe that it was started with, anew; the next daemon reads it.
   rewrite(recipe) { writeFileSync(this.plan[0], recipe); }
+  // Commands on the records while no daemon holds them.
+  async beside(...commands) {
+    this.daemon.signal("SIGTERM");
+    await this.daemon.ended;
+    for (const words of commands) {
+      const done = spawnSync(program, [...words, "--records", join(this.folder, "records.sqlite")], { cwd: root });
+      if (done.status !== 0) throw new Error(`${words[0]}: ${done.stderr}`);
+    }
+    await this.serve();
+  }
   async serve(port = "0") {
     this.daemon = new Program(["serve", ...this.plan, "--ports", this.ports, "--station", "line-3", "--listen", port]);
     const said = await this.daemon.until("listens on http://127.0.0.1:");

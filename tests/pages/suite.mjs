@@ -13,6 +13,8 @@ await import("./engineer_cases.mjs");
 await import("./fixture_cases.mjs");
 await import("./author_cases.mjs");
 await import("./quality_cases.mjs");
+await import("./alarm_cases.mjs");
+await import("./sampling_cases.mjs");
 await import("./sheet_cases.mjs");
 await import("./login_cases.mjs");
 await import("./script_cases.mjs");

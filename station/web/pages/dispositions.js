@@ -3,17 +3,13 @@
 import { h } from "/elements.js";
 import { ask, Silent, tell } from "/calls.js";
 import { t } from "/texts.js";
-import { who } from "/session.js";
 import { inWords } from "/quality_words.js";
 import { foldedTable, show } from "/figures.js";
 import { callOf } from "/sheets.js";
-import { filters, renew, say, sheet, showLine, toUnit } from "/question.js";
-import { keepPerson, person } from "/settings.js";
+import { askReason, field, mayDecide } from "/reason.js";
+import { filters, say, sheet, toUnit } from "/question.js";
 
 const at = (id) => document.getElementById(id);
-const mayDecide = () => !who().needed || ["quality", "administrator"].includes(who().role);
-const field = (text, control) => h("label", {}, text, control);
-const key = (name) => h("kbd", { "aria-hidden": "true" }, name);
 
 // A decision that the page stopped waiting for may be kept all the same: the unit's run tells.
 async function decided(unit, typed) {
@@ -31,39 +27,11 @@ async function newestDecision(unit) {
   return runs.find((one) => one.run === unit.run)?.dispositions.at(-1) ?? null;
 }
 
-// A sheet over the page: nothing is decided by one key alone.
-function askAbout(unit) {
-  const named = who().needed;
-  const wrong = h("p", { class: "wrong", role: "alert" });
-  const leave = h("button", { type: "button", "aria-keyshortcuts": "Escape" }, key("Esc"), t("leave"));
-  const form = h("form", {}, h("h2", {}, t("decideOn", { unit: unit.serial })),
-    h("p", {}, [inWords(unit.reason), inWords(unit.next_step)].filter(Boolean).join(" ")),
-    field(t("becomes"), h("select", { name: "to" }, ...["rework", "scrap", "quarantined", "released"].map((one) => h("option", { value: one }, t(`to ${one}`))))),
-    field(t("why"), h("input", { name: "why", type: "text", maxlength: 300, autocomplete: "off" })),
-    named ? null : field(t("operator"), h("input", { name: "who", type: "text", maxlength: 64, value: person() })),
-    h("p", { class: "small" }, t("decideNote")),
-    h("div", { class: "choices" }, h("button", { type: "submit", class: "act", "data-act": true, "aria-keyshortcuts": "Enter" }, key("Enter"), t("decide")), leave), wrong,
-    h("p", { class: "wrong", "data-line": true, role: "alert" }));
-  const dialog = h("dialog", { "aria-label": t("decideOn", { unit: unit.serial }) }, form);
-  leave.addEventListener("click", () => dialog.close());
-  dialog.addEventListener("close", () => dialog.remove());
-  form.addEventListener("submit", async (event) => {
-    event.preventDefault();
-    const typed = Object.fromEntries(new FormData(form));
-    if (typed.who) keepPerson(typed.who.trim());
-    try {
-      const sentence = await decided(unit, typed);
-      dialog.close();
-      at("done").textContent = inWords(sentence);
-      await renew();
-    } catch (trouble) {
-      wrong.textContent = inWords(trouble.message);
-    }
-  });
-  document.body.append(dialog);
-  showLine();
-  dialog.showModal();
-}
+const askAbout = (unit) => askReason({
+  title: t("decideOn", { unit: unit.serial }), about: [inWords(unit.reason), inWords(unit.next_step)].filter(Boolean).join(" "),
+  fields: [field(t("becomes"), h("select", { name: "to" }, ...["rework", "scrap", "quarantined", "released"].map((one) => h("option", { value: one }, t(`to ${one}`)))))],
+  note: t("decideNote"), doIt: t("decide"), work: (typed) => decided(unit, typed),
+});
 
 function historyOf(unit) {
   return h("details", {}, h("summary", {}, t("changes", { n: unit.changes.length })),

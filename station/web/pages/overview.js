@@ -6,12 +6,17 @@ import { ask } from "/calls.js";
 import { inWords } from "/quality_words.js";
 import { chartFigure, panelFigure, show, tapeFigure } from "/figures.js";
 import { callOf } from "/sheets.js";
+import { toAlarms } from "/alarms.js";
+import { t } from "/texts.js";
 import { filters, renew, say, sheet, toSheet, toUnit } from "/question.js";
 
 const at = (id) => document.getElementById(id);
 const sheetAbout = { lot: "yield", "in doubt": "doubt", dispositions: "dispositions", chart: "chart" };
 
+// Alarms are of every lot, and so is the way to them.
+const everyAlarm = () => toAlarms(Object.fromEntries(sheet.fields.map((field) => [field, ""])));
 function sentenceOf(next) {
+  if (next.about === "alarms") return h("a", { href: everyAlarm() }, inWords(next.sentence));
   const about = sheetAbout[next.about];
   if (!about) return inWords(next.sentence);
   const more = about === "chart" ? { check: next.check, key: next.key } : about === "dispositions" ? { lot: "" } : {};
@@ -26,12 +31,13 @@ function openOf(panel, lot) {
 
 export async function answer(newest) {
   const address = callOf("overview", sheet, filters());
-  const { next, lot } = await ask(`${address}&format=json`);
+  const { next, lot, alarms } = await ask(`${address}&format=json`);
   const body = await ask(`${address}&format=sheet`);
   if (!newest()) return;
   say("");
   at("sentence").append(sentenceOf(next));
-  at("sentences").replaceChildren(...[body.title, ...body.sentences.slice(0, 3)].map((one) => h("p", {}, inWords(one))));
+  at("sentences").replaceChildren(...[body.title, ...body.sentences.slice(0, 3)].map((one) => h("p", {}, inWords(one))),
+    ...(alarms ? [h("p", {}, h("a", { href: everyAlarm() }, t("openAlarms", { n: alarms })))] : []));
   const name = lot?.lot ?? "";
   const panels = body.panels.map((panel) => panelFigure(panel, address, openOf(panel, name)));
   const tapes = body.tapes.map((tape) => tapeFigure(tape, address, (unit) => toUnit(unit.serial)));

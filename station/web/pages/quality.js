@@ -9,11 +9,11 @@ import { callOf } from "/sheets.js";
 import { filters, say, sheet, toSheet, toUnit } from "/question.js";
 
 const at = (id) => document.getElementById(id);
-const tell = (sentences) => at("sentences").replaceChildren(...sentences.map((one) => h("p", {}, inWords(one))));
+const tell = (sentences, more) => at("sentences").replaceChildren(...sentences.map((one) => h("p", {}, inWords(one))), ...more);
 
 // The check that a panel is about stands in its table's title.
 const openKey = (name, panel) => (place) => toSheet(name, { check: panel.table.title, key: place.key });
-const links = { unit: (words) => toUnit(words), lot: (words) => toSheet(sheet.name, { lot: words }) };
+const links = { unit: (words) => toUnit(words), lot: (words) => toSheet(sheet.fields.includes("lot") ? sheet.name : "yield", { lot: words }) };
 
 const chartsOf = (body, address) => body.charts.map((chart) => chartFigure(chart, address, links));
 const tablesOf = (body, address) => body.tables.map((table, i) => tableFigure(table, i + 1, address, links));
@@ -58,20 +58,25 @@ function yieldFigures(bodies, addresses) {
 }
 const arranged = { capability: capabilityFigures, yield: yieldFigures };
 
-export async function answer(newest) {
-  const now = filters(), more = {};
+const nothing = async () => ({ words: [], figures: [] });
+
+// `beside` asks for what a sheet has beside its question: words and a `first` element above the figures, figures below them.
+export async function answer(newest, beside = nothing) {
+  const now = filters(), counts = {};
   if (sheet.name === "doubt" && !now.get("station")) {
     now.set("station", (await ask("/api/panel")).station);
     history.replaceState(null, "", `?${now}`);
   }
-  if (sheet.name === "capability") more.charts = now.get("key") ? 12 : 4;
-  if (sheet.name === "chart") more.charts = now.get("key") ? 8 : 2;
-  const addresses = sheet.calls.map((call) => callOf(call, sheet, now, more.charts && { charts: more.charts } || {}));
+  if (sheet.name === "capability") counts.charts = now.get("key") ? 12 : 4;
+  if (sheet.name === "chart") counts.charts = now.get("key") ? 8 : 2;
+  const addresses = sheet.calls.map((call) => callOf(call, sheet, now, counts));
   const bodies = [];
   for (const address of addresses) bodies.push(await ask(`${address}&format=sheet`));
+  const more = await beside();
   if (!newest()) return;
   say(t(`question ${sheet.name}`));
-  tell([...new Set(bodies.flatMap((body) => body.sentences))]);
+  tell([...new Set(bodies.flatMap((body) => body.sentences))], more.words);
   at("figures").dataset.columns = arranged[sheet.name] ? "2" : "1";
-  await show(at("figures"), arranged[sheet.name]?.(bodies, addresses) ?? bodies.flatMap((body, i) => figuresOf(body, addresses[i])), { newest });
+  const figures = arranged[sheet.name]?.(bodies, addresses) ?? bodies.flatMap((body, i) => figuresOf(body, addresses[i]));
+  await show(at("figures"), [...figures, ...more.figures], { newest, first: more.first ?? "" });
 }

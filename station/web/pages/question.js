@@ -6,7 +6,7 @@ import { ask, Silent } from "/calls.js";
 import { t } from "/texts.js";
 import { redraw } from "/figures.js";
 import { applyTheme, language, nextLanguage, nextTheme, theme } from "/settings.js";
-import { addressOf, choicesOf, flags, moments, numbers, rare, sheets, sheetNamed } from "/sheets.js";
+import { addressOf, choicesOf, flags, moments, numbers, ofCheck, rare, sheets, sheetNamed } from "/sheets.js";
 
 const at = (id) => document.getElementById(id);
 export const sheet = sheets.find((one) => one.path === location.pathname) ?? sheets[0];
@@ -60,7 +60,8 @@ function controlFor(field, value) {
 }
 
 function showBlock() {
-  const now = filters(), shown = sheet.fields.filter((field) => everything || !rare.includes(field) || now.get(field));
+  const now = filters(), may = (field) => !ofCheck.includes(field) || now.get("check");
+  const shown = sheet.fields.filter((field) => may(field) && (everything || !rare.includes(field) || now.get(field)));
   const hides = sheet.fields.some((field) => rare.includes(field) && !now.get(field));
   const fields = shown.map((field) =>
     h("label", { class: now.get(field) ? "set" : null }, h("span", {}, t(`field ${field}`)), controlFor(field, now.get(field) ?? "")));
@@ -82,18 +83,20 @@ function send(event) {
   event?.preventDefault();
   if (!heard) return null;
   const typed = Object.fromEntries([...new FormData(at("block"))].map(([name, value]) => [name, value.trim()]));
-  return go(addressOf(sheet, new URLSearchParams(), typed));
+  return go(addressOf(sheet, new URLSearchParams({ check: filters().get("check") ?? "" }), typed));
 }
 
 const controls = [
   ["F2", () => t("narrow"), () => at("block").querySelector("select, input").focus()],
   ["F8", () => t("nextSheet"), () => location.assign(addressOf(sheets[(sheets.indexOf(sheet) + 1) % sheets.length], filters()))],
   ["F9", () => t("language"), () => { nextLanguage(); renew(); }],
-  ["F10", () => t("theme", { theme: t(theme()) }), () => { nextTheme(); showControls(); redraw(); }],
+  ["F10", () => t("theme", { theme: t(theme()) }), () => { nextTheme(); showControls(); showLine(); redraw(); }],
 ];
+let acts = () => []; // of this sheet: [key, text, what happens]
 function showControls() {
-  at("bar").replaceChildren(...controls.map(([key, text, work]) =>
-    h("button", { type: "button", "aria-keyshortcuts": key, "data-act": key === "F8", onclick: work }, h("kbd", { "aria-hidden": "true" }, key), text())));
+  const [narrow, ...others] = controls, button = ([key, text, work], act) =>
+    h("button", { type: "button", "aria-keyshortcuts": key, "data-act": act || key === "F8", onclick: work }, h("kbd", { "aria-hidden": "true" }, key), text());
+  at("bar").replaceChildren(button(narrow), ...acts().map((one) => button(one, true)), ...others.map((one) => button(one)));
 }
 
 export function say(sentence, wrong = "") {
@@ -144,8 +147,9 @@ export async function renew() {
   if (focus) at("block").elements[focus]?.focus();
 }
 
-export function start(answering) {
+export function start(answering, ownActs) {
   answer = answering;
+  acts = ownActs;
   applyTheme();
   at("block").addEventListener("submit", send);
   at("block").addEventListener("change", (event) => { if (event.target.tagName === "SELECT") send(); });
@@ -154,7 +158,7 @@ export function start(answering) {
   addEventListener("resize", () => { if (innerWidth !== width) { width = innerWidth; redraw(); } });
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", redraw);
   document.addEventListener("keydown", (event) => {
-    if (!controls.some(([key]) => key === event.key) || document.querySelector("dialog[open]")) return;
+    if (![...acts(), ...controls].some(([key]) => key === event.key) || document.querySelector("dialog[open]")) return;
     event.preventDefault();
     at("bar").querySelector(`[aria-keyshortcuts="${event.key}"]`).click();
   });

@@ -51,6 +51,12 @@ TEST(OverviewOfALot, NamesTheOnlyThingToDoNext) {
     answer.charts.places = {charted(100, {5, 15, 25, 35, 45, 55, 65})};
     EXPECT_EQ(next_act(answer).sentence, "Look at the chart of gain, key timer.");
     EXPECT_EQ(next_act(answer).place->key, "timer");
+    answer.alarms = 1;
+    EXPECT_EQ(next_act(answer).sentence, "Reply to the alarm of frozen charts.");
+    answer.alarms = 3;
+    EXPECT_EQ(next_act(answer).sentence, "Reply to the 3 alarms of frozen charts.");
+    EXPECT_EQ(next_act(answer).about, "alarms");
+    EXPECT_EQ(to_json(answer).at("alarms").to_number<int>(), 3);
     answer.waiting = 2;
     EXPECT_EQ(next_act(answer).sentence, "Decide about the 2 units in quarantine.");
     answer.doubt.emplace();

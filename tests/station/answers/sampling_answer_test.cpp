@@ -139,5 +139,29 @@ TEST_F(Sampled, PlansKeepWhatTheirStepWasRefusedForWhenTheyAreReplaced) {
     EXPECT_TRUE(accepted(standing().plan.lots.at(2)));
 }
 
+// Two of five lots refused tighten it, and five refused while tightened stop it (ISO 2859-1, from
+// memory).
+TEST_F(Sampled, SayWhatCameOfAResultAndWhatTheNextLotGets) {
+    const auto said = [&](const std::string& name, std::uint64_t nonconforming) {
+        lot(name, nonconforming);
+        const auto plan = standing().plan;
+        return result_sentence(plan, plan.lots.back());
+    };
+    EXPECT_EQ(said("L-1", 2),
+              "Lot L-1: 2 of 80 units nonconforming, accepted. The next lot gets normal "
+              "inspection.");
+    EXPECT_EQ(
+        said("L-2", 3),
+        "Lot L-2: 3 of 80 units nonconforming, refused. The next lot gets normal inspection.");
+    EXPECT_EQ(said("L-3", 3),
+              "Lot L-3: 3 of 80 units nonconforming, refused. The next lot gets tightened "
+              "inspection.");
+    std::string last;
+    for (int i = 4; i < 9; ++i) last = said("L-" + std::to_string(i), 9);
+    EXPECT_NE(last.find("Inspection is stopped"), std::string::npos) << last;
+    EXPECT_EQ(none_chosen_words("L-9"),
+              "No units were chosen of lot 'L-9': padtrim sampling --lot --size chooses them.");
+}
+
 }  // namespace
 }  // namespace padtrim::answers

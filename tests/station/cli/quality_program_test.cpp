@@ -74,7 +74,7 @@ TEST_F(QualityProgram, FreezesAChartTellsItsAlarmsAndTakesReplies) {
     EXPECT_EQ(asked({"chart", "--check", "gain", "--nest", "1", "--freeze", "--who", "qa", "--why",
                      "one nest"}),
               2);
-    EXPECT_THAT(complained, HasSubstr("Leave --nest, --station and --fixture out."));
+    EXPECT_THAT(complained, HasSubstr("Leave nest, station and fixture out."));
     ASSERT_EQ(asked({"chart", "--check", "gain", "--json"}), 0);
     EXPECT_EQ(told().at("places").at(0).at("frozen").at("why").as_string(), "month one");
     ASSERT_EQ(asked({"chart", "--check", "gain", "--json", "--anew"}), 0);

@@ -252,6 +252,10 @@ TEST(Roles, MayDoWhatTheTableSays) {
                            Row{"POST", "/api/fault/clear", false, true, true, true},
                            Row{"GET", "/api/quality/yield", true, true, true, true},
                            Row{"POST", "/api/quality/dispose", true, false, false, true},
+                           Row{"GET", "/api/quality/alarms", true, true, true, true},
+                           Row{"POST", "/api/quality/alarm", true, false, false, true},
+                           Row{"POST", "/api/quality/freeze", true, false, false, true},
+                           Row{"POST", "/api/quality/sampling-result", true, false, false, true},
                            Row{"GET", "/api/accounts", false, false, false, true},
                            Row{"POST", "/api/accounts", false, false, false, true}}) {
         EXPECT_EQ(may_call(Role::quality, row.method, row.path), row.quality) << row.path;

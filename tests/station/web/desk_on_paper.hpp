@@ -55,6 +55,24 @@ class DeskOnPaper : public StationControl {
             return decision_;
         };
     }
+    std::function<Decision()> alarm_reply(AlarmReplyRequest request) override {
+        return [this, request] {
+            replied_.push_back(request);
+            return decision_;
+        };
+    }
+    std::function<Decision()> freezing(FreezeRequest request) override {
+        return [this, request] {
+            frozen_.push_back(request);
+            return decision_;
+        };
+    }
+    std::function<Decision()> sampling_result(SamplingResultRequest request) override {
+        return [this, request] {
+            sampled_.push_back(request);
+            return decision_;
+        };
+    }
     Decision clear_fault(std::string person) override {
         cleared_by_ = person;
         return decision_;
@@ -75,6 +93,9 @@ class DeskOnPaper : public StationControl {
     std::vector<std::string> labels_;
     std::vector<std::pair<std::uint16_t, bool>> answers_;
     std::vector<DisposeRequest> disposed_;
+    std::vector<AlarmReplyRequest> replied_;
+    std::vector<FreezeRequest> frozen_;
+    std::vector<SamplingResultRequest> sampled_;
     std::string cleared_by_, checked_by_;
     std::optional<record::ShiftCheck> check_;
     int stops_ = 0;

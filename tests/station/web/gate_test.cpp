@@ -383,6 +383,47 @@ TEST_F(Door, LetsOnlyTheQualityTeamDecideAboutUnits) {
     EXPECT_EQ(desk.disposed_.size(), 2U);
 }
 
+TEST_F(Door, LetsOnlyTheQualityTeamReplyToAlarmsAndKeepCharts) {
+    const auto tried_by = [&](Role role) {
+        somebody(role);
+        return std::pair{
+            ask(of_session("POST", "/api/quality/alarm", R"({"alarm":7,"why":"glue"})")).status,
+            ask(of_session("POST", "/api/quality/freeze", R"({"check":"gain","why":"May"})"))
+                .status};
+    };
+    const std::pair refused{403U, 403U}, done{202U, 202U};
+    EXPECT_EQ(tried_by(Role::operating), refused);
+    EXPECT_EQ(tried_by(Role::engineering), refused);
+    EXPECT_TRUE(desk.replied_.empty() && desk.frozen_.empty());
+    EXPECT_EQ(tried_by(Role::quality), done);
+    EXPECT_EQ(tried_by(Role::administration), done);
+    ASSERT_EQ(desk.replied_.size(), 2U);
+    ASSERT_EQ(desk.frozen_.size(), 2U);
+    EXPECT_EQ(desk.replied_[0].who, "M") << "the login's name";
+    EXPECT_EQ(desk.frozen_[0].who, "M");
+    auto forged = of_session("POST", "/api/quality/alarm", R"({"alarm":7,"why":"glue"})");
+    forged.proof.clear();
+    EXPECT_EQ(ask(forged).status, 403U);
+    EXPECT_EQ(desk.replied_.size(), 2U);
+}
+
+TEST_F(Door, TellsTheAuditWhatRepliesAndKeptChartsChanged) {
+    somebody(Role::quality);
+    desk.decision_ = {Outcome::accepted, "It is kept.", "", R"({"alarm":7,"reply":null})",
+                      R"({"alarm":7,"reply":{"who":"M"}})"};
+    for (const char* call : {"/api/quality/alarm", "/api/quality/freeze"}) {
+        const std::string body = std::string(call) == "/api/quality/alarm"
+                                     ? R"({"alarm":7,"why":"glue"})"
+                                     : R"({"check":"gain","why":"glue"})";
+        EXPECT_EQ(ask(of_session("POST", call, body)).status, 202U);
+        EXPECT_EQ(audit.back().act, std::string("POST ") + call);
+        EXPECT_EQ(audit.back().who, "M");
+        EXPECT_THAT(audit.back().asked, HasSubstr("glue"));
+        EXPECT_EQ(audit.back().before, desk.decision_.before);
+        EXPECT_EQ(audit.back().after, desk.decision_.after);
+    }
+}
+
 TEST_F(Door, TellsTheAuditWhatADecisionChanged) {
     somebody(Role::quality);
     desk.decision_ = {Outcome::accepted, "It is scrap.", "", R"({"disposition":"rework"})",

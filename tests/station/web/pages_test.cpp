@@ -53,7 +53,7 @@ TEST(Pages, ServeEveryQualitySheetFromOnePage) {
         EXPECT_EQ(page.body, get_page("/quality").body);
         EXPECT_EQ(get_page((*at)[1].str(), page.etag).status, 304u);
     }
-    EXPECT_EQ(sheets, 9);
+    EXPECT_EQ(sheets, 10);
     EXPECT_THAT(get_page("/quality").body, HasSubstr("src=\"/sheet.js\""));
 }
 

@@ -13,6 +13,7 @@
 #include "station/answers/chart.hpp"
 #include "station/answers/control_answer.hpp"
 #include "station/answers/frozen_charts.hpp"
+#include "station/answers/sampling_answer.hpp"
 #include "tests/station/answers/bench_ledger.hpp"
 #include "tests/station/answers/quality_ledger.hpp"
 
@@ -74,6 +75,7 @@ TEST_F(QualityCalls, AnswerAsNumbersSheetsAndTables) {
     EXPECT_EQ(ask("in-doubt").status, 400U);
     EXPECT_EQ(ask("in-doubt", "station=S9").status, 400U);
     EXPECT_EQ(ask("in-doubt", "station=S1&episode=0").status, 400U);
+    EXPECT_EQ(ask("alarms").status, 200U);
     EXPECT_EQ(ask("trace", "serial=L-1-3").status, 200U);
     EXPECT_EQ(ask("trace", "serial=nobody").status, 404U);
     EXPECT_EQ(quality_call("/api/quality/nothing"), nullptr);
@@ -147,6 +149,85 @@ TEST_F(QualityCalls, DrawTheFrozenChartUnlessOneIsAskedForAnew) {
          {"&anew=yes", "&kind=individuals", "&baseline=0", "&size=5", "&rules=beyond-limits",
           "&lambda=0.1", "&width=3", "&slack=0.5", "&decision=5"})
         EXPECT_FALSE(frozen(said)) << said;
+}
+
+TEST_F(QualityCalls, ListTheAlarmsOfFrozenChartsUntilSomebodyReplies) {
+    answers::ControlWish wish;
+    wish.use_frozen = false;
+    wish.values.check = "gain";
+    auto charts = answers::charts_to_freeze(answers::control_answer(ledger.reader(), wish).value(),
+                                            wish, "qa", "first month", support::at_second(900));
+    boost::asio::io_context context;
+    ASSERT_TRUE(support::await(context, ledger.ledger().freeze_charts(std::move(charts))));
+    const auto open = [&](const std::string& query = "") {
+        return json("alarms", query).at("alarms").as_array().size();
+    };
+    EXPECT_EQ(open(), 0U);
+    add("late", 4);
+    ledger.unit(
+        {"far", {{"gain", 700.0, record::Stage::as_found, "hob 1"}}, 1, Verdict::fail, 990});
+    ASSERT_TRUE(support::await(context, answers::look_and_keep(ledger.ledger(), ledger.reader(),
+                                                               support::at_second(2000))));
+    const auto found = json("alarms");
+    const auto first = found.at("alarms").at(0);
+    EXPECT_EQ(first.at("serial").as_string(), "far");
+    EXPECT_TRUE(first.at("reply").is_null());
+    EXPECT_EQ(json("overview").at("alarms").to_number<std::size_t>(), open());
+    const auto before = open();
+    ASSERT_TRUE(support::await(
+        context, ledger.ledger().reply_to_alarm(first.at("alarm").to_number<std::int64_t>(),
+                                                {support::at_second(2001), "Q", "pin"})));
+    EXPECT_EQ(open(), before - 1);
+    EXPECT_EQ(open("all=no"), before - 1);
+    EXPECT_EQ(open("all=yes"), before);
+    EXPECT_EQ(json("alarms", "all").at("alarms").at(0).at("reply").at("who").as_string(), "Q");
+    const auto csv = ask("alarms", "all=yes&format=csv").body;
+    EXPECT_THAT(csv, HasSubstr("Q: pin"));
+    EXPECT_EQ(std::count(csv.begin(), csv.end(), '\n'), static_cast<std::ptrdiff_t>(before) + 1);
+    EXPECT_EQ(ask("alarms", "all=perhaps").status, 400U);
+    EXPECT_EQ(ask("alarms", "lot=L-1").status, 400U) << "alarms are of every lot";
+    EXPECT_EQ(ask("alarms", "format=csv&figure=none").status, 404U);
+}
+
+// Gains are 400 to 404, five in turn, and those that fail 40 more.
+TEST_F(QualityCalls, TryLimitsThatAreNotInForce) {
+    const auto place = json("capability", "check=gain&low=401.5&high=404.5").at("places").at(0);
+    EXPECT_EQ(place.at("low").to_number<double>(), 401.5);
+    EXPECT_EQ(place.at("below").to_number<int>(), 24) << "400 and 401 of each five";
+    EXPECT_EQ(place.at("above").to_number<int>(), 6) << "those that fail";
+    EXPECT_TRUE(json("capability", "check=gain").at("places").at(0).at("below").is_null());
+    const auto sheet = ask("capability", "check=gain&high=404.5&format=sheet").body;
+    EXPECT_THAT(sheet, HasSubstr("As if the limits were"));
+    EXPECT_THAT(sheet, HasSubstr("0 below, 6 above"));
+    EXPECT_THAT(ask("capability", "check=gain&high=404.5&format=csv").body,
+                HasSubstr("values outside"));
+    EXPECT_THAT(ask("capability", "low=1").body, HasSubstr("send check=NAME"));
+    EXPECT_THAT(ask("capability", "check=gain&low=5&high=5").body, HasSubstr("not below"));
+    for (const char* wrong : {"low=1", "check=&high=1", "check=gain&low=5&high=4",
+                              "check=gain&low=x", "check=gain&high=nan", "check=gain&low=1&low=2"})
+        EXPECT_EQ(ask("capability", wrong).status, 400U) << wrong;
+}
+
+TEST_F(QualityCalls, TellSamplingPlansOfAProductAndAStep) {
+    EXPECT_TRUE(json("sampling").at("plans").as_array().empty());
+    boost::asio::io_context context;
+    record::SamplingPlan plan;
+    plan.product = "panel";
+    plan.step = "hover";
+    plan.level = "II";
+    plan.at = support::at_second(900);
+    plan.who = "qa";
+    plan.why = "slow";
+    const auto id = support::await(context, ledger.ledger().keep_sampling_plan(plan)).value();
+    plan.id = id;
+    const auto lot = answers::lot_to_sample(plan, "L-1", 500, support::at_second(901)).value();
+    ASSERT_TRUE(support::await(context, ledger.ledger().keep_sampled_lot(id, lot)));
+    const auto told = json("sampling", "product=panel&step=hover").at("plans").at(0);
+    EXPECT_EQ(told.at("next_severity").as_string(), "normal");
+    EXPECT_TRUE(told.at("lots").at(0).at("nonconforming").is_null());
+    EXPECT_TRUE(json("sampling", "step=other").at("plans").as_array().empty());
+    EXPECT_THAT(ask("sampling", "format=csv").body, HasSubstr("not told yet"));
+    EXPECT_EQ(ask("sampling", "lot=L-1").status, 400U);
 }
 
 TEST_F(QualityCalls, OfferTheNamesThatTheRecordsHold) {
