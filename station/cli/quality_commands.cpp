@@ -233,9 +233,11 @@ void add_capability(CLI::App& app, CapabilityCommand& capability) {
     const char* check = "--check";
     command->add_option("--low", capability.low, "as if this were the lower limit of --check")
         ->needs(command->get_option(check))
+        ->check(finite())
         ->type_name("VALUE");
     command->add_option("--high", capability.high, "as if this were the upper limit of --check")
         ->needs(command->get_option(check))
+        ->check(finite())
         ->type_name("VALUE");
     add_charts(*command, capability.charts);
 }
@@ -366,6 +368,7 @@ void add_gauge(CLI::App& app, GaugeCommand& gauge) {
     command
         ->add_option("--reference", gauge.reference, "value of that unit (default: none, no bias)")
         ->needs(type_1)
+        ->check(finite())
         ->type_name("VALUE");
     command
         ->add_option("--calibration", gauge.calibration,

@@ -6,6 +6,7 @@
 
 #include "fixtures/serial/clocks.hpp"
 #include "station/answers/capability_answer.hpp"
+#include "station/answers/chart_rows.hpp"
 #include "station/answers/control_answer.hpp"
 #include "station/answers/drift_answer.hpp"
 #include "station/answers/export_rows.hpp"
@@ -123,13 +124,9 @@ int answer(const cli::ChartCommand& command) {
     wish.use_frozen = !command.anew && !command.freeze;
     const auto charts = answers::control_answer(*asked.reader, wish);
     if (charts && command.freeze) return freeze_charts(command, wish, *charts);
-    if (charts && command.of.csv && !charts->places.empty()) {
-        // The table of a chart is its points.
-        const auto sheet = answers::sheet_of(*charts, 1);
-        if (!sheet.charts.empty()) {
-            print_csv(sheet.charts.front().table);
-            return cli::done;
-        }
+    if (charts && command.of.csv) {
+        print_csv(answers::chart_rows(*charts));
+        return cli::done;
     }
     return show(charts, command.of.face(), command.charts);
 }

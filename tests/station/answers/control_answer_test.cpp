@@ -1,10 +1,13 @@
 #include "station/answers/control_answer.hpp"
 
+#include <map>
+
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 #include <gtest/gtest.h>
 
 #include "recipes/language/load.hpp"
+#include "station/answers/chart_rows.hpp"
 #include "tests/station/answers/bench_ledger.hpp"
 #include "tests/station/answers/quality_ledger.hpp"
 
@@ -56,6 +59,30 @@ TEST(ControlAnswer, SaysHowOftenItsRulesCallAFalseAlarm) {
     wish.rules = {RunRule::six_steady};
     EXPECT_FALSE(control_answer(ledger.reader(), wish)->places[0].run_length)
         << "no closed answer for this one";
+}
+
+TEST(ControlAnswer, GivesProgramsThePointsOfEveryChartAndSaysOfWhichEachIs) {
+    test_support::QualityLedger ledger;
+    ledger.lot("L-1");
+    for (int i = 0; i < 4; ++i)
+        ledger.unit({"U" + std::to_string(i),
+                     {{"gain", 1.0 + 0.1 * (i % 2), record::Stage::as_found, "timer"},
+                      {"offset", 5.0 + i % 3, record::Stage::as_found, "power"}},
+                     1,
+                     record::Verdict::pass,
+                     10 + 10 * i});
+    const auto table = chart_rows(control_answer(ledger.reader(), {}).value());
+    std::map<std::string, int> rows;
+    for (const auto& row : table.rows) {
+        ASSERT_EQ(row.size(), table.columns.size());
+        ++rows[row[2].text + " " + row[3].text + " " + row[4].text + " " + row[6].text + " " +
+               row[7].text];
+    }
+    // Four values have three moving ranges.
+    EXPECT_EQ(rows, (std::map<std::string, int>{{"gain timer 0 as found value", 4},
+                                                {"gain timer 0 as found moving range", 3},
+                                                {"offset power 0 as found value", 4},
+                                                {"offset power 0 as found moving range", 3}}));
 }
 
 TEST(ControlAnswer, NamesTheUnitAndTheRuleWhereOneSignals) {
