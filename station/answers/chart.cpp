@@ -127,6 +127,8 @@ TableCell ppm_cell(double parts_per_million) {
     constexpr double least = 0.001;
     if (parts_per_million > 0.0 && parts_per_million < least)
         return {fmt::format("< {:g}", least), parts_per_million};
+    if (std::isfinite(parts_per_million) && parts_per_million >= 100.0)
+        return {fmt::format("{:.0f}", parts_per_million), parts_per_million};
     return number_cell(parts_per_million, 3);
 }
 

@@ -10,9 +10,10 @@ namespace {
 using Row = std::vector<std::string>;
 using Widths = std::vector<std::size_t>;
 
-constexpr std::size_t between = 2;       // columns, blanks
-constexpr std::size_t highest_row = 3;   // lines of one that the eye still takes for one
-constexpr std::size_t of_prose = 36;     // a column so wide reads as a paragraph, however high
+constexpr std::size_t between = 2;      // columns, blanks
+constexpr std::size_t highest_row = 3;  // lines of one that the eye still takes for one
+constexpr std::size_t of_prose = 36;    // a column so wide reads as a paragraph, however high
+constexpr std::size_t longest_whole_word = 32;
 constexpr std::size_t widest_name = 28;  // of a column, in a block
 
 // The text with blanks in words that are wider than a line.
@@ -41,7 +42,15 @@ std::size_t longest_word(const std::string& text) {
     std::istringstream words(text);
     std::size_t longest = 0;
     for (std::string word; words >> word;) longest = std::max(longest, answers::columns(word));
-    return longest;
+    return std::min(longest, longest_whole_word);
+}
+
+// "85.7 % (48.7 to 97.4 %)": a number may stand above its interval, and is broken nowhere else.
+std::size_t longest_number(const std::string& text) {
+    const auto bracket = text.find(" (");
+    if (bracket == std::string::npos) return answers::columns(text);
+    return std::max(answers::columns(text.substr(0, bracket)),
+                    answers::columns(text.substr(bracket + 1)));
 }
 
 std::size_t across(const Widths& widths) {
@@ -63,15 +72,17 @@ class FittedTable {
 
   private:
     void measure(std::size_t column) {
-        std::size_t words = longest_word(rows_.front()[column]), cells = 0;
+        const auto& heading = rows_.front()[column];
+        std::size_t cells = 0, parts = longest_word(heading);
         for (std::size_t i = 1; i < rows_.size(); ++i) {
             const auto& cell = rows_[i][column];
             cells = std::max(cells, answers::columns(cell));
-            if (sides_[column] == Side::left) words = std::max(words, longest_word(cell));
+            parts = std::max(
+                parts, sides_[column] == Side::left ? longest_word(cell) : longest_number(cell));
         }
-        widest_.push_back(std::max(cells, answers::columns(rows_.front()[column])));
-        with_folded_heading_.push_back(std::max(cells, words));
-        least_.push_back(sides_[column] == Side::right ? with_folded_heading_.back() : words);
+        widest_.push_back(std::max(cells, answers::columns(heading)));
+        with_folded_heading_.push_back(std::max(cells, longest_word(heading)));
+        least_.push_back(parts);
     }
 
     // Headings give way first, then the widest column, one blank at a time.
@@ -97,9 +108,18 @@ class FittedTable {
     [[nodiscard]] bool readable(const Widths& widths) const {
         for (const auto& row : rows_)
             for (std::size_t i = 0; i < widths.size(); ++i)
-                if (widths[i] < of_prose && folded(row[i], widths[i]).size() > highest_row)
+                if (widths[i] < of_prose && parts_of(row[i], i, widths[i]).size() > highest_row)
                     return false;
         return true;
+    }
+
+    [[nodiscard]] Lines parts_of(const std::string& cell, std::size_t column,
+                                 std::size_t width) const {
+        const auto bracket = cell.find(" (");
+        const bool number = sides_[column] == Side::right && &cell != &rows_.front()[column];
+        if (number && bracket != std::string::npos && answers::columns(cell) > width)
+            return {cell.substr(0, bracket), cell.substr(bracket + 1)};
+        return folded(cell, width);
     }
 
     [[nodiscard]] Lines in_columns(const Widths& widths) const {
@@ -114,7 +134,7 @@ class FittedTable {
         std::size_t height = 1;
         for (std::size_t i = 0; i < widths.size(); ++i) {
             cells.push_back(answers::columns(row[i]) <= widths[i] ? Lines{row[i]}
-                                                                  : folded(row[i], widths[i]));
+                                                                  : parts_of(row[i], i, widths[i]));
             height = std::max(height, cells.back().size());
         }
         Lines all;
@@ -146,10 +166,13 @@ class FittedTable {
     }
     void add_pair(Lines& all, const std::string& name, const std::string& value,
                   std::size_t names) const {
+        if (name.empty()) {
+            for (auto& line : folded(value, paper_.width)) all.push_back(std::move(line));
+            return;
+        }
         const std::size_t room =
             paper_.width > names + between ? paper_.width - names - between : 1;
-        const Lines left = folded(name.empty() ? "" : name + ":", names),
-                    right = folded(value, room);
+        const Lines left = folded(name + ":", names), right = folded(value, room);
         if (right.empty()) return;
         for (std::size_t y = 0; y < std::max(left.size(), right.size()); ++y) {
             std::string line = y < left.size() ? left[y] : "";

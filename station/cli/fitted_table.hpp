@@ -4,7 +4,8 @@
 //   folded      headings, then the widest columns of words, go over several lines
 //   stacked     where a row would be more than a few lines high: a block a row, a line a column
 //
-// Numbers are never folded, and no word is broken while its column could be as wide as the word.
+// Numbers are never folded but before the bracket of their interval; words of up to 32 letters are
+// not broken in columns.
 #pragma once
 
 #include <string>

@@ -53,6 +53,7 @@ TEST(ChartTable, SaysOfAHardlyPossibleShareOnlyThatItIsSmall) {
     EXPECT_EQ(*cell.value, 2.03e-56) << "programs get the number";
     EXPECT_EQ(ppm_cell(0.0).text, "0");
     EXPECT_EQ(ppm_cell(63.34).text, "63.3");
+    EXPECT_EQ(ppm_cell(1480.35).text, "1480");
 }
 
 // Spreadsheets take a cell that begins so for a formula (common practice, no source).

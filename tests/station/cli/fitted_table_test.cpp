@@ -49,6 +49,21 @@ TEST(FittedTable, FoldsTheWidestWordsAndNeverANumber) {
     EXPECT_EQ(lines.size(), 3u) << "heading, and a row of two lines";
 }
 
+TEST(FittedTable, PutsANumberAboveItsInterval) {
+    const auto lines =
+        drawn({{"nest", "first-pass yield", "units"}, {"nest 1", "85.7 % (48.7 to 97.4 %)", "7"}},
+              {Side::left, Side::right, Side::right}, 32);
+    EXPECT_EQ(lines, (Lines{"nest    first-pass yield  units", "nest 1            85.7 %      7",
+                            "        (48.7 to 97.4 %)"}));
+}
+
+TEST(FittedTable, NamesABlockByACellWithoutAHeading) {
+    const auto lines =
+        drawn({{"", "units"}, {"a lot with a name", "7"}}, {Side::left, Side::right}, 6);
+    EXPECT_EQ(lines.back().back(), '7');
+    EXPECT_EQ(lines.front(), "a lot");
+}
+
 TEST(FittedTable, StacksWhatWouldBeTooHigh) {
     Rows rows(3);
     std::vector<Side> sides;
