@@ -27,6 +27,7 @@ struct YieldCommand {
     QualityWords of;
     std::string by = "lot";
     std::vector<std::string> compare;  // none, or two names
+    bool rolled = false;               // the checks that the rolled yield is made of
 };
 
 struct CapabilityCommand {

@@ -96,6 +96,12 @@ int answer(const cli::YieldCommand& command) {
                           "--drafts."));
         return cli::done;
     }
+    if (yields && command.rolled && command.of.face() != Face::json) {
+        answers::Sheet sheet{"Rolled throughput yield, check by check"};
+        sheet.tables.push_back(answers::rolled_steps(yields->rolled));
+        tell({}, sheet, command.of.face());
+        return cli::done;
+    }
     return show(yields, command.of.face());
 }
 
