@@ -21,6 +21,7 @@ const std::string yield_help =
     "Examples:\n"
     "  padtrim yield --records line3.sqlite --by recipe\n"
     "  padtrim yield --records line3.sqlite --since 2026-03-01 --by nest --compare 1 3\n"
+    "  padtrim yield --records line3.sqlite --lot 2231 --rolled --csv\n"
     "\n"
     "First-pass and final yield with their 95 % intervals (Wilson; --json adds those of Clopper "
     "and "
@@ -28,7 +29,9 @@ const std::string yield_help =
     "check, "
     "and what fails first. A unit counts where and\nwhen its first run began; units without a "
     "verdict are a fault of the station and count neither way. A check or nest\nthat recovers more "
-    "than the others rejects good units. Periods are whole UTC days.\n" +
+    "than the others rejects good units. Periods are whole UTC days.\nRolled throughput yield is "
+    "the product of "
+    "the checks' own first-pass yields, as found and as left apart: --rolled lists them.\n" +
     only_reads;
 
 const std::string capability_help =
@@ -53,7 +56,8 @@ const std::string chart_help =
     "\n"
     "Control charts: individuals, means-and-ranges, means-and-deviations (--size values in a row), "
     "weighted (exponentially\nweighted mean), sums (cumulative sums), share (of units rejected at "
-    "first, a lot a point). Limits come from the first\n--baseline points. It says after how many "
+    "first, a lot a point),\noccurrences (failed checks a unit, a lot a point). Limits come from "
+    "the first\n--baseline points. It says after how many "
     "points the chart calls a false alarm, in the mean: each further rule adds some.\n" +
     only_reads;
 
@@ -222,6 +226,8 @@ void add_yield(CLI::App& app, YieldCommand& yield) {
     command->add_option("--compare", yield.compare, "test whether these two lines differ")
         ->expected(2)
         ->type_name("A B");
+    command->add_flag("--rolled", yield.rolled,
+                      "the yield of every check, and their product: rolled throughput");
     command->add_option("--fixture", yield.of.fixture, "of this fixture only")->type_name("NAME");
 }
 
