@@ -10,12 +10,15 @@
 namespace padtrim::cli {
 namespace {
 
+const std::string times_and_faces =
+    "\nTimes are UTC: 2026-03-01 or 2026-03-01T08:15; --until a day takes that day in. --csv is "
+    "the "
+    "table as CSV (RFC 4180),\n--json everything.\n\n"
+    "Exit codes: 0 done, 1 (in-doubt) some verdict would change, 2 bad input, 3 the records are "
+    "held by another process, a\nlot's books do not balance, or a disk is full.";
+
 const std::string only_reads =
-    std::string(
-        "\nOnly reads; a station may be writing at the same time. Times are UTC: 2026-03-01 "
-        "or 2026-03-01T08:15; --until a\nday takes that day in. --csv is the table as CSV "
-        "(RFC 4180), --json everything.\n\n") +
-    exit_codes;
+    "\nOnly reads; a station may be writing at the same time." + times_and_faces;
 
 const std::string yield_help =
     "Examples:\n"
@@ -30,8 +33,8 @@ const std::string yield_help =
     "and what fails first. A unit counts where and\nwhen its first run began; units without a "
     "verdict are a fault of the station and count neither way. A check or nest\nthat recovers more "
     "than the others rejects good units. Periods are whole UTC days.\nRolled throughput yield is "
-    "the product of "
-    "the checks' own first-pass yields, as found and as left apart: --rolled lists them.\n" +
+    "the product of the checks' own first-pass yields, as found and as left apart:\n--rolled lists "
+    "them.\n" +
     only_reads;
 
 const std::string capability_help =
@@ -39,13 +42,11 @@ const std::string capability_help =
     "  padtrim capability --records line3.sqlite --check gain --since 2026-03-01\n"
     "  padtrim capability --records line3.sqlite --check gain --low 392 --high 408\n"
     "\n"
-    "Cpk (scatter within lots) and Ppk (all values) of every check with limits, with 95 % "
-    "intervals "
-    "and the distribution\nmodel that was used (ISO 22514-2), worst first. As found it speaks of "
-    "the "
-    "product, --as-left of the station. Each unit\ncounts by its first try. --low and --high try "
-    "limits that are not in force: how many "
-    "values lie outside is counted.\n" +
+    "Cpk (scatter within lots; above 5000 units within days) and Ppk (all values) of every check "
+    "with limits, with 95 %\nintervals and the distribution model that was used (ISO 22514-2), "
+    "worst first. As found it speaks of the product,\n--as-left of the station. Each unit counts "
+    "by its first try. --low and --high try limits that are not in force: how many\nvalues lie "
+    "outside is counted.\n" +
     only_reads;
 
 const std::string chart_help =
@@ -56,10 +57,11 @@ const std::string chart_help =
     "\n"
     "Control charts: individuals, means-and-ranges, means-and-deviations (--size values in a row), "
     "weighted (exponentially\nweighted mean), sums (cumulative sums), share (of units rejected at "
-    "first, a lot a point),\noccurrences (failed checks a unit, a lot a point). Limits come from "
-    "the first\n--baseline points. It says after how many "
-    "points the chart calls a false alarm, in the mean: each further rule adds some.\n" +
-    only_reads;
+    "first, a lot a point), occurrences (failed checks a\nunit, a lot a point). Limits come from "
+    "the first --baseline points. It says after how many points the chart calls a\nfalse alarm, "
+    "in the mean: each further rule adds some. --csv has the points of every chart.\n"
+    "\nOnly reads, but --freeze writes: that ends with 3 while a station holds the records." +
+    times_and_faces;
 
 const std::string alarms_help =
     "Examples:\n"
@@ -96,7 +98,8 @@ const std::string drift_help =
     "Lot means with a step or a trend where one can be told at the stated risk, and whose change "
     "it "
     "is: what the station's\ncheck standards share is the station's, what one shows alone is its "
-    "own, what the product changed beyond that is the\nproduct's. Eight lots or more.\n" +
+    "own, what the product changed beyond that is the\nproduct's. Eight lots or more; above 5000 "
+    "units the means are of days, and eight days or more.\n" +
     only_reads;
 
 const std::string gauge_help =
@@ -107,11 +110,17 @@ const std::string gauge_help =
     "  padtrim gauge --type-1 --reference 400.2 --records line3.sqlite --lot G-2 --check gain "
     "--key "
     "timer\n"
+    "  padtrim gauge --agreement line-3 line-4 --alike-within 0.5 --records both.sqlite --check "
+    "gain\n"
+    "  padtrim gauge --bias --references masters.csv --records line3.sqlite --check gain\n"
     "\n"
     "How much of the scatter is the measuring: units x nests x repetitions, from lots run with "
     "--measure-only. Take units\nthat differ as the line's do, load and unload them for each "
     "repetition. By analysis of variance and by ranges; whether\nthe station may judge this "
-    "tolerance (ISO 22514-7). Type 1: one unit again and again, against its reference value.\n" +
+    "tolerance (ISO 22514-7). Type 1: one unit again and again, against its reference value.\n"
+    "Agreement: the same units on two stations; mean difference and the limits that hold 95 % of "
+    "single units. Bias: units\nwith reference values over the range; whether readings are off by "
+    "more where values are larger, and whether that changed\nbetween lots.\n" +
     only_reads;
 
 const std::string trace_help =
@@ -360,6 +369,36 @@ void add_drift(CLI::App& app, DriftCommand& drift) {
     add_charts(*command, drift.charts);
 }
 
+void add_gauge_comparisons(CLI::App& command, GaugeCommand& gauge) {
+    CLI::Option* type_1 = command.get_option("--type-1");
+    CLI::Option* agreement =
+        command
+            .add_option("--agreement", gauge.agreement,
+                        "whether these two stations measure the same units alike")
+            ->expected(2)
+            ->excludes(type_1)
+            ->excludes(command.get_option("--station"))
+            ->type_name("A B");
+    command
+        .add_option("--alike-within", gauge.allowance,
+                    "allowance of their mean difference, in the check's unit")
+        ->needs(agreement)
+        ->check(within(answers::calibration_doubt))
+        ->type_name("VALUE");
+    CLI::Option* bias =
+        command
+            .add_flag("--bias", gauge.bias, "bias over the range of --references, and stability")
+            ->needs(command.get_option("--check"))
+            ->excludes(type_1)
+            ->excludes(agreement);
+    CLI::Option* references =
+        command
+            .add_option("--references", gauge.references, "CSV of serial,value or serial,key,value")
+            ->needs(bias)
+            ->type_name("FILE");
+    bias->needs(references);
+}
+
 void add_gauge(CLI::App& app, GaugeCommand& gauge) {
     auto* command =
         question(app, "gauge", "how much of the scatter is the measuring", gauge_help, gauge.of);
@@ -382,6 +421,7 @@ void add_gauge(CLI::App& app, GaugeCommand& gauge) {
         ->check(within(answers::calibration_doubt))
         ->type_name("VALUE")
         ->capture_default_str();
+    add_gauge_comparisons(*command, gauge);
 }
 
 void add_trace(CLI::App& app, TraceCommand& trace) {

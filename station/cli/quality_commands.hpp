@@ -84,6 +84,10 @@ struct GaugeCommand {
     std::optional<double> reference;  // type 1: of the one unit
     double calibration = 0.0;         // standard uncertainty of the reference
     bool type_1 = false;
+    std::vector<std::string> agreement;  // none, or two stations
+    std::optional<double> allowance;     // of their mean difference
+    bool bias = false;
+    std::string references;  // file of reference values
 };
 
 struct TraceCommand {
