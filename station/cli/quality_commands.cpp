@@ -81,15 +81,21 @@ const std::string sampling_help =
     "--level "
     "S-4 --aql 1.0 --who qa --why \"takes a minute\"\n"
     "  padtrim sampling --records line3.sqlite --step hover --lot 2231 --size 500\n"
-    "  padtrim sampling --records line3.sqlite --step hover --lot 2231 --found 1 --who qa\n\n"
+    "  padtrim sampling --records line3.sqlite --step hover --lot 2231 --found 1 --who qa\n"
+    "  padtrim sampling --records line3.sqlite --judge-lot 2231 --check hover --good 1 --bad 6\n\n"
     "Single sampling by attributes (ISO 2859-1; its tables are from memory): which units of a lot "
     "get "
     "a slow\nstep, in the order they come, and by the results so far whether the next lot is "
     "looked "
     "at more closely.\nReduced inspection is not offered. When inspection is stopped, --resume "
     "with "
-    "--who and --why begins it again.\n"
-    "\nExit codes: 0 done, 1 never, 2 bad input, 3 the records are held or the disk is full.\n";
+    "--who and --why begins it again.\n\n"
+    "--judge-lot: by variables, s method (ISO 3951-1, from memory). Of each key the mean has to "
+    "stand k deviations away from\neach limit; k and the values needed come from two risks, or k "
+    "is "
+    "given.\n"
+    "\nExit codes: 0 done, 1 the judged lot is not accepted, 2 bad input, 3 the records are held "
+    "or the disk is full.\n";
 
 const std::string drift_help =
     "Example:\n"
@@ -320,6 +326,42 @@ void add_alarms(CLI::App& app, AlarmsCommand& alarms) {
     command->footer(alarms_help);
 }
 
+// By variables: no plan is kept, and nothing is signed.
+void add_judge_lot(CLI::App& command, SamplingCommand& sampling) {
+    CLI::Option* judged = command
+                              .add_option("--judge-lot", sampling.judged_lot,
+                                          "is this lot accepted by the values of --check")
+                              ->type_name("LOT");
+    for (const char* other :
+         {"--product", "--step", "--set", "--lot", "--resume", "--who", "--why"})
+        judged->excludes(command.get_option(other));
+    CLI::Option* check =
+        command.add_option("--check", sampling.check, "the check whose values count")
+            ->needs(judged)
+            ->type_name("NAME");
+    judged->needs(check);
+    command.add_option("--key", sampling.key, "on this key only")->needs(judged)->type_name("NAME");
+    command.add_flag("--as-left", sampling.as_left, "after adjustment (default: as found)")
+        ->needs(judged);
+    CLI::Option* k =
+        command.add_option("--k", sampling.k, "acceptance constant (default: from the four below)")
+            ->needs(judged)
+            ->check(within(answers::acceptance_constant))
+            ->type_name("FACTOR");
+    const auto add_percent = [&](const char* name, double& value, const char* what) {
+        command.add_option(name, value, what)
+            ->needs(judged)
+            ->excludes(k)
+            ->check(within(answers::risk_percent))
+            ->type_name("PERCENT")
+            ->capture_default_str();
+    };
+    add_percent("--good", sampling.good, "beyond a limit, that shall be accepted");
+    add_percent("--producers-risk", sampling.producers_risk, "that it is not");
+    add_percent("--bad", sampling.bad, "beyond a limit, that shall not be accepted");
+    add_percent("--consumers-risk", sampling.consumers_risk, "that it is");
+}
+
 void add_sampling(CLI::App& app, SamplingCommand& sampling) {
     CLI::App* command =
         app.add_subcommand("sampling", "which units of a lot get a slow step, and what follows");
@@ -353,6 +395,7 @@ void add_sampling(CLI::App& app, SamplingCommand& sampling) {
         ->excludes(lot);
     command->add_option("--who", sampling.who, "who says so")->type_name("NAME");
     command->add_option("--why", sampling.why, "and why")->type_name("TEXT");
+    add_judge_lot(*command, sampling);
     add_faces(*command, sampling.json, sampling.csv);
     command->footer(sampling_help);
 }

@@ -9,6 +9,7 @@
 #include "station/answers/sampling_answer.hpp"
 #include "station/answers/sampling_rows.hpp"
 #include "station/main/author_questions.hpp"
+#include "station/main/judge_lot.hpp"
 #include "station/main/ledger_act.hpp"
 #include "station/main/output.hpp"
 #include "station/main/tell.hpp"
@@ -122,6 +123,7 @@ int resume_plan(const cli::SamplingCommand& command, const record::SamplingPlan&
 }  // namespace
 
 int sampling(const cli::SamplingCommand& command) {
+    if (!command.judged_lot.empty()) return judge_lot(command);
     const auto reader = ledger::Reader::open(command.records);
     if (!reader) return give_up(reader.error());
     if (command.set) return set_plan(command);
