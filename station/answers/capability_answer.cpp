@@ -196,7 +196,7 @@ Table table_of(const CapabilityAnswer& answer) {
              index_cell(figures && figures->capability ? std::optional(figures->capability->nearest)
                                                        : std::nullopt),
              index_cell(figures ? std::optional(figures->performance.nearest) : std::nullopt),
-             figures ? number_cell(1e6 * figures->performance.outside, 3) : TableCell("-"),
+             figures ? ppm_cell(1e6 * figures->performance.outside) : TableCell("-"),
              model_words(place)});
         if (any(answer.as_if)) table.rows.back().push_back(outside_cell(place));
     }

@@ -17,17 +17,56 @@ std::string whole_chain(const ledger::ChainReport& report) {
     return words + ".";
 }
 
+std::string run_words(record::RunId run) {
+    return "run " + std::to_string(run);
+}
+
+// What is said of "run 17", where a finding without a link speaks of its run alone; "" else.
+std::string said_of_run(const ledger::ChainFinding& finding) {
+    if (!finding.run || finding.sequence > 0) return "";
+    const std::string subject = run_words(*finding.run) + " ";
+    return finding.what.starts_with(subject) ? finding.what.substr(subject.size()) : "";
+}
+
+// How many from `first` on say the same of run after run.
+std::size_t span_from(const std::vector<ledger::ChainFinding>& findings, std::size_t first) {
+    const std::string said = said_of_run(findings[first]);
+    std::size_t count = 1;
+    if (said.empty()) return count;
+    for (; first + count < findings.size(); ++count) {
+        const auto& next = findings[first + count];
+        if (next.fault != findings[first].fault || said_of_run(next) != said ||
+            *next.run != *findings[first + count - 1].run + 1)
+            break;
+    }
+    return count;
+}
+
+std::vector<TableCell> finding_row(const ledger::ChainFinding& first,
+                                   const ledger::ChainFinding& last) {
+    const std::string fault(ledger::name_of(first.fault));
+    if (first.run != last.run) {
+        const std::string runs = std::to_string(*first.run) + " to " + std::to_string(*last.run);
+        return {fault, "-", runs,
+                printable("each of runs " + runs + " " + said_of_run(first), 400)};
+    }
+    return {fault,
+            first.sequence > 0 ? count_cell(static_cast<std::uint64_t>(first.sequence))
+                               : TableCell("-"),
+            first.run ? count_cell(static_cast<std::uint64_t>(*first.run)) : TableCell("-"),
+            printable(first.what, 400)};
+}
+
+// Thousands of runs that were put in at once are one line.
 Table findings_table(const ledger::ChainReport& report) {
     Table table{"What does not fit",
                 {{"", "", false}, {"link", "", true}, {"run", "", true}, {"what", "", false}},
                 {}};
-    for (const auto& finding : report.findings)
-        table.rows.push_back(
-            {std::string(ledger::name_of(finding.fault)),
-             finding.sequence > 0 ? count_cell(static_cast<std::uint64_t>(finding.sequence))
-                                  : TableCell("-"),
-             finding.run ? count_cell(static_cast<std::uint64_t>(*finding.run)) : TableCell("-"),
-             printable(finding.what, 400)});
+    const auto& findings = report.findings;
+    for (std::size_t i = 0, count = 0; i < findings.size(); i += count) {
+        count = span_from(findings, i);
+        table.rows.push_back(finding_row(findings[i], findings[i + count - 1]));
+    }
     return table;
 }
 

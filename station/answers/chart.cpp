@@ -114,12 +114,22 @@ TableCell count_cell(std::uint64_t count) {
 
 TableCell number_cell(double value, int digits) {
     if (!std::isfinite(value)) return {"-"};
-    return {fmt::format("{:.{}g}", value, digits), value};
+    const bool whole = std::abs(value) <= largest_whole && std::trunc(value) == value;
+    return {whole ? fmt::format("{:.0f}", value) : fmt::format("{:.{}g}", value, digits), value};
 }
 
 TableCell share_cell(double share) {
     if (!std::isfinite(share)) return {"-"};
     return {percent(share), share};
+}
+
+TableCell ppm_cell(double parts_per_million) {
+    constexpr double least = 0.001;
+    if (parts_per_million > 0.0 && parts_per_million < least)
+        return {fmt::format("< {:g}", least), parts_per_million};
+    if (std::isfinite(parts_per_million) && parts_per_million >= 100.0)
+        return {fmt::format("{:.0f}", parts_per_million), parts_per_million};
+    return number_cell(parts_per_million, 3);
 }
 
 Sheet shortened(Sheet sheet, std::size_t rows, std::size_t panels) {
@@ -213,8 +223,12 @@ Json to_json(const Sheet& sheet) {
 
 std::string exact(double value) {
     if (!std::isfinite(value)) return "";
-    std::array<char, 32> buffer{};
-    const auto end = std::to_chars(buffer.data(), buffer.data() + buffer.size(), value);
+    const double size = std::abs(value);
+    const bool plain = size == 0.0 || (size >= 1e-6 && size <= largest_whole);
+    std::array<char, 48> buffer{};
+    char* const last = buffer.data() + buffer.size();
+    const auto end = plain ? std::to_chars(buffer.data(), last, value, std::chars_format::fixed)
+                           : std::to_chars(buffer.data(), last, value);
     return {buffer.data(), end.ptr};
 }
 

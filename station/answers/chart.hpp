@@ -62,10 +62,12 @@ struct TableCell {
     TableCell(const char* words) : text(words) {}             // NOLINT
     TableCell(std::string words, double number) : text(std::move(words)), value(number) {}
 };
-// "12", "12.3 %", "0.0123": six digits, and "-" for what is no number.
+// "12", "12.3 %", "0.0123": so many digits, whole numbers in full, and "-" for what is no number.
 [[nodiscard]] TableCell count_cell(std::uint64_t count);
 [[nodiscard]] TableCell number_cell(double value, int digits = 5);
 [[nodiscard]] TableCell share_cell(double share);
+// "< 0.001" where a model's tail says less than anybody could have counted.
+[[nodiscard]] TableCell ppm_cell(double parts_per_million);
 
 struct Column {
     std::string title, unit;
@@ -143,7 +145,8 @@ struct Sheet {
 [[nodiscard]] std::string csv_of(const Table& table);
 [[nodiscard]] std::string csv_rows(const Table& table);  // without the heading
 [[nodiscard]] std::string csv_line(const std::vector<std::string>& cells);
-// "0.1", "1e-07": the shortest text that reads back as the same number; "" for none.
+// "0.1", "100000", "1e-07": the shortest text that reads back as the same number, without an
+// exponent from 1e-6 to 2^53; "" for none.
 [[nodiscard]] std::string exact(double value);
 
 // "gain, key hob 1" as "gain-key-hob-1".

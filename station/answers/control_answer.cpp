@@ -13,6 +13,7 @@
 #include "station/answers/day_means.hpp"
 #include "station/answers/figures.hpp"
 #include "station/answers/frozen_charts.hpp"
+#include "station/answers/occurrence_points.hpp"
 #include "station/answers/panel_figures.hpp"
 #include "station/answers/printable.hpp"
 
@@ -22,8 +23,9 @@ namespace {
 using ControlObject = boost::json::object;
 using quality::RunRule;
 
-constexpr std::array<std::string_view, 6> kind_names = {
-    "individuals", "means-and-ranges", "means-and-deviations", "weighted", "sums", "share"};
+constexpr std::array<std::string_view, 7> kind_names = {
+    "individuals", "means-and-ranges", "means-and-deviations", "weighted", "sums",
+    "share",       "occurrences"};
 constexpr std::array<std::string_view, quality::run_rule_count> rule_names = {
     "beyond-limits", "eight-on-one-side", "nine-on-one-side", "six-steady",  "fourteen-alternating",
     "two-of-three",  "four-of-five",      "fifteen-within",   "eight-beyond"};
@@ -97,6 +99,23 @@ journal::Stored<void> fill_shares(ledger::Reader& reader, const ControlWish& wis
                   (answer.by_day ? "day" : "lot") + " a point";
     answer.places.push_back(std::move(place));
     return {};
+}
+
+journal::Stored<void> fill_occurrences(ledger::Reader& reader, const ControlWish& wish,
+                                       ControlAnswer& answer) {
+    const auto samples = occurrences_of(reader, wish.values, answer.by_day);
+    if (!samples) return samples.error();
+    if (samples->empty()) return {};
+    auto place = chart_of_occurrences(*samples);
+    place.words = std::string("failed checks a unit at first tries, ") +
+                  std::string(record::name_of(wish.values.stage)) + ", a " +
+                  (answer.by_day ? "day" : "lot") + " a point";
+    answer.places.push_back(std::move(place));
+    return {};
+}
+
+bool of_counts(ControlKind kind) {
+    return kind == ControlKind::share || kind == ControlKind::occurrences;
 }
 
 void add_chart(ControlAnswer& answer, const ledger::CheckPlace& where, PlaceControl place,
@@ -383,7 +402,7 @@ std::size_t PlaceControl::signals() const {
 journal::Stored<ControlAnswer> control_answer(ledger::Reader& reader, const ControlWish& wish) {
     ControlAnswer answer;
     answer.kind = wish.kind;
-    answer.baseline = wish.baseline;
+    answer.baseline = of_counts(wish.kind) ? 0 : wish.baseline;  // these are of all points
     if (by_run_rules(wish.kind))
         for (std::size_t i = 0; i < quality::run_rule_count; ++i)
             if (wish.rules.has(static_cast<RunRule>(i)))
@@ -392,8 +411,10 @@ journal::Stored<ControlAnswer> control_answer(ledger::Reader& reader, const Cont
     if (!many) return many.error();
     answer.by_day = *many;
     const auto filled = wish.kind == ControlKind::share ? fill_shares(reader, wish, answer)
-                        : answer.by_day                 ? fill_days(reader, wish, answer)
-                                                        : fill_values(reader, wish, answer);
+                        : wish.kind == ControlKind::occurrences
+                            ? fill_occurrences(reader, wish, answer)
+                        : answer.by_day ? fill_days(reader, wish, answer)
+                                        : fill_values(reader, wish, answer);
     if (!filled) return filled.error();
     std::stable_sort(answer.places.begin(), answer.places.end(),
                      [](const auto& a, const auto& b) { return a.signals() > b.signals(); });

@@ -17,14 +17,16 @@ namespace padtrim::answers {
 
 // individuals: each value, with moving ranges; means: of `size` values in a row, with ranges or
 // standard deviations; weighted: exponentially weighted mean; sums: cumulative sums; share: of
-// units rejected at their first try, a lot a point.
+// units rejected at their first try, a lot a point; occurrences: failed checks a unit (u chart), a
+// lot a point.
 enum class ControlKind {
     individuals,
     means_and_ranges,
     means_and_deviations,
     weighted,
     sums,
-    share
+    share,
+    occurrences
 };
 [[nodiscard]] std::string_view name_of(ControlKind kind);
 [[nodiscard]] std::optional<ControlKind> control_kind_of(std::string_view name);

@@ -53,8 +53,12 @@ Json to_json(const NestStatus& nest) {
                   {"keys", std::move(keys)}};
 }
 
+// Boost.JSON writes every double with an exponent, a count of 400 as 4E2.
 Json number(double value) {
-    return std::isfinite(value) ? Json(value) : Json(nullptr);
+    if (!std::isfinite(value)) return nullptr;
+    if (std::abs(value) <= largest_whole && std::trunc(value) == value)
+        return static_cast<std::int64_t>(value);
+    return value;
 }
 
 Json to_json(const record::LotCount& count) {

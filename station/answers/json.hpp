@@ -32,8 +32,9 @@ using Json = boost::json::value;
 [[nodiscard]] std::optional<engine::Event> event_from_json(const Json& json);
 
 [[nodiscard]] Json text(std::string_view words);
-// Finite, or null.
+// Finite, or null. Whole numbers are integers up to largest_whole, so that a count reads as one.
 [[nodiscard]] Json number(double value);
+inline constexpr double largest_whole = 9007199254740992.0;  // 2^53: a double holds all below
 // "2026-03-31T08:15:02.120Z"
 [[nodiscard]] std::string iso_8601(record::WallTime at);
 // "2026-11-03"; "" for none.

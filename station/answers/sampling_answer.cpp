@@ -243,14 +243,20 @@ Sheet sheet_of(const std::vector<SamplingStanding>& standings) {
                      {"letter", "", false},
                      {"looked at", "", true},
                      {"accepted with", "", true},
-                     {"result", "", false},
-                     {"which, in the order they come", "", false}},
+                     {"result", "", false}},
                     {}};
-        for (const auto& lot : plan.lots)
+        Table units{"Units to look at, in the order they come",
+                    {{"lot", "", false}, {"units", "", false}},
+                    {}};
+        for (const auto& lot : plan.lots) {
             table.rows.push_back({printable(lot.lot, 40), count_cell(lot.size), lot.severity,
                                   lot.letter, count_cell(lot.sample), count_cell(lot.accept),
-                                  result_words(lot), chosen_words(lot)});
+                                  result_words(lot)});
+            if (!lot.nonconforming)
+                units.rows.push_back({printable(lot.lot, 40), chosen_words(lot)});
+        }
         sheet.tables.push_back(std::move(table));
+        sheet.tables.push_back(std::move(units));
     }
     if (sheet.tables.empty()) sheet.tables.push_back({"", {{"plan", "", false}}, {}});
     return sheet;

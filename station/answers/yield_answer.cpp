@@ -259,6 +259,9 @@ journal::Stored<YieldAnswer> yield_answer(
     if (!recovered) return recovered.error();
     const auto failed = add_failures(rollups, wish, answer);
     if (!failed) return failed.error();
+    auto rolled = rolled_throughput(reader, wish);
+    if (!rolled) return rolled.error();
+    answer.rolled = std::move(*rolled);
     return answer;
 }
 
@@ -276,6 +279,7 @@ Json to_json(const YieldAnswer& answer) {
                      {"recovery_by_nest", recovery_json(answer.by_nest)},
                      {"recovery_by_check", recovery_json(answer.by_check)},
                      {"first_failing_checks", std::move(failures)}};
+    json["rolled_throughput"] = to_json(answer.rolled);
     json["comparison"] = nullptr;
     if (answer.comparison) {
         const auto& first = answer.comparison->first_pass;
@@ -380,9 +384,11 @@ Sheet sheet_of(const YieldAnswer& answer) {
     if (!answer.by_nest.empty() || !answer.by_check.empty())
         sheet.tables.push_back(recovery_table(answer));
     if (answer.groups.size() > 1) sheet.charts.push_back(yield_chart(answer));
-    if (answer.failures.empty()) return sheet;
-    sheet.charts.push_back(pareto_chart(answer));
-    sheet.tables.push_back(sheet.charts.back().table);
+    if (!answer.failures.empty()) {
+        sheet.charts.push_back(pareto_chart(answer));
+        sheet.tables.push_back(sheet.charts.back().table);
+    }
+    if (!answer.rolled.empty()) sheet.tables.push_back(rolled_table(answer.rolled));
     return sheet;
 }
 

@@ -13,6 +13,7 @@
 #include "db/quality/yield.hpp"
 #include "station/answers/chart.hpp"
 #include "station/answers/quality_wish.hpp"
+#include "station/answers/rolled_throughput.hpp"
 
 namespace padtrim::answers {
 
@@ -34,6 +35,7 @@ struct YieldAnswer {
     std::optional<YieldComparison> comparison;
     std::vector<quality::Recovery> by_nest, by_check;  // retest recovery
     std::vector<quality::ParetoRow> failures;          // units by the first check that failed
+    std::vector<RolledThroughput> rolled;              // over the checks, as found and as left
     std::string problem;  // a name that was to be compared is not there
 };
 

@@ -8,7 +8,7 @@
 
 #include "station/answers/figures.hpp"
 #include "station/answers/printable.hpp"
-#include "station/cli/table.hpp"
+#include "station/cli/fitted_table.hpp"
 
 namespace padtrim::cli {
 namespace {
@@ -20,6 +20,7 @@ using answers::Scale;
 using answers::Shape;
 
 constexpr std::size_t label_width = 10, widest_plot = 110, most_remarks = 8;
+constexpr std::size_t longest_cell = 8000;  // places of a lot's largest sample
 
 struct Range {
     double low = std::numeric_limits<double>::infinity();
@@ -234,12 +235,11 @@ Lines table_text(const answers::Table& table, const Paper& paper) {
     }
     for (const auto& row : table.rows) {
         std::vector<std::string> cells;
-        for (const auto& cell : row) cells.push_back(answers::printable(cell.text, 120));
+        for (const auto& cell : row) cells.push_back(answers::printable(cell.text, longest_cell));
+        cells.resize(sides.size());
         rows.push_back(std::move(cells));
     }
-    auto drawn = table_lines(rows, sides, 0);
-    drawn.front() = styled(drawn.front(), {Ink::plain, true}, paper.colours);
-    lines.insert(lines.end(), drawn.begin(), drawn.end());
+    for (auto& line : fitted_table(rows, sides, paper)) lines.push_back(std::move(line));
     return lines;
 }
 

@@ -18,7 +18,7 @@ namespace padtrim::cli {
 [[nodiscard]] Lines plot_lines(const answers::Chart& chart, const Paper& paper,
                                std::size_t height = 11);
 
-// Tables and plots of a sheet, under its title.
+// Tables and plots of a sheet, under its title. Tables fit the paper (fitted_table.hpp).
 [[nodiscard]] Lines sheet_text(const answers::Sheet& sheet, const Paper& paper);
 [[nodiscard]] Lines table_text(const answers::Table& table, const Paper& paper);
 

@@ -4,164 +4,11 @@
 
 #include "station/answers/control_answer.hpp"
 #include "station/answers/yield_answer.hpp"
-#include "station/cli/station_wish.hpp"
+#include "station/cli/quality_help.hpp"
 #include "station/cli/validators.hpp"
 
 namespace padtrim::cli {
 namespace {
-
-const std::string only_reads =
-    std::string(
-        "\nOnly reads; a station may be writing at the same time. Times are UTC: 2026-03-01 "
-        "or 2026-03-01T08:15; --until a\nday takes that day in. --csv is the table as CSV "
-        "(RFC 4180), --json everything.\n\n") +
-    exit_codes;
-
-const std::string yield_help =
-    "Examples:\n"
-    "  padtrim yield --records line3.sqlite --by recipe\n"
-    "  padtrim yield --records line3.sqlite --since 2026-03-01 --by nest --compare 1 3\n"
-    "\n"
-    "First-pass and final yield with their 95 % intervals (Wilson; --json adds those of Clopper "
-    "and "
-    "Pearson), whether they\ndiffer by more than chance, what retests recover by nest and by "
-    "check, "
-    "and what fails first. A unit counts where and\nwhen its first run began; units without a "
-    "verdict are a fault of the station and count neither way. A check or nest\nthat recovers more "
-    "than the others rejects good units. Periods are whole UTC days.\n" +
-    only_reads;
-
-const std::string capability_help =
-    "Example:\n"
-    "  padtrim capability --records line3.sqlite --check gain --since 2026-03-01\n"
-    "  padtrim capability --records line3.sqlite --check gain --low 392 --high 408\n"
-    "\n"
-    "Cpk (scatter within lots) and Ppk (all values) of every check with limits, with 95 % "
-    "intervals "
-    "and the distribution\nmodel that was used (ISO 22514-2), worst first. As found it speaks of "
-    "the "
-    "product, --as-left of the station. Each unit\ncounts by its first try. --low and --high try "
-    "limits that are not in force: how many "
-    "values lie outside is counted.\n" +
-    only_reads;
-
-const std::string chart_help =
-    "Examples:\n"
-    "  padtrim chart --records line3.sqlite --check gain --key timer\n"
-    "  padtrim chart --records line3.sqlite --check gain --key timer --kind weighted --baseline "
-    "50\n"
-    "\n"
-    "Control charts: individuals, means-and-ranges, means-and-deviations (--size values in a row), "
-    "weighted (exponentially\nweighted mean), sums (cumulative sums), share (of units rejected at "
-    "first, a lot a point). Limits come from the first\n--baseline points. It says after how many "
-    "points the chart calls a false alarm, in the mean: each further rule adds some.\n" +
-    only_reads;
-
-const std::string alarms_help =
-    "Examples:\n"
-    "  padtrim chart --records line3.sqlite --check gain --baseline 200 --freeze --who qa --why "
-    "\"first month\"\n"
-    "  padtrim alarms --records line3.sqlite\n"
-    "  padtrim alarms --records line3.sqlite --reply 12 --who qa --why \"worn pin, replaced\"\n\n"
-    "Looks at what came to every frozen chart since the last look and keeps its alarms, each once; "
-    "then tells\nthose that nobody replied to. While a station holds the records it looks at the "
-    "end of each lot, and this\ncommand only tells what it found.\n"
-    "\nExit codes: 0 done, 1 an alarm has no reply, 2 bad input, 3 the records are held (for a "
-    "reply).\n";
-
-const std::string sampling_help =
-    "Examples:\n"
-    "  padtrim sampling --records line3.sqlite --set --product \"Hob Panel 8\" --step hover "
-    "--level "
-    "S-4 --aql 1.0 --who qa --why \"takes a minute\"\n"
-    "  padtrim sampling --records line3.sqlite --step hover --lot 2231 --size 500\n"
-    "  padtrim sampling --records line3.sqlite --step hover --lot 2231 --found 1 --who qa\n\n"
-    "Single sampling by attributes (ISO 2859-1; its tables are from memory): which units of a lot "
-    "get "
-    "a slow\nstep, in the order they come, and by the results so far whether the next lot is "
-    "looked "
-    "at more closely.\nReduced inspection is not offered. When inspection is stopped, --resume "
-    "with "
-    "--who and --why begins it again.\n"
-    "\nExit codes: 0 done, 1 never, 2 bad input, 3 the records are held or the disk is full.\n";
-
-const std::string drift_help =
-    "Example:\n"
-    "  padtrim drift --records line3.sqlite --check gain --station line-3\n"
-    "\n"
-    "Lot means with a step or a trend where one can be told at the stated risk, and whose change "
-    "it "
-    "is: what the station's\ncheck standards share is the station's, what one shows alone is its "
-    "own, what the product changed beyond that is the\nproduct's. Eight lots or more.\n" +
-    only_reads;
-
-const std::string gauge_help =
-    "Examples:\n"
-    "  padtrim run hob-panel-8.toml ... --lot G-1 --measure-only     # each unit in each nest, "
-    "twice or more\n"
-    "  padtrim gauge --records line3.sqlite --lot G-1 --check gain\n"
-    "  padtrim gauge --type-1 --reference 400.2 --records line3.sqlite --lot G-2 --check gain "
-    "--key "
-    "timer\n"
-    "\n"
-    "How much of the scatter is the measuring: units x nests x repetitions, from lots run with "
-    "--measure-only. Take units\nthat differ as the line's do, load and unload them for each "
-    "repetition. By analysis of variance and by ranges; whether\nthe station may judge this "
-    "tolerance (ISO 22514-7). Type 1: one unit again and again, against its reference value.\n" +
-    only_reads;
-
-const std::string trace_help =
-    "Examples:\n"
-    "  padtrim trace HOB8-00418 --records line3.sqlite\n"
-    "  padtrim trace --records line3.sqlite --relay 17 --fixture 'hob line' --since 2026-03-01\n"
-    "  padtrim trace --records line3.sqlite --step 'gain and offset' --recipe 'hob panel' "
-    "--revision "
-    "B\n"
-    "\n"
-    "With a serial: everything about the unit, run by run, with what measured it. Without: every "
-    "unit that a step, a relay,\na recipe revision, a fixture, a station or a span of time "
-    "touched.\n" +
-    only_reads;
-
-const std::string in_doubt_help =
-    "Example:\n"
-    "  padtrim in-doubt --records line3.sqlite --station line-3\n"
-    "\n"
-    "After a shift check that found the station wrong: the units since its last good check, how "
-    "far "
-    "off the station may\nhave been by its check standards, and which units would get another "
-    "verdict if it was. Those come first.\n" +
-    only_reads;
-
-const std::string lot_help =
-    "Example:\n"
-    "  padtrim lot 2231 --records line3.sqlite\n"
-    "\n"
-    "The lot's books: loaded = pass + fail + inconclusive + no verdict + removed, its tape, yield, "
-    "channels, what failed and\nwhat to do next.\n" +
-    only_reads;
-
-const std::string export_help =
-    "Examples:\n"
-    "  padtrim export checks --records line3.sqlite --lot 2231 --out 2231.csv\n"
-    "  padtrim export readings --records line3.sqlite --lot 2231 --json > 2231.jsonl\n"
-    "\n"
-    "units: a row a run. checks: a row a value with its limits and doubt, as found (--as-left for "
-    "those). lines: gain and\noffset of each channel. readings: the raw counts. CSV to RFC 4180, "
-    "or "
-    "--json for a JSON object a line. All runs, not\nfirst tries only.\n" +
-    only_reads;
-
-const std::string report_help =
-    "Example:\n"
-    "  padtrim report --records line3.sqlite --lot 2231 --out 2231.html --who M\n"
-    "  padtrim report --records line3.sqlite --since 2026-03-01 --until 2026-03-31 --out "
-    "march.html\n"
-    "\n"
-    "One HTML page that needs nothing else: drawing sheets of A4 with books, yield, what fails, "
-    "capability as found and as\nleft, control charts and drift. Print it from a browser, in black "
-    "and white too. Every chart has its table.\n" +
-    only_reads;
 
 void add_records(CLI::App& command, QualityWords& of) {
     command.add_option("--records", of.records, "file of records")->required()->type_name("FILE");
@@ -222,6 +69,8 @@ void add_yield(CLI::App& app, YieldCommand& yield) {
     command->add_option("--compare", yield.compare, "test whether these two lines differ")
         ->expected(2)
         ->type_name("A B");
+    command->add_flag("--rolled", yield.rolled,
+                      "the yield of every check, and their product: rolled throughput");
     command->add_option("--fixture", yield.of.fixture, "of this fixture only")->type_name("NAME");
 }
 
@@ -233,9 +82,11 @@ void add_capability(CLI::App& app, CapabilityCommand& capability) {
     const char* check = "--check";
     command->add_option("--low", capability.low, "as if this were the lower limit of --check")
         ->needs(command->get_option(check))
+        ->check(finite())
         ->type_name("VALUE");
     command->add_option("--high", capability.high, "as if this were the upper limit of --check")
         ->needs(command->get_option(check))
+        ->check(finite())
         ->type_name("VALUE");
     add_charts(*command, capability.charts);
 }
@@ -303,6 +154,42 @@ void add_alarms(CLI::App& app, AlarmsCommand& alarms) {
     command->footer(alarms_help);
 }
 
+// By variables: no plan is kept, and nothing is signed.
+void add_judge_lot(CLI::App& command, SamplingCommand& sampling) {
+    CLI::Option* judged = command
+                              .add_option("--judge-lot", sampling.judged_lot,
+                                          "is this lot accepted by the values of --check")
+                              ->type_name("LOT");
+    for (const char* other :
+         {"--product", "--step", "--set", "--lot", "--resume", "--who", "--why"})
+        judged->excludes(command.get_option(other));
+    CLI::Option* check =
+        command.add_option("--check", sampling.check, "the check whose values count")
+            ->needs(judged)
+            ->type_name("NAME");
+    judged->needs(check);
+    command.add_option("--key", sampling.key, "on this key only")->needs(judged)->type_name("NAME");
+    command.add_flag("--as-left", sampling.as_left, "after adjustment (default: as found)")
+        ->needs(judged);
+    CLI::Option* k =
+        command.add_option("--k", sampling.k, "acceptance constant (default: from the four below)")
+            ->needs(judged)
+            ->check(within(answers::acceptance_constant))
+            ->type_name("FACTOR");
+    const auto add_percent = [&](const char* name, double& value, const char* what) {
+        command.add_option(name, value, what)
+            ->needs(judged)
+            ->excludes(k)
+            ->check(within(answers::risk_percent))
+            ->type_name("PERCENT")
+            ->capture_default_str();
+    };
+    add_percent("--good", sampling.good, "beyond a limit, that shall be accepted");
+    add_percent("--producers-risk", sampling.producers_risk, "that it is not");
+    add_percent("--bad", sampling.bad, "beyond a limit, that shall not be accepted");
+    add_percent("--consumers-risk", sampling.consumers_risk, "that it is");
+}
+
 void add_sampling(CLI::App& app, SamplingCommand& sampling) {
     CLI::App* command =
         app.add_subcommand("sampling", "which units of a lot get a slow step, and what follows");
@@ -336,6 +223,7 @@ void add_sampling(CLI::App& app, SamplingCommand& sampling) {
         ->excludes(lot);
     command->add_option("--who", sampling.who, "who says so")->type_name("NAME");
     command->add_option("--why", sampling.why, "and why")->type_name("TEXT");
+    add_judge_lot(*command, sampling);
     add_faces(*command, sampling.json, sampling.csv);
     command->footer(sampling_help);
 }
@@ -352,6 +240,36 @@ void add_drift(CLI::App& app, DriftCommand& drift) {
     add_charts(*command, drift.charts);
 }
 
+void add_gauge_comparisons(CLI::App& command, GaugeCommand& gauge) {
+    CLI::Option* type_1 = command.get_option("--type-1");
+    CLI::Option* agreement =
+        command
+            .add_option("--agreement", gauge.agreement,
+                        "whether these two stations measure the same units alike")
+            ->expected(2)
+            ->excludes(type_1)
+            ->excludes(command.get_option("--station"))
+            ->type_name("A B");
+    command
+        .add_option("--alike-within", gauge.allowance,
+                    "allowance of their mean difference, in the check's unit")
+        ->needs(agreement)
+        ->check(within(answers::calibration_doubt))
+        ->type_name("VALUE");
+    CLI::Option* bias =
+        command
+            .add_flag("--bias", gauge.bias, "bias over the range of --references, and stability")
+            ->needs(command.get_option("--check"))
+            ->excludes(type_1)
+            ->excludes(agreement);
+    CLI::Option* references =
+        command
+            .add_option("--references", gauge.references, "CSV of serial,value or serial,key,value")
+            ->needs(bias)
+            ->type_name("FILE");
+    bias->needs(references);
+}
+
 void add_gauge(CLI::App& app, GaugeCommand& gauge) {
     auto* command =
         question(app, "gauge", "how much of the scatter is the measuring", gauge_help, gauge.of);
@@ -366,6 +284,7 @@ void add_gauge(CLI::App& app, GaugeCommand& gauge) {
     command
         ->add_option("--reference", gauge.reference, "value of that unit (default: none, no bias)")
         ->needs(type_1)
+        ->check(finite())
         ->type_name("VALUE");
     command
         ->add_option("--calibration", gauge.calibration,
@@ -373,6 +292,7 @@ void add_gauge(CLI::App& app, GaugeCommand& gauge) {
         ->check(within(answers::calibration_doubt))
         ->type_name("VALUE")
         ->capture_default_str();
+    add_gauge_comparisons(*command, gauge);
 }
 
 void add_trace(CLI::App& app, TraceCommand& trace) {

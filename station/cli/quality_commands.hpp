@@ -27,6 +27,7 @@ struct YieldCommand {
     QualityWords of;
     std::string by = "lot";
     std::vector<std::string> compare;  // none, or two names
+    bool rolled = false;               // the checks that the rolled yield is made of
 };
 
 struct CapabilityCommand {
@@ -58,7 +59,8 @@ struct AlarmsCommand {
     bool json = false, csv = false;
 };
 
-// Sets a sampling plan, chooses a lot's units, keeps what was found, or tells all of it.
+// Sets a sampling plan, chooses a lot's units, keeps what was found, or tells all of it; or judges
+// a lot by the values of one check.
 struct SamplingCommand {
     std::string records, product, step, lot;
     std::string level = "II";
@@ -66,6 +68,11 @@ struct SamplingCommand {
     bool set = false, resume = false;
     std::optional<std::uint64_t> size, found;
     std::string who, why;
+    std::string judged_lot, check;  // by variables
+    std::optional<std::string> key;
+    bool as_left = false;
+    std::optional<double> k;  // none: from the risks
+    double good = 1.0, producers_risk = 5.0, bad = 5.0, consumers_risk = 10.0;  // %
     bool json = false, csv = false;
 };
 
@@ -83,6 +90,10 @@ struct GaugeCommand {
     std::optional<double> reference;  // type 1: of the one unit
     double calibration = 0.0;         // standard uncertainty of the reference
     bool type_1 = false;
+    std::vector<std::string> agreement;  // none, or two stations
+    std::optional<double> allowance;     // of their mean difference
+    bool bias = false;
+    std::string references;  // file of reference values
 };
 
 struct TraceCommand {

@@ -23,6 +23,18 @@ namespace padtrim::cli {
         range.get_description());
 }
 
+// std::optional<double> takes "nan" and "inf", with which nothing can be compared.
+[[nodiscard]] inline CLI::Validator finite() {
+    return CLI::Validator(
+        [](std::string& text) {
+            double value = 0.0;
+            if (CLI::detail::lexical_cast(text, value) && !std::isfinite(value))
+                return "has to be a finite number, not " + text;
+            return std::string();
+        },
+        "");
+}
+
 [[nodiscard]] inline CLI::Validator within(const answers::NumberRange& range) {
     return within(range.low, range.high);
 }

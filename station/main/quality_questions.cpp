@@ -2,10 +2,14 @@
 
 #include <cstdio>
 #include <fstream>
+#include <sstream>
 #include <variant>
 
 #include "fixtures/serial/clocks.hpp"
+#include "station/answers/agreement_answer.hpp"
+#include "station/answers/bias_answer.hpp"
 #include "station/answers/capability_answer.hpp"
+#include "station/answers/chart_rows.hpp"
 #include "station/answers/control_answer.hpp"
 #include "station/answers/drift_answer.hpp"
 #include "station/answers/export_rows.hpp"
@@ -95,6 +99,12 @@ int answer(const cli::YieldCommand& command) {
                           "--drafts."));
         return cli::done;
     }
+    if (yields && command.rolled && command.of.face() != Face::json) {
+        answers::Sheet sheet{"Rolled throughput yield, check by check"};
+        sheet.tables.push_back(answers::rolled_steps(yields->rolled));
+        tell({}, sheet, command.of.face());
+        return cli::done;
+    }
     return show(yields, command.of.face());
 }
 
@@ -123,13 +133,9 @@ int answer(const cli::ChartCommand& command) {
     wish.use_frozen = !command.anew && !command.freeze;
     const auto charts = answers::control_answer(*asked.reader, wish);
     if (charts && command.freeze) return freeze_charts(command, wish, *charts);
-    if (charts && command.of.csv && !charts->places.empty()) {
-        // The table of a chart is its points.
-        const auto sheet = answers::sheet_of(*charts, 1);
-        if (!sheet.charts.empty()) {
-            print_csv(sheet.charts.front().table);
-            return cli::done;
-        }
+    if (charts && command.of.csv) {
+        print_csv(answers::chart_rows(*charts));
+        return cli::done;
     }
     return show(charts, command.of.face(), command.charts);
 }
@@ -142,11 +148,40 @@ int answer(const cli::DriftCommand& command) {
                 command.charts);
 }
 
+namespace {
+
+int agreement_of_stations(const cli::GaugeCommand& command, const answers::ValueWish& values,
+                          ledger::Reader& reader) {
+    const answers::AgreementWish wish{values, command.agreement.front(), command.agreement.back(),
+                                      command.allowance};
+    if (wish.a == wish.b)
+        return complain({cli::bad_input, "--agreement takes two stations, not one twice."});
+    return show(answers::agreement_answer(reader, wish), command.of.face());
+}
+
+int bias_over_references(const cli::GaugeCommand& command, const answers::ValueWish& values,
+                         ledger::Reader& reader) {
+    std::ifstream file(command.references, std::ios::binary);
+    if (!file)
+        return complain({cli::bad_input, command.references + " cannot be read. Is it there?"});
+    std::ostringstream text;
+    text << file.rdbuf();
+    const auto references = answers::read_references(text.str());
+    if (!references.problem.empty())
+        return complain({cli::bad_input, command.references + ": " + references.problem});
+    return show(answers::bias_answer(reader, {values, references.values}), command.of.face());
+}
+
+}  // namespace
+
 int answer(const cli::GaugeCommand& command) {
     const auto asked = wished(command.of);
     if (!asked.good()) return complain(asked.trouble);
+    const auto values = answers::study_values_of(asked.wish, stage_of(command.as_left));
+    if (command.agreement.size() == 2) return agreement_of_stations(command, values, *asked.reader);
+    if (command.bias) return bias_over_references(command, values, *asked.reader);
     answers::GaugeWish wish;
-    wish.values = answers::study_values_of(asked.wish, stage_of(command.as_left));
+    wish.values = values;
     wish.appraisers = command.appraisers == "station" ? answers::Appraisers::stations
                                                       : answers::Appraisers::nests;
     wish.type_1 = command.type_1;

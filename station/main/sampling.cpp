@@ -7,7 +7,9 @@
 #include "station/answers/names.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/sampling_answer.hpp"
+#include "station/answers/sampling_rows.hpp"
 #include "station/main/author_questions.hpp"
+#include "station/main/judge_lot.hpp"
 #include "station/main/ledger_act.hpp"
 #include "station/main/output.hpp"
 #include "station/main/tell.hpp"
@@ -31,7 +33,10 @@ int tell_sampling(const cli::SamplingCommand& command) {
     if (!reader) return give_up(reader.error());
     const auto told = answers::sampling_answer(**reader, command.product, command.step);
     if (!told) return give_up(told.error());
-    tell(answers::to_json(*told), answers::sheet_of(*told), face_of(command.json, command.csv));
+    if (command.csv)
+        print_csv(answers::sampling_rows(*told));
+    else
+        tell(answers::to_json(*told), answers::sheet_of(*told), face_of(command.json, false));
     return cli::done;
 }
 
@@ -116,6 +121,7 @@ int resume_plan(const cli::SamplingCommand& command, const record::SamplingPlan&
 }  // namespace
 
 int sampling(const cli::SamplingCommand& command) {
+    if (!command.judged_lot.empty()) return judge_lot(command);
     const auto reader = ledger::Reader::open(command.records);
     if (!reader) return give_up(reader.error());
     if (command.set) return set_plan(command);

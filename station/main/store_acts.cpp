@@ -8,6 +8,7 @@
 #include "db/ledger/verify_records.hpp"
 #include "fixtures/serial/clocks.hpp"
 #include "station/answers/chain_answer.hpp"
+#include "station/answers/figures.hpp"
 #include "station/answers/json.hpp"
 #include "station/answers/names.hpp"
 #include "station/answers/printable.hpp"
@@ -83,7 +84,8 @@ int verify(const cli::StoreCommand& command) {
 }
 
 std::string copy_words(const ledger::CopyReport& copy) {
-    return std::to_string(copy.lots) + " lots, " + std::to_string(copy.runs) + " runs, " +
+    return answers::counted(static_cast<std::size_t>(copy.lots), "lot") + ", " +
+           answers::counted(static_cast<std::size_t>(copy.runs), "run") + ", " +
            std::to_string(copy.observations) + " with their raw readings";
 }
 

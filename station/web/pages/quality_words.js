@@ -9,6 +9,8 @@ const words = new Map(Object.entries({
   "tried again": "noch einmal geprüft", "recovered": "dann gut", "no verdict": "kein Urteil", "all": "alle", "What retests recover": "Was Wiederholungen retten",
   "nest or check": "Nest oder Prüfpunkt", "rejected, tried again": "abgewiesen und wiederholt", "share": "Anteil", "others": "die anderen", "rejects good units?": "weist gute ab?",
   "What fails first": "Was zuerst versagt", "running share": "Summe der Anteile", "running": "aufsummiert", "check and key": "Prüfpunkt und Taste",
+  "Rolled throughput yield: every check passed at the first try": "Durchlaufausbeute: jeder Prüfpunkt beim ersten Mal erfüllt", "checks": "Prüfpunkte",
+  "rolled yield": "Durchlaufausbeute", "mean yield of a check": "mittlere Ausbeute eines Prüfpunkts", "defects a unit": "Fehler je Teil", "failed checks a unit": "nicht erfüllte Prüfpunkte je Teil", "least yield": "kleinste Ausbeute",
   "Where units fail": "Wo Teile versagen", "key": "Taste", "check": "Prüfpunkt", "stage": "Zustand", "rejected units": "abgewiesene Teile",
   "units that failed it": "Teile, die es nicht erfüllten", "(the unit)": "(das Teil)", "as found": "wie vorgefunden", "as left": "wie hinterlassen",
   "where": "wo", "values": "Werte", "mean": "Mittel", "deviation": "Streuung", "limits": "Grenzen", "outside, ppm": "außerhalb, ppm", "model": "Modell", "least Ppk": "kleinstes Ppk",

@@ -22,7 +22,7 @@ const notOf = { chart: ["all"], failures: ["by"], "gauge-steps": ["appraisers", 
 
 export const choicesOf = {
   by: ["lot", "day", "shift-of-day", "month", "shift", "nest", "station", "product", "recipe"],
-  kind: ["individuals", "means-and-ranges", "means-and-deviations", "weighted", "sums", "share"],
+  kind: ["individuals", "means-and-ranges", "means-and-deviations", "weighted", "sums", "share", "occurrences"],
   which: ["waiting", "quarantined", "undecided", "rework", "scrap", "released"],
   appraisers: ["nest", "station"],
 };

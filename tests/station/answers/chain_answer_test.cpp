@@ -48,5 +48,25 @@ TEST(ChainAnswer, NamesEachRecordThatDoesNotFit) {
     EXPECT_TRUE(json.at("findings").at(1).at("run").is_null());
 }
 
+TEST(ChainAnswer, FoldsRunsThatWerePutInOneAfterAnother) {
+    ledger::ChainReport report;
+    const auto put_in = [&](record::RunId run) {
+        report.findings.push_back({ledger::ChainFault::inserted, 0, run,
+                                   "run " + std::to_string(run) + " is in no link: it was put in"});
+    };
+    for (const record::RunId run : {5, 6, 7, 9, 10}) put_in(run);
+    report.findings.push_back({ledger::ChainFault::inserted, 0, 11,
+                               "disposition 2 of run 11 is in no link: it was put in"});
+    put_in(12);
+    const auto rows = sheet_of(report).tables.at(0).rows;
+    ASSERT_EQ(rows.size(), 4u);
+    EXPECT_EQ(rows[0][2].text, "5 to 7");
+    EXPECT_EQ(rows[0][3].text, "each of runs 5 to 7 is in no link: it was put in");
+    EXPECT_EQ(rows[1][2].text, "9 to 10");
+    EXPECT_EQ(rows[2][2].text, "11");
+    EXPECT_EQ(rows[3][3].text, "run 12 is in no link: it was put in");
+    EXPECT_EQ(to_json(report).at("findings").as_array().size(), 7u) << "programs get each";
+}
+
 }  // namespace
 }  // namespace padtrim::answers

@@ -32,6 +32,30 @@ TEST(ChartTable, GivesNumbersToProgramsInFullWhateverPeopleRead) {
     EXPECT_EQ(std::stod(csv_of(table).substr(3)), third) << "reads back as the same number";
 }
 
+// Many readers of CSV and JSON take a number with an exponent for no integer.
+TEST(ChartTable, WritesCountsWithoutAnExponent) {
+    for (const double count : {0.0, 7.0, 100000.0, 3e9, 9007199254740992.0}) {
+        EXPECT_EQ(exact(count), std::to_string(static_cast<long long>(count)));
+        EXPECT_EQ(text_of(number(count)), exact(count));
+        EXPECT_EQ(number_cell(count).text, exact(count));
+    }
+    for (const double value : {0.1, 1e-5, 123456789.5, -2.5e-6, 0.1 + 0.2}) {
+        EXPECT_EQ(exact(value).find('e'), std::string::npos) << exact(value);
+        EXPECT_EQ(std::stod(exact(value)), value);
+        EXPECT_EQ(parse_json(text_of(number(value)))->to_number<double>(), value);
+    }
+    for (const double value : {1e300, 2e-9}) EXPECT_EQ(std::stod(exact(value)), value);
+}
+
+TEST(ChartTable, SaysOfAHardlyPossibleShareOnlyThatItIsSmall) {
+    const auto cell = ppm_cell(2.03e-56);
+    EXPECT_EQ(cell.text, "< 0.001");
+    EXPECT_EQ(*cell.value, 2.03e-56) << "programs get the number";
+    EXPECT_EQ(ppm_cell(0.0).text, "0");
+    EXPECT_EQ(ppm_cell(63.34).text, "63.3");
+    EXPECT_EQ(ppm_cell(1480.35).text, "1480");
+}
+
 // Spreadsheets take a cell that begins so for a formula (common practice, no source).
 TEST(ChartTable, LetsNoSerialNumberBecomeAFormula) {
     for (const char* serial : {"=1+1", "+1", "-1", "@x"}) {

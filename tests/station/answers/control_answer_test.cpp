@@ -1,10 +1,13 @@
 #include "station/answers/control_answer.hpp"
 
+#include <map>
+
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 #include <gtest/gtest.h>
 
 #include "recipes/language/load.hpp"
+#include "station/answers/chart_rows.hpp"
 #include "tests/station/answers/bench_ledger.hpp"
 #include "tests/station/answers/quality_ledger.hpp"
 
@@ -56,6 +59,74 @@ TEST(ControlAnswer, SaysHowOftenItsRulesCallAFalseAlarm) {
     wish.rules = {RunRule::six_steady};
     EXPECT_FALSE(control_answer(ledger.reader(), wish)->places[0].run_length)
         << "no closed answer for this one";
+}
+
+// NIST/SEMATECH e-Handbook 6.3.3.1: defects of 25 wafers; centre 16, limits 4 and 28, the
+// twenty-fourth beyond them, the third on the limit, which is no signal. A lot is one wafer and
+// each failed check a defect.
+TEST(ControlAnswer, ChartsFailedChecksAUnitWithThePublishedLimits) {
+    test_support::QualityLedger ledger;
+    const std::vector<int> defects{16, 14, 28, 16, 12, 20, 10, 12, 10, 17, 19, 17, 14,
+                                   16, 15, 13, 14, 16, 11, 20, 11, 19, 16, 31, 13};
+    for (std::size_t i = 0; i < defects.size(); ++i) {
+        ledger.lot("W-" + std::to_string(i + 1));
+        test_support::StoredUnit wafer{"U" + std::to_string(i),
+                                       {{"flat", 1.0}},
+                                       1,
+                                       record::Verdict::fail,
+                                       10 + 10 * static_cast<int>(i)};
+        for (int defect = 0; defect < defects[i]; ++defect) {
+            test_support::StoredValue value{"defect", 1.0, record::Stage::as_found,
+                                            "K" + std::to_string(defect)};
+            value.verdict = record::Verdict::fail;
+            wafer.values.push_back(value);
+        }
+        ledger.unit(wafer);
+    }
+    ControlWish wish;
+    wish.kind = ControlKind::occurrences;
+    for (const std::uint64_t single_units : {100u, 1u}) {
+        wish.values.single_units = single_units;
+        const auto answer = control_answer(ledger.reader(), wish).value();
+        ASSERT_EQ(answer.places.size(), 1u);
+        const auto& line = answer.places[0].lines.at(0);
+        EXPECT_NEAR(line.centre, 16.0, 1e-12);
+        if (answer.by_day) {
+            EXPECT_EQ(line.points.size(), 1u) << "all on one day";
+            continue;
+        }
+        EXPECT_NEAR(line.points[0].low, 4.0, 1e-12);
+        EXPECT_NEAR(line.points[0].high, 28.0, 1e-12);
+        ASSERT_EQ(line.points.size(), 25u);
+        EXPECT_EQ(answer.places[0].signals(), 1u);
+        EXPECT_EQ(line.points[23].signal, "beyond its limits");
+        EXPECT_GT(answer.places[0].run_length.value(), 100.0);
+        EXPECT_EQ(chart_rows(answer).rows.size(), 25u);
+    }
+}
+
+TEST(ControlAnswer, GivesProgramsThePointsOfEveryChartAndSaysOfWhichEachIs) {
+    test_support::QualityLedger ledger;
+    ledger.lot("L-1");
+    for (int i = 0; i < 4; ++i)
+        ledger.unit({"U" + std::to_string(i),
+                     {{"gain", 1.0 + 0.1 * (i % 2), record::Stage::as_found, "timer"},
+                      {"offset", 5.0 + i % 3, record::Stage::as_found, "power"}},
+                     1,
+                     record::Verdict::pass,
+                     10 + 10 * i});
+    const auto table = chart_rows(control_answer(ledger.reader(), {}).value());
+    std::map<std::string, int> rows;
+    for (const auto& row : table.rows) {
+        ASSERT_EQ(row.size(), table.columns.size());
+        ++rows[row[2].text + " " + row[3].text + " " + row[4].text + " " + row[6].text + " " +
+               row[7].text];
+    }
+    // Four values have three moving ranges.
+    EXPECT_EQ(rows, (std::map<std::string, int>{{"gain timer 0 as found value", 4},
+                                                {"gain timer 0 as found moving range", 3},
+                                                {"offset power 0 as found value", 4},
+                                                {"offset power 0 as found moving range", 3}}));
 }
 
 TEST(ControlAnswer, NamesTheUnitAndTheRuleWhereOneSignals) {

@@ -114,9 +114,13 @@ TEST_F(LimitProposalsOf, TellTheRiskOfTheLimitsInForce) {
     EXPECT_GT(key.risk->consumer, 0.0);
     EXPECT_LT(key.risk->consumer, 1e-3 * tail);
     EXPECT_GE(answer.checks[0].risk->consumer, key.risk->consumer);
-    EXPECT_NEAR(
-        to_json(answer).at("checks").at(1).at("stored_risk").at("nonconforming").as_double(), tail,
-        1e-6);
+    EXPECT_NEAR(to_json(answer)
+                    .at("checks")
+                    .at(1)
+                    .at("stored_risk")
+                    .at("nonconforming")
+                    .to_number<double>(),
+                tail, 1e-6);
 }
 
 // A unit that came again in a later lot is no second unit, and drafts are told.

@@ -83,7 +83,7 @@ TEST(PlanForecast, TellsConditionsAndRetries) {
     EXPECT_EQ(told.steps[4].retries, 2U);
     const auto json = to_json(told);
     EXPECT_EQ(json.at("steps").at(5).at("only_if").as_string(), "only if noise was not pass");
-    EXPECT_GT(json.at("spent_ms").at("scanning").as_double(), 0.0);
+    EXPECT_GT(json.at("spent_ms").at("scanning").to_number<double>(), 0.0);
 }
 
 // A first-order branch misses 0.1 % after ln 1000 = 6.908 time constants (textbook form).
@@ -105,7 +105,7 @@ TEST(PlanForecast, TellsWhatChargesThroughTheSeriesResistor) {
     EXPECT_NEAR(slow.settling.largest_load.value(), half_period / 6.907755 / 1e4 * 1e12, 1e-3);
     EXPECT_NEAR(slow.settling.highest_frequency.value(), 0.5 / (6.907755 * tau) * 1e-3, 1e-2);
     EXPECT_LT(told.charging[1].settling.largest_load.value(), slow.settling.largest_load.value());
-    EXPECT_EQ(to_json(told).at("charging").at(1).at("drive_kHz").as_double(), 400.0);
+    EXPECT_EQ(to_json(told).at("charging").at(1).at("drive_kHz").to_number<double>(), 400.0);
 }
 
 }  // namespace

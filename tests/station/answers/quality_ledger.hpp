@@ -48,9 +48,9 @@ class QualityLedger {
     [[nodiscard]] ledger::Ledger& ledger() { return *ledger_; }
 
     // Units go into the lot that was opened last.
-    void lot(const std::string& name, bool measure_only = false,
-             const std::string& plan_text = "") {
-        auto start = support::sample_lot(name);
+    void lot(const std::string& name, bool measure_only = false, const std::string& plan_text = "",
+             const std::string& station = "S1") {
+        auto start = support::sample_lot(name, station);
         start.measure_only = measure_only;
         if (!plan_text.empty()) {
             start.plan_text = plan_text;

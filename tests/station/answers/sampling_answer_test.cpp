@@ -4,6 +4,7 @@
 #include <boost/json/object.hpp>
 #include <gtest/gtest.h>
 
+#include "station/answers/sampling_rows.hpp"
 #include "tests/station/answers/quality_ledger.hpp"
 
 namespace padtrim::answers {
@@ -116,6 +117,22 @@ TEST_F(Sampled, ResultsAreKeptOnceAndWithAName) {
     result.who = "qa";
     EXPECT_FALSE(support::await(context_, ledger.ledger().keep_sampling_result(result)));
     EXPECT_TRUE(accepted(standing().plan.lots.back()));
+}
+
+TEST_F(Sampled, ProgramsGetEveryPlanWithItsLotsInOneTable) {
+    tell(sample("L-1", 1000), 1);
+    sample("L-2", 500);
+    record::SamplingPlan other = standing().plan;
+    other.step = "wet";
+    other.lots.clear();
+    ASSERT_TRUE(support::await(context_, ledger.ledger().keep_sampling_plan(other)));
+    const auto table = sampling_rows(sampling_answer(ledger.reader(), "", "").value());
+    ASSERT_EQ(table.rows.size(), 3u);
+    for (const auto& row : table.rows) ASSERT_EQ(row.size(), table.columns.size());
+    EXPECT_EQ(table.rows[0][1].text + table.rows[0][5].text, "hoverL-1");
+    EXPECT_EQ(table.rows[1][5].text, "L-2");
+    EXPECT_EQ(table.rows[1][11].text, "") << "not told yet";
+    EXPECT_EQ(table.rows[2][1].text + table.rows[2][5].text, "wet") << "a plan without a lot";
 }
 
 TEST_F(Sampled, PlansAreReplacedByNewerOnesOfTheStep) {

@@ -85,9 +85,10 @@ TEST(LotReport, JsonHoldsTheBooksAndTheLines) {
     EXPECT_EQ(json.at("lines").as_array().size(), 2u);
     EXPECT_EQ(json.at("yield").at("first_pass").at("part").to_number<int>(), 1);
     EXPECT_EQ(json.at("failures").as_array().size(), 1u);
-    EXPECT_NEAR(json.at("lines").at(0).at("gain").at("mean").as_double(), 812.4, 1e-9);
-    EXPECT_NEAR(json.at("lines").at(0).at("gain").at("mean_standard_uncertainty").as_double(), 0.3,
-                1e-12);
+    EXPECT_NEAR(json.at("lines").at(0).at("gain").at("mean").to_number<double>(), 812.4, 1e-9);
+    EXPECT_NEAR(
+        json.at("lines").at(0).at("gain").at("mean_standard_uncertainty").to_number<double>(), 0.3,
+        1e-12);
 }
 
 TEST(UnitHistory, HasEveryRunWithItsTrimsAndChecks) {
@@ -135,7 +136,7 @@ TEST(YieldReport, CarriesCountsAndIntervals) {
     // with z = 1.95996 gives 0.3006 and 0.9544 (computed by hand).
     EXPECT_EQ(share_text(lines[0].yield->first_pass), "75.0 % (30.1 to 95.4 %)");
     const auto json = to_json(*lines[0].yield);
-    EXPECT_NEAR(json.at("first_pass").at("wilson_95").at("low").as_double(), 0.3006, 5e-5);
+    EXPECT_NEAR(json.at("first_pass").at("wilson_95").at("low").to_number<double>(), 0.3006, 5e-5);
 }
 
 TEST(YieldReport, HasNoYieldWithoutAVerdict) {

@@ -70,6 +70,19 @@ TEST(CommandLine, TellsMistakesWithExitCodeTwo) {
              {"yield", "--records", "x", "--json", "--csv"},
              {"chart", "--records", "x", "--rules", "moon"},
              {"chart", "--records", "x", "--lambda", "nan"},
+             {"capability", "--records", "x", "--check", "gain", "--low", "nan"},
+             {"capability", "--records", "x", "--check", "gain", "--high", "inf"},
+             {"gauge", "--records", "x", "--type-1", "--reference", "-inf"},
+             {"drift", "--records", "x", "--risk", "nan"},
+             {"sampling", "--records", "x", "--judge-lot", "L"},
+             {"sampling", "--records", "x", "--judge-lot", "L", "--check", "gain", "--k", "nan"},
+             {"sampling", "--records", "x", "--judge-lot", "L", "--check", "gain", "--k", "2",
+              "--good", "1"},
+             {"gauge", "--records", "x", "--agreement", "one"},
+             {"gauge", "--records", "x", "--agreement", "a", "b", "--type-1"},
+             {"gauge", "--records", "x", "--alike-within", "1"},
+             {"gauge", "--records", "x", "--bias", "--check", "gain"},
+             {"gauge", "--records", "x", "--bias", "--references", "f"},
              {"gauge", "--records", "x", "--reference", "1"},
              {"export", "everything", "--records", "x"},
              {"report", "--records", "x"},
@@ -81,6 +94,12 @@ TEST(CommandLine, TellsMistakesWithExitCodeTwo) {
         EXPECT_EQ(words_of(command).exit_code, bad_input);
         EXPECT_FALSE(words_of(command).text.empty());
     }
+}
+
+TEST(CommandLine, SaysInOneSentenceThatALimitHasToBeANumber) {
+    const auto text =
+        words_of(read({"capability", "--records", "x", "--check", "gain", "--low", "nan"})).text;
+    EXPECT_NE(text.find("--low: has to be a finite number, not nan"), std::string::npos) << text;
 }
 
 TEST(CommandLine, QualityQuestionsShareTheirOptions) {

@@ -82,6 +82,47 @@ TEST_F(QualityProgram, FreezesAChartTellsItsAlarmsAndTakesReplies) {
     EXPECT_EQ(asked({"verify-records"}), 0) << said;
 }
 
+TEST_F(QualityProgram, GivesOtherProgramsWholeTablesWithIntegers) {
+    store({400, 401, 399, 400.5});
+    ASSERT_EQ(asked({"chart", "--check", "gain", "--csv"}), 0) << complained;
+    EXPECT_THAT(said, HasSubstr("what,step,check,key,channel,frequency,stage,line,point,at,value"));
+    EXPECT_THAT(said, HasSubstr(",moving range,"));
+    ASSERT_EQ(asked({"chart", "--kind", "occurrences", "--csv"}), 0) << complained;
+    EXPECT_THAT(said, HasSubstr("failed checks a unit,L-1,"));
+    ASSERT_EQ(asked({"yield", "--rolled", "--csv"}), 0) << complained;
+    EXPECT_THAT(said, HasSubstr("stage,step,check,key,tried,passed,yield,low,high"));
+    EXPECT_THAT(said, HasSubstr("\"all, rolled\""));
+    ASSERT_EQ(asked({"capability", "--check", "gain", "--json"}), 0) << complained;
+    EXPECT_EQ(said.find("E0"), std::string::npos) << "no whole number has an exponent";
+    EXPECT_EQ(asked({"capability", "--check", "gain", "--low", "nan"}), 2);
+    EXPECT_THAT(complained, HasSubstr("--low: has to be a finite number, not nan"));
+}
+
+TEST_F(QualityProgram, ComparesWithReferencesAndJudgesALotByVariables) {
+    store({720, 721, 719, 720.5, 719.5, 721});
+    const std::string masters = folder.file("masters.csv");
+    EXPECT_EQ(asked({"gauge", "--bias", "--references", masters, "--check", "gain"}), 2);
+    EXPECT_THAT(complained, HasSubstr("Is it there?"));
+    std::ofstream(masters) << "serial,value\nU1,399\nU2,400\nU3,nothing\n";
+    EXPECT_EQ(asked({"gauge", "--bias", "--references", masters, "--check", "gain"}), 2);
+    EXPECT_THAT(complained, HasSubstr("Line 4 has 'nothing'"));
+    std::ofstream(masters) << "U1,719\nU2,720\nU3,718\n";
+    ASSERT_EQ(asked({"gauge", "--bias", "--references", masters, "--check", "gain", "--json"}), 0)
+        << complained;
+    EXPECT_EQ(told().at("references").to_number<int>(), 3);
+    EXPECT_EQ(asked({"gauge", "--agreement", "S1", "S1"}), 2);
+    ASSERT_EQ(asked({"gauge", "--agreement", "S1", "S2", "--json"}), 0) << complained;
+    // The sample's lower limit is 700.
+    ASSERT_EQ(asked({"sampling", "--judge-lot", "L-1", "--check", "gain", "--k", "3", "--json"}), 0)
+        << complained << said;
+    EXPECT_EQ(asked({"sampling", "--judge-lot", "L-1", "--check", "gain"}), 1) << "too few values";
+    EXPECT_THAT(said, HasSubstr("are needed"));
+    EXPECT_EQ(asked({"sampling", "--judge-lot", "L-9", "--check", "gain"}), 2);
+    EXPECT_EQ(asked({"sampling", "--judge-lot", "L-1", "--check", "moon"}), 2);
+    EXPECT_EQ(asked({"sampling", "--judge-lot", "L-1", "--check", "gain", "--good", "7"}), 2);
+    EXPECT_THAT(complained, HasSubstr("--good has to be below --bad"));
+}
+
 TEST_F(QualityProgram, SaysWhichUnitsOfALotGetASlowStep) {
     store({400, 401, 399});
     EXPECT_EQ(asked({"sampling", "--lot", "L-2", "--size", "500"}), 2);

@@ -49,7 +49,7 @@ TEST(Question, RefusesWhatIsNotInItsRange) {
     for (const char* query : {"risk=0", "risk=0.6", "risk=nan", "risk=1e-7", "risk=0,1"}) {
         Question question(query);
         EXPECT_EQ(question.number("risk", answers::drift_risk), std::nullopt) << query;
-        EXPECT_EQ(question.wrong(), "'risk' has to be a number from 1e-06 to 0.5.") << query;
+        EXPECT_EQ(question.wrong(), "'risk' has to be a number from 0.000001 to 0.5.") << query;
     }
     Question good("risk=0.05");
     EXPECT_EQ(good.number("risk", answers::drift_risk), 0.05);

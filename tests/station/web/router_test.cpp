@@ -288,10 +288,10 @@ TEST_F(Router, GivesThePanelInMillimetresWithItsCautions) {
     const auto panel = answers::parse_json(ask(request("GET", "/api/panel")).body);
     ASSERT_TRUE(panel);
     EXPECT_EQ(panel->at("station").as_string(), "line-3");
-    EXPECT_EQ(panel->at("width_mm").as_double(), 198.0);
+    EXPECT_EQ(panel->at("width_mm").to_number<double>(), 198.0);
     EXPECT_EQ(panel->at("keys").at(0).at("name").as_string(), "timer");
     EXPECT_EQ(panel->at("keys").at(0).at("kind").as_string(), "wheel");
-    EXPECT_EQ(panel->at("keys").at(0).at("x_mm").as_double(), 12.0);
+    EXPECT_EQ(panel->at("keys").at(0).at("x_mm").to_number<double>(), 12.0);
     EXPECT_TRUE(panel->at("nests").at(0).at("by_hand").as_bool());
     EXPECT_FALSE(panel->at("nests").at(1).at("by_hand").as_bool());
     EXPECT_NE(panel->at("caution").as_string().find("hands out"), std::string::npos);
