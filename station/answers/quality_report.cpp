@@ -57,7 +57,7 @@ void add(Report& report, Sheet sheet) {
 
 journal::Stored<void> add_yield(ledger::Reader& reader, const ReportWish& wish, Report& report) {
     const auto by = wish.of.lot ? ledger::RollupBy::nest : ledger::RollupBy::lot;
-    const auto answer = yield_answer(reader, wish.of, by);
+    const auto answer = yield_and_rolled(reader, wish.of, by);
     if (!answer) return answer.error();
     add(report, sheet_of(*answer));
     return {};

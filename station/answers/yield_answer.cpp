@@ -259,9 +259,17 @@ journal::Stored<YieldAnswer> yield_answer(
     if (!recovered) return recovered.error();
     const auto failed = add_failures(rollups, wish, answer);
     if (!failed) return failed.error();
+    return answer;
+}
+
+journal::Stored<YieldAnswer> yield_and_rolled(
+    ledger::Reader& reader, const QualityWish& wish, RollupBy by,
+    const std::optional<std::pair<std::string, std::string>>& names) {
+    auto answer = yield_answer(reader, wish, by, names);
+    if (!answer) return answer;
     auto rolled = rolled_throughput(reader, wish);
     if (!rolled) return rolled.error();
-    answer.rolled = std::move(*rolled);
+    answer->rolled = std::move(*rolled);
     return answer;
 }
 

@@ -35,7 +35,7 @@ struct YieldAnswer {
     std::optional<YieldComparison> comparison;
     std::vector<quality::Recovery> by_nest, by_check;  // retest recovery
     std::vector<quality::ParetoRow> failures;          // units by the first check that failed
-    std::vector<RolledThroughput> rolled;              // over the checks, as found and as left
+    std::vector<RolledThroughput> rolled;              // over the checks; empty unless asked for
     std::string problem;  // a name that was to be compared is not there
 };
 
@@ -44,6 +44,10 @@ struct YieldAnswer {
 
 // `compare`: the names of two groups.
 [[nodiscard]] journal::Stored<YieldAnswer> yield_answer(
+    ledger::Reader& reader, const QualityWish& wish, ledger::RollupBy by,
+    const std::optional<std::pair<std::string, std::string>>& compare = {});
+// With rolled throughput yield, which takes as long again.
+[[nodiscard]] journal::Stored<YieldAnswer> yield_and_rolled(
     ledger::Reader& reader, const QualityWish& wish, ledger::RollupBy by,
     const std::optional<std::pair<std::string, std::string>>& compare = {});
 

@@ -89,7 +89,7 @@ int answer(const cli::YieldCommand& command) {
     std::optional<std::pair<std::string, std::string>> compare;
     if (command.compare.size() == 2) compare = {command.compare.front(), command.compare.back()};
     const auto by = answers::yield_grouping_of(command.by).value_or(ledger::RollupBy::lot);
-    const auto yields = answers::yield_answer(*asked.reader, asked.wish, by, compare);
+    const auto yields = answers::yield_and_rolled(*asked.reader, asked.wish, by, compare);
     if (yields && !yields->problem.empty()) return complain({cli::bad_input, yields->problem});
     if (yields && yields->groups.empty() && command.of.face() == Face::text) {
         print_line(std::string("No finished unit answers to that. ") +

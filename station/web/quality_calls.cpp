@@ -104,7 +104,7 @@ Response yields(ledger::Reader& reader, const std::string& query) {
     Response response = told(
         reader, question,
         [&](const auto& wish) {
-            auto answer = answers::yield_answer(reader, wish, by.value(), compare);
+            auto answer = answers::yield_and_rolled(reader, wish, by.value(), compare);
             if (answer) problem = answer->problem;
             return answer;
         },

@@ -36,7 +36,7 @@ class TwoNests : public ::testing::Test {
                      second});
     }
     YieldAnswer by(RollupBy grouping, std::optional<std::pair<std::string, std::string>> two = {}) {
-        return yield_answer(ledger.reader(), {}, grouping, two).value();
+        return yield_and_rolled(ledger.reader(), {}, grouping, two).value();
     }
     test_support::QualityLedger ledger;
 };
@@ -104,6 +104,17 @@ TEST_F(TwoNests, AreToldToProgramsWithEveryCount) {
     EXPECT_EQ(lot.at("count").at("recovered").to_number<int>(), 8);
     EXPECT_EQ(lot.at("yield").at("first_pass").at("part").to_number<int>(), 68);
     EXPECT_TRUE(json.at("comparison").is_null());
+}
+
+// Noise: 5 of 27 fail at their first try; gain: 7 of 53 (counted by hand).
+TEST_F(TwoNests, HaveARolledYieldOverTheirChecks) {
+    const auto answer = by(RollupBy::lot);
+    const double product = 22.0 / 27.0 * 46.0 / 53.0;
+    const auto json = to_json(answer).at("rolled_throughput");
+    EXPECT_NEAR(json.at(0).at("value").to_number<double>(), product, 1e-12);
+    const auto table = sheet_of(answer).tables.back();
+    EXPECT_NEAR(table.rows.at(0).at(2).value.value(), product, 1e-12);
+    EXPECT_EQ(table.rows[0].back().text, "noise, K1: 81.5 %");
 }
 
 TEST_F(TwoNests, AreNotThereInAnotherPeriod) {
