@@ -288,6 +288,7 @@ Decision Daemon::start_shift_check(std::string person) {
                                                          std::move(options), sink(), ask());
     log_.info("shift check started over HTTP by " + person);
     asio::co_spawn(context_, carry_out_check(std::move(person)), at_end());
+    tell_changed();
     return {Outcome::accepted,
             "The shift check begins: lay in the check standards and the challenge unit.", ""};
 }

@@ -88,21 +88,22 @@ bool Gate::shows(const Request& request, const std::string& key) const {
            same_secret(request.authorization.substr(scheme.size()), key);
 }
 
-Response Gate::status_of(const Request& request, StationControl& station) const {
+// What follows from the station's state alone is made once for each of its versions: pages and
+// other programs ask far more often than it changes.
+Response Gate::as_told(const Request& request, StationControl& station) const {
     const std::uint64_t version = station.version();
-    if (told_version_ == version) return {200, told_status_, ""};
-    Response told = web::answer(request, station);
-    if (told.status == 200) {
-        told_version_ = version;
-        told_status_ = told.body;
-    }
-    return told;
+    auto& told = told_[request.path];
+    if (told && told->version == version) return {200, told->body, ""};
+    Response response = web::answer(request, station);
+    if (response.status == 200) told = Told{version, response.body};
+    return response;
 }
 
 // Past the door: what the router does not know, and then the router.
 Response Gate::call(const Request& request, StationControl& station) const {
-    if (request.path == "/api/status" && request.method == "GET")
-        return status_of(request, station);
+    if (request.method == "GET" && request.query.empty() &&
+        (request.path == "/api/status" || request.path == "/api/panel"))
+        return as_told(request, station);
     if (request.path != "/api/metrics") return web::answer(request, station);
     if (request.method != "GET") {
         Response wrong = problem(405, "Metrics are only read.", "Send GET.");

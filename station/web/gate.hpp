@@ -10,6 +10,8 @@
 #pragma once
 
 #include <functional>
+#include <map>
+#include <optional>
 #include <string>
 
 #include "station/web/sessions.hpp"
@@ -39,7 +41,7 @@ class Gate {
     };
     [[nodiscard]] bool shows(const Request& request, const std::string& key) const;
     [[nodiscard]] Response call(const Request& request, StationControl& station) const;
-    [[nodiscard]] Response status_of(const Request& request, StationControl& station) const;
+    [[nodiscard]] Response as_told(const Request& request, StationControl& station) const;
     [[nodiscard]] Response who_is_here(const Request& request,
                                        const std::optional<Session>& session) const;
     [[nodiscard]] Response session_call(const Request& request,
@@ -56,9 +58,11 @@ class Gate {
     Sessions& sessions_;
     const Keys keys_;
     const Metrics metrics_;
-    // The status as it was last told: pages and tools ask more often than it changes.
-    mutable std::uint64_t told_version_ = 0;
-    mutable std::string told_status_;
+    struct Told {
+        std::uint64_t version = 0;
+        std::string body;
+    };
+    mutable std::map<std::string, std::optional<Told>> told_;  // by path
 };
 
 }  // namespace padtrim::web

@@ -290,6 +290,11 @@ TEST_F(Door, TellsTheStatusAnewWhenItHasChanged) {
     ++desk.version_;
     EXPECT_THAT(ask(request("GET", "/api/status")).body, HasSubstr("L2"));
     EXPECT_THAT(ask(request("GET", "/api/status")).body, HasSubstr("L2"));
+    desk.status_.station = "line-9";
+    EXPECT_THAT(ask(request("GET", "/api/panel")).body, HasSubstr("line-9"));
+    desk.status_.station = "line-8";
+    ++desk.version_;
+    EXPECT_THAT(ask(request("GET", "/api/panel")).body, HasSubstr("line-8"));
     auto foreign = request("GET", "/api/status");
     foreign.host = "shop.example";
     EXPECT_EQ(ask(foreign).status, 403u);
