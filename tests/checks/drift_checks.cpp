@@ -3,6 +3,7 @@
 
 #include "db/quality/drift.hpp"
 #include "db/quality/shared_change.hpp"
+#include "db/quality/wander.hpp"
 #include "tests/checks/published.hpp"
 
 namespace padtrim::checks {
@@ -22,6 +23,9 @@ std::vector<Check> drift_checks() {
     const auto as_two = *quality::shared_change(
         std::vector<quality::ChangeOf>{{"a", 0.75, std::sqrt(3.200555555555556 / 10.0), 9.0},
                                        {"b", 2.33, std::sqrt(4.009 / 10.0), 9.0}});
+    const double apart = std::sqrt(9.488 / 2.0);
+    const std::vector<double> five{5.0 - apart, 5.0, 5.0, 5.0, 5.0 + apart}, ones(5, 1.0);
+    const std::vector<double> three{1.0, 2.0, 3.0}, one_each(3, 1.0);
     const char* sleep =
         "Student, Biometrika 6 (1908) 1, hours of sleep; Welch's test as GNU R's manual has it "
         "(from memory)";
@@ -40,6 +44,11 @@ std::vector<Check> drift_checks() {
         {"shared change of three", "closed form", 7.0 / 3.0, shared.value, 14, ""},
         {"its consistency", "closed form, exp(-chi-squared / 2)", 0.09697196786440505,
          shared.consistency, 12, ""},
+        {"means that wander, significance of 9.488 in 5 means",
+         "NIST/SEMATECH e-Handbook 1.3.6.7.4 (from memory)", 0.05,
+         quality::wander_of(five, ones)->significance, 3.5, "printed to 4 digits"},
+        {"means that wander, 1 2 3 with uncertainty 1", "closed form, exp(-1)", 0.36787944117144233,
+         quality::wander_of(three, one_each)->significance, 12, ""},
     };
 }
 
