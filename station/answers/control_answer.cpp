@@ -13,6 +13,7 @@
 #include "station/answers/day_means.hpp"
 #include "station/answers/figures.hpp"
 #include "station/answers/frozen_charts.hpp"
+#include "station/answers/lone_value.hpp"
 #include "station/answers/occurrence_points.hpp"
 #include "station/answers/panel_figures.hpp"
 #include "station/answers/printable.hpp"
@@ -342,9 +343,9 @@ Json frozen_json(const PlaceControl& place) {
                          {"why", text(place.frozen->why)}};
 }
 
-std::string remark_of(const PlaceControl& place) {
+std::string remark_of(const ControlAnswer& answer, const PlaceControl& place) {
     if (place.flaw) return std::string(statistics::text_of(*place.flaw));
-    if (!place.frozen) return "";
+    if (!place.frozen) return lone_value_words(answer, place);
     return place.frozen->kind + ", frozen by " + printable(place.frozen->who, 40);
 }
 
@@ -485,7 +486,7 @@ Sheet sheet_of(const ControlAnswer& answer, std::size_t charts) {
              drawn ? number_cell(place.lines.front().centre) : TableCell("-"),
              count_cell(place.signals()),
              place.run_length ? number_cell(*place.run_length, 3) : TableCell("-"),
-             remark_of(place)});
+             remark_of(answer, place)});
     }
     if (answer.places.empty()) sheet.sentences.emplace_back("No stored value answers to that.");
     sheet.tables.push_back(std::move(table));
@@ -495,7 +496,10 @@ Sheet sheet_of(const ControlAnswer& answer, std::size_t charts) {
     for (const auto& place : answer.places) {
         if (charts-- == 0) break;
         if (place.lines.empty() || place.lines.front().points.empty()) continue;
-        for (auto& chart : charts_of(place)) sheet.charts.push_back(std::move(chart));
+        auto of_place = charts_of(place);
+        if (const auto words = lone_value_words(answer, place); !words.empty())
+            of_place.front().sentence += " " + words + ".";
+        for (auto& chart : of_place) sheet.charts.push_back(std::move(chart));
     }
     return sheet;
 }
