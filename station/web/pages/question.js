@@ -125,6 +125,13 @@ export function line(live) {
   if (back && failed) renew();
 }
 
+// What was asked has no answer as it stands: a link may name what these records do not hold.
+function refuse() {
+  at("sentence").textContent = t("askOtherwise");
+  at("sentences").replaceChildren();
+  at("figures").replaceChildren(h("p", { class: "empty" }, h("a", { href: sheet.path }, t("reset"))));
+}
+
 // Asks for the choices once, then lets the sheet answer. An answer that a newer question has
 // overtaken shows nothing.
 export async function renew() {
@@ -149,7 +156,7 @@ export async function renew() {
     if (!newest()) return;
     failed = true;
     at("trouble").textContent = trouble.message;
-    if (!(trouble instanceof Silent)) at("figures").replaceChildren();
+    if (!(trouble instanceof Silent)) refuse();
   }
   at("figures").removeAttribute("aria-busy");
   showBlock();
