@@ -234,7 +234,7 @@ Table errors_table(const InDoubt& answer) {
     return table;
 }
 
-bool challenge_passed(const InDoubt& answer) {
+bool challenge_missed(const InDoubt& answer) {
     if (answer.episode == 0 || answer.episode > answer.episodes.size()) return false;
     const auto& checks = answer.episodes[answer.episode - 1].blocking;
     return std::any_of(checks.begin(), checks.end(), [](const record::ShiftCheck& check) {
@@ -377,10 +377,9 @@ Sheet sheet_of(const InDoubt& answer) {
                           : std::string("There was no good check before it")) +
         "; " + counted(answer.units.size(), "run") + " since in doubt, of which " +
         std::to_string(answer.would_change()) + " would get another verdict.");
-    if (challenge_passed(answer))
+    if (challenge_missed(answer))
         sheet.sentences.emplace_back(
-            "The challenge unit passed: a station that does not reject what it has to leaves all "
-            "of them in doubt.");
+            "A challenge unit was not rejected as it has to be: that leaves all of them in doubt.");
     if (answer.not_in_doubt > 0)
         sheet.sentences.push_back(
             counted(answer.not_in_doubt, "run") +

@@ -107,7 +107,7 @@ TEST_F(Doubted, AreNoneByWhatOneStandardDidAlone) {
     EXPECT_EQ(answer.errors[0].value, 0.0);
     const auto says_challenge = [](const InDoubt& of) {
         for (const auto& sentence : sheet_of(of).sentences)
-            if (sentence.starts_with("The challenge unit passed")) return true;
+            if (sentence.starts_with("A challenge unit was not rejected")) return true;
         return false;
     };
     EXPECT_FALSE(says_challenge(answer)) << "there was none";
