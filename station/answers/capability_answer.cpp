@@ -267,7 +267,11 @@ Chart histogram_of(const PlaceCapability& place, const language::PlanPtr& plan) 
             ? fmt::format("{} of {}: Ppk {}, {} model.", counted(place.moments.count(), "value"),
                           place.place.check, index_text(place.figures->performance.nearest),
                           quality::name_of(place.figures->model))
-            : counted(place.moments.count(), "value") + ".";
+            : counted(place.moments.count(), "value") +
+                  (place.flaw ? ", model " + model_words(place) : std::string()) + ".";
+    chart.sentence += place.limits.low || place.limits.high
+                          ? " Limits: " + allowed(place.limits.low, place.limits.high) + "."
+                          : " Without limits.";
     chart.x = {place.place.check, place.place.measure == "1" ? "" : place.place.measure};
     chart.y = {"units", "", Scale::number, {}, 0.0, {}};
     chart.table = {
@@ -324,10 +328,10 @@ Sheet sheet_of(const CapabilityAnswer& answer, std::size_t charts) {
     Sheet sheet;
     const bool left = answer.stage == record::Stage::as_left;
     sheet.title = left ? "Capability as left: the station" : "Capability as found: the product";
-    sheet.sentences.push_back(counted(answer.units, "unit") +
-                              ", each by its first try. Cpk is of the scatter within " +
-                              (answer.from_rollups ? "days" : "lots") +
-                              ", Ppk of all values (ISO 22514-2); worst first.");
+    sheet.sentences.push_back(
+        "First tries, one for each unit of each lot: " + std::to_string(answer.units) +
+        ". Cpk is of the scatter within " + (answer.from_rollups ? "days" : "lots") +
+        ", Ppk of all values (ISO 22514-2); worst first.");
     if (!answer.days.empty()) sheet.sentences.push_back(answer.days);
     if (any(answer.as_if))
         sheet.sentences.push_back("As if the limits were " +

@@ -10,9 +10,11 @@
 
 #include "db/quality/names.hpp"
 #include "station/answers/control_points.hpp"
+#include "station/answers/control_words.hpp"
 #include "station/answers/day_means.hpp"
 #include "station/answers/figures.hpp"
 #include "station/answers/frozen_charts.hpp"
+#include "station/answers/lone_value.hpp"
 #include "station/answers/occurrence_points.hpp"
 #include "station/answers/panel_figures.hpp"
 #include "station/answers/printable.hpp"
@@ -342,12 +344,6 @@ Json frozen_json(const PlaceControl& place) {
                          {"why", text(place.frozen->why)}};
 }
 
-std::string remark_of(const PlaceControl& place) {
-    if (place.flaw) return std::string(statistics::text_of(*place.flaw));
-    if (!place.frozen) return "";
-    return place.frozen->kind + ", frozen by " + printable(place.frozen->who, 40);
-}
-
 Json line_json(const ControlLine& line) {
     boost::json::array points;
     for (const auto& point : line.points)
@@ -447,29 +443,7 @@ Json to_json(const ControlAnswer& answer) {
 Sheet sheet_of(const ControlAnswer& answer, std::size_t charts) {
     Sheet sheet;
     sheet.title = "Control charts: " + std::string(name_of(answer.kind));
-    std::string rules;
-    for (const auto& rule : answer.rules) rules += (rules.empty() ? "" : "; ") + rule;
-    if (!rules.empty()) sheet.sentences.push_back("Signals: " + rules + ".");
-    if (answer.by_day)
-        sheet.sentences.emplace_back(
-            "So many units are charted by the means of days, out of the rollups. Ask for a lot or "
-            "some days to have single values.");
-    sheet.sentences.push_back(answer.baseline == 0
-                                  ? "Limits are from all points shown."
-                                  : "Limits are from the first " + std::to_string(answer.baseline) +
-                                        " points.");
-    if (answer.frozen_not_drawn)
-        sheet.sentences.emplace_back(
-            answer.by_day
-                ? "Charts are frozen, but not of the means of days: name a lot or some days to see "
-                  "them. Their alarms are kept (padtrim alarms)."
-                : "Charts are frozen, each for one revision of its recipe, and these units are of "
-                  "several: name one to see them. Their alarms are kept (padtrim alarms).");
-    if (std::any_of(answer.places.begin(), answer.places.end(),
-                    [](const PlaceControl& place) { return place.frozen.has_value(); }))
-        sheet.sentences.emplace_back(
-            "Charts that are frozen for this recipe keep their own kind and limits. What came "
-            "after the freezing is judged as its alarms are, with what went before.");
+    sheet.sentences = sentences_of(answer);
     Table table{"",
                 {{"what", "", false},
                  {"points", "", true},
@@ -485,7 +459,7 @@ Sheet sheet_of(const ControlAnswer& answer, std::size_t charts) {
              drawn ? number_cell(place.lines.front().centre) : TableCell("-"),
              count_cell(place.signals()),
              place.run_length ? number_cell(*place.run_length, 3) : TableCell("-"),
-             remark_of(place)});
+             remark_of(answer, place)});
     }
     if (answer.places.empty()) sheet.sentences.emplace_back("No stored value answers to that.");
     sheet.tables.push_back(std::move(table));
@@ -495,7 +469,10 @@ Sheet sheet_of(const ControlAnswer& answer, std::size_t charts) {
     for (const auto& place : answer.places) {
         if (charts-- == 0) break;
         if (place.lines.empty() || place.lines.front().points.empty()) continue;
-        for (auto& chart : charts_of(place)) sheet.charts.push_back(std::move(chart));
+        auto of_place = charts_of(place);
+        if (const auto words = lone_value_words(answer, place); !words.empty())
+            of_place.front().sentence += " " + words + ".";
+        for (auto& chart : of_place) sheet.charts.push_back(std::move(chart));
     }
     return sheet;
 }

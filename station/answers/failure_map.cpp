@@ -49,6 +49,13 @@ Table places_table(const FailureMap& map) {
     return table;
 }
 
+std::uint64_t at_no_key(const FailureMap& map) {
+    std::uint64_t rejected = 0;
+    for (const auto& place : map.places)
+        if (place.key.empty()) rejected += place.counts.first_failing;
+    return rejected;
+}
+
 std::string summary(const FailureMap& map) {
     std::uint64_t rejected = 0;
     for (const auto& place : map.places) rejected += place.counts.first_failing;
@@ -98,7 +105,9 @@ Json to_json(const FailureMap& map) {
 
 PanelFigure panel_of(const FailureMap& map) {
     auto figure = panel_of(map.plan, "failures", "Where units fail");
+    const auto whole = at_no_key(map);
     figure.sentence = summary(map) + " The denser the hatching, the more.";
+    if (whole > 0) figure.sentence += " At no key, the whole unit: " + std::to_string(whole) + ".";
     figure.table = places_table(map);
     const auto keys = by_key(map);
     std::uint64_t most = 0;

@@ -215,7 +215,7 @@ Table errors_table(const InDoubt& answer) {
                  {"channel", "", true},
                  {"frequency", "", true},
                  {"possible error", "", true},
-                 {"unit", "", false},
+                 {"measured in", "", false},
                  {"whose", "", false},
                  {"standards", "", true},
                  {"", "", false}},
@@ -232,6 +232,15 @@ Table errors_table(const InDoubt& answer) {
                  (error.apart.empty() ? "" : ": " + printable(error.apart_words(), 60)),
              count_cell(error.standards), error.beyond ? "beyond its limits" : ""});
     return table;
+}
+
+bool challenge_missed(const InDoubt& answer) {
+    if (answer.episode == 0 || answer.episode > answer.episodes.size()) return false;
+    const auto& checks = answer.episodes[answer.episode - 1].blocking;
+    return std::any_of(checks.begin(), checks.end(), [](const record::ShiftCheck& check) {
+        return std::any_of(check.standards.begin(), check.standards.end(),
+                           [](const auto& unit) { return unit.challenge && !unit.as_wanted; });
+    });
 }
 
 Table doubtful_table(const InDoubt& answer) {
@@ -367,8 +376,10 @@ Sheet sheet_of(const InDoubt& answer) {
         (answer.last_good ? "The last good check before it was at " + iso_8601(*answer.last_good)
                           : std::string("There was no good check before it")) +
         "; " + counted(answer.units.size(), "run") + " since in doubt, of which " +
-        std::to_string(answer.would_change()) +
-        " would get another verdict. A challenge unit that passed leaves all of them in doubt.");
+        std::to_string(answer.would_change()) + " would get another verdict.");
+    if (challenge_missed(answer))
+        sheet.sentences.emplace_back(
+            "A challenge unit was not rejected as it has to be: that leaves all of them in doubt.");
     if (answer.not_in_doubt > 0)
         sheet.sentences.push_back(
             counted(answer.not_in_doubt, "run") +

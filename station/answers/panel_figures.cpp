@@ -16,7 +16,7 @@ PanelFigure panel_of(const language::PlanPtr& plan, std::string id, std::string 
     for (const auto& key : plan->map.keys) {
         PanelPlace place;
         place.key = printable(key.name, 40);
-        place.round = key.kind == language::KeyKind::wheel || key.kind == language::KeyKind::button;
+        place.round = key.kind == language::KeyKind::wheel;
         place.x = key.x.value();
         place.y = key.y.value();
         place.width = key.width.value();

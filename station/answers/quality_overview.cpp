@@ -16,19 +16,36 @@ namespace {
 using OverviewObject = boost::json::object;
 using record::Stage;
 
-journal::Stored<std::optional<std::string>> lot_asked_for(ledger::Reader& reader,
-                                                          const QualityWish& wish) {
-    if (wish.lot) return wish.lot;
+bool has_results(const record::LotCount& count) {
+    return count.pass + count.fail + count.inconclusive + count.no_verdict > 0;
+}
+
+bool asked_for(const ledger::LotSummary& lot, const QualityWish& wish) {
+    return lot.measure_only == wish.measure_only &&
+           (!wish.station || lot.station == *wish.station) &&
+           (!wish.product || lot.product == *wish.product) &&
+           (!wish.recipe || lot.recipe == *wish.recipe);
+}
+
+// The lot that is told, and the one whose units are drawn: a lot that has none yet leaves those of
+// the lot before it on the sheet.
+struct LotsOfSheet {
+    std::optional<std::string> told, drawn;
+};
+journal::Stored<LotsOfSheet> lots_of_sheet(ledger::Reader& reader, const QualityWish& wish) {
+    if (wish.lot) return LotsOfSheet{wish.lot, wish.lot};
     const auto lots = reader.lots();
     if (!lots) return lots.error();
+    LotsOfSheet of;
     for (const auto& lot : *lots) {
-        if (lot.measure_only != wish.measure_only) continue;
-        if (wish.station && lot.station != *wish.station) continue;
-        if (wish.product && lot.product != *wish.product) continue;
-        if (wish.recipe && lot.recipe != *wish.recipe) continue;
-        return std::optional(lot.name);
+        if (!asked_for(lot, wish)) continue;
+        if (!of.told) of.told = lot.name;
+        if (!has_results(lot.count)) continue;
+        of.drawn = lot.name;
+        break;
     }
-    return std::optional<std::string>();
+    if (!of.drawn) of.drawn = of.told;
+    return of;
 }
 
 // A lot of a day would be more points than a small chart shows.
@@ -139,15 +156,16 @@ journal::Stored<OverviewAnswer> quality_overview(ledger::Reader& reader, const Q
     const auto alarms = reader.chart_alarms(true);
     if (!alarms) return alarms.error();
     answer.alarms = alarms->size();
-    const auto name = lot_asked_for(reader, wish);
-    if (!name) return name.error();
-    if (!*name) return answer;
-    QualityWish of_lot = wish;
-    of_lot.lot = **name;
-    auto lot = lot_report(reader, **name);
+    const auto lots = lots_of_sheet(reader, wish);
+    if (!lots) return lots.error();
+    if (!lots->told) return answer;
+    auto lot = lot_report(reader, *lots->told);
     if (!lot) return lot.error();
     answer.lot = std::move(*lot);
     if (!answer.lot) return answer;
+    answer.drawn_lot = *lots->drawn;
+    QualityWish of_lot = wish;
+    of_lot.lot = lots->drawn;
     of_lot.drafts =
         of_lot.drafts || answer.lot->lot.permission.kind == record::PermissionKind::draft;
     auto charts = newest_charts(reader, of_lot);
@@ -187,6 +205,7 @@ Json to_json(const OverviewAnswer& answer) {
     next["key"] = act.place ? text(act.place->key) : Json(nullptr);
     return OverviewObject{{"next", std::move(next)},
                           {"lot", answer.lot ? to_json(*answer.lot) : Json(nullptr)},
+                          {"drawn_lot", answer.lot ? text(answer.drawn_lot) : Json(nullptr)},
                           {"waiting", answer.waiting},
                           {"alarms", answer.alarms},
                           {"failures", to_json(answer.failures)},
@@ -200,6 +219,11 @@ Sheet sheet_of(const OverviewAnswer& answer) {
         return sheet;
     }
     sheet = sheet_of(*answer.lot);
+    if (answer.drawn_lot != answer.lot->lot.name)
+        sheet.sentences.insert(sheet.sentences.begin(),
+                               "No unit of lot " + printable(answer.lot->lot.name, 64) +
+                                   " has a result yet: charts are of lot " +
+                                   printable(answer.drawn_lot, 64) + ".");
     const Sheet charts = sheet_of(answer.charts, 0);
     if (!charts.panels.empty()) sheet.panels.push_back(charts.panels.front());
     if (answer.failures.plan) sheet.panels.push_back(panel_of(answer.failures));

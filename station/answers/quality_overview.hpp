@@ -17,7 +17,9 @@ namespace padtrim::answers {
 
 struct OverviewAnswer {
     std::optional<LotReport> lot;  // the one asked for, or the newest that was to adjust
-    ControlAnswer charts;          // of its newest units
+    std::string
+        drawn_lot;         // whose charts follow: its own, or while it has no result the one before
+    ControlAnswer charts;  // of that lot's newest units
     FailureMap failures;
     YieldAnswer yields;            // by day, or by lot where there are few days
     std::size_t waiting = 0;       // units of any lot that are quarantined

@@ -1,6 +1,7 @@
 #include "station/answers/quality_wish.hpp"
 
 #include "station/answers/day_means.hpp"
+#include "station/answers/json.hpp"
 #include "station/answers/named.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/times.hpp"

@@ -228,8 +228,12 @@ journal::Stored<TouchedUnits> touched_units(ledger::Reader& reader, const Touche
         }
         touched_by.runs.push_back(std::move(run));
     }
-    std::set<record::RunId> units;
-    for (const auto& run : touched_by.runs) units.insert(run.unit);
+    // A unit may come in several lots: its serial tells, or the label that stood for one.
+    std::set<std::string> units;
+    for (const auto& run : touched_by.runs)
+        units.insert(!run.serial.empty()  ? "serial " + run.serial
+                     : !run.label.empty() ? "label " + run.label
+                                          : std::to_string(run.unit));
     touched_by.units = units.size();
     return touched_by;
 }

@@ -1,7 +1,7 @@
 // Draws padtrim's chart descriptions (station/answers/chart.hpp) as a drawing office would: ink on
 // paper, line types that carry the meaning, colour that only adds. One global, `padtrimDrawing`,
-// with drawChart(element, chart), drawPanel(element, figure, open) and drawTape(element, tape, open); needs the chart
-// library's global. `open` gives the address that a key or a unit leads to, or nothing. use(look) sets colours and the
+// with drawChart(element, chart), drawPanel(element, figure, open) and drawTape(element, tape, open), and clear(element)
+// before an element is drawn in again; needs the chart library's global. `open` gives the address that a key or a unit leads to, or nothing. use(look) sets colours and the
 // scale of type, for a page in the dark and one that is read from afar.
 (function (global) {
   "use strict";
@@ -22,6 +22,7 @@
   };
 
   const digits = (value) => Number(value.toPrecision(5)).toString();
+  const roughly = (value) => Number(value.toPrecision(4)).toString();
   const titled = (axis) => axis.title + (axis.unit ? ", " + axis.unit : "");
   const valueText = (axis) => (value) => (axis.share ? String(Math.round(1000 * value) / 10) : digits(value));
   // Names of a few places may be longer than these are wide.
@@ -32,7 +33,7 @@
   const letter = () => pt(6.6); // its width, in the mean
   const longestName = (axis) => Math.max(...axis.names.map((name) => name.length));
   // What names take below their axis.
-  const namesRoom = (axis, width) => (slanted(axis, width) ? pt(20) + 0.37 * letter() * Math.min(18, longestName(axis)) : pt(28));
+  const namesRoom = (axis, width) => (slanted(axis, width) ? pt(20) + 0.58 * letter() * Math.min(18, longestName(axis)) : pt(28));
   // a to z, then aa, as lists in pages count.
   function lettered(number) {
     let letters = "";
@@ -64,7 +65,7 @@
       option.interval = Math.max(1, Math.ceil(axis.names.length / 14));
       option.axisLabel.formatter = (place) =>
         Number.isInteger(place) && axis.names[place] !== undefined ? axis.names[place] : "";
-      if (slanted(axis, width)) Object.assign(option.axisLabel, { rotate: 22, hideOverlap: false, overflow: "truncate", width: pt(120), fontSize: pt(10) });
+      if (slanted(axis, width)) Object.assign(option.axisLabel, { rotate: 35, hideOverlap: false, overflow: "truncate", width: pt(120), fontSize: pt(10) });
       // Marks stand on whole places.
       option.min = -1;
       option.max = axis.names.length;
@@ -167,7 +168,7 @@
     return [{
       type: "scatter", name: "remarks", data, animation: false, z: 5, silent: small,
       symbol: "path://M-10,-8L-8,-10L0,-2L8,-10L10,-8L2,0L10,8L8,10L0,2L-8,10L-10,8L-2,0Z",
-      symbolSize: small ? 5 : 11, itemStyle: { color: stop },
+      symbolSize: small ? 7 : 15, itemStyle: { color: stop },
       label: { show: !small && data.length <= 30, position: "top", color: ink, fontFamily: font, fontSize: pt(11), fontWeight: 600, formatter: (entry) => lettered(entry.data.number) },
     }];
   }
@@ -179,7 +180,7 @@
         lineStyle: Object.assign({ color: ink }, limitStroke[limit.kind]),
         label: {
           show: !small, position: "end", color: ink, fontFamily: font, fontSize: pt(10.5),
-          formatter: () => limit.name + " " + valueText(limit.of_x ? chart.x : chart.y)(limit.value),
+          formatter: () => limit.name + " " + (limit.kind === "centre" && limit.of_x ? roughly : valueText(limit.of_x ? chart.x : chart.y))(limit.value),
         },
       }));
     if (!data.length) return [];
@@ -244,6 +245,15 @@
     return drawn;
   }
 
+  // The library keeps what it drew until it is told: emptied by hand, an element would never be drawn in again.
+  function clear(element) {
+    for (const one of [element, ...element.querySelectorAll("[_echarts_instance_]")]) {
+      const drawn = global.echarts.getInstanceByDom(one);
+      if (drawn) drawn.dispose();
+    }
+    element.replaceChildren();
+  }
+
   function svg(name, attributes, words) {
     const element = document.createElementNS("http://www.w3.org/2000/svg", name);
     for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
@@ -296,7 +306,7 @@
       if (place.detail) group.append(svg("title", {}, place.detail));
       const look = { fill: "none", stroke: ink, "stroke-width": 1.4, "stroke-dasharray": { continuous: "", dashed: "7 4", dotted: "1.5 3" }[place.outline] };
       const shape = (more) => place.round ? svg("ellipse", Object.assign({ cx: x, cy: y, rx: w / 2, ry: h / 2 }, more))
-        : svg("rect", Object.assign({ x: x - w / 2, y: y - h / 2, width: w, height: h, rx: 3 }, more));
+        : svg("rect", Object.assign({ x: x - w / 2, y: y - h / 2, width: w, height: h, rx: Math.min(2.5 * scale, h / 4) }, more));
       if (place.chart === null) {
         if (place.tone > 0) group.append(shape({ fill: hatch(root, place.tone) }));
         group.append(shape(look));
@@ -374,5 +384,5 @@
     element.append(root);
   }
 
-  global.padtrimDrawing = { drawChart, drawPanel, drawTape, optionsOf, use };
+  global.padtrimDrawing = { drawChart, drawPanel, drawTape, clear, optionsOf, use };
 })(globalThis);

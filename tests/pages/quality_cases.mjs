@@ -79,6 +79,7 @@ test("a quality engineer's day", async () => {
     // What is wrong is said where it is asked.
     await page.page.goto(`${station.address}/yield?since=yesterday`);
     await until("it says so", async () => (await page.text("#trouble")).includes("'yesterday' is no time"));
+    equal([await page.sentence(), await page.page.$eval("main a", (link) => link.getAttribute("href"))], ["Ask otherwise, or about all.", "/yield"], "what to do about it");
 
     // A decision is asked for a reason, kept, and shown with it.
     await shown(page, `${station.address}/dispositions`);

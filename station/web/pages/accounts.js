@@ -5,7 +5,7 @@ import { h } from "/elements.js";
 import { ask, tell } from "/calls.js";
 import { t } from "/texts.js";
 import { say } from "/sentences.js";
-import { admitted, first, logOut, who } from "/session.js";
+import { admitted, first, logIn, logOut, who } from "/session.js";
 import { applyTheme, language } from "/settings.js";
 
 const at = (id) => document.getElementById(id);
@@ -37,7 +37,10 @@ function form(parts, send) {
 
 const firstForm = () => form(
   [field("code", "text", t("code")), field("name", "text", t("operator")), field("password", "password", t("newPassword")), enter(t("setLogin"))],
-  ({ code, name, password }) => first(code.trim(), name.trim(), password));
+  async ({ code, name, password }) => {
+    await first(code.trim(), name.trim(), password);
+    await logIn(name.trim(), password);
+  });
 
 const loginForm = () => form(
   [field("name", "text", t("loginName")), h("label", {}, t("role"), h("select", { name: "role" }, ...roles.map((role) => h("option", { value: role }, t(`role ${role}`))))),
@@ -49,7 +52,7 @@ async function show() {
   const here = who();
   at("tell").textContent = here.needed ? t("loggedIn", { name: here.name, role: t(`role ${here.role}`) }) : t("nobodyYet");
   if (!here.needed) return at("logins").replaceChildren(firstForm());
-  const out = h("button", { type: "button", onclick: logOut }, t("logOut"));
+  const out = h("p", {}, h("button", { type: "button", onclick: logOut }, t("logOut")));
   if (here.role !== "administrator") return at("logins").replaceChildren(h("p", {}, t("notYours")), out);
   const { accounts } = await ask("/api/accounts");
   const rows = accounts.map(({ name, role }) => row(h("td", {}, name), h("td", {}, t(`role ${role}`)),

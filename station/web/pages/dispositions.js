@@ -29,7 +29,7 @@ async function newestDecision(unit) {
 
 const askAbout = (unit) => askReason({
   title: t("decideOn", { unit: unit.serial }), about: [inWords(unit.reason), inWords(unit.next_step)].filter(Boolean).join(" "),
-  fields: [field(t("becomes"), h("select", { name: "to" }, ...["rework", "scrap", "quarantined", "released"].map((one) => h("option", { value: one }, t(`to ${one}`)))))],
+  fields: [field(t("becomes"), h("select", { name: "to" }, h("option", { value: "" }, t("chooseOne")), ...["rework", "scrap", "quarantined", "released"].map((one) => h("option", { value: one }, t(`to ${one}`)))))],
   note: t("decideNote"), doIt: t("decide"), work: (typed) => decided(unit, typed),
 });
 

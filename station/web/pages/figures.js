@@ -38,6 +38,7 @@ function takeLook() {
 const mostRows = 500; // the CSV has every one
 const row = (...cells) => h("tr", {}, ...cells);
 const isMoment = (words) => /^\d{4}-\d{2}-\d{2}/.test(words);
+const unbroken = ["unit", "lot", "serial", "station", "fixture", "revision", "allowed", "limits"]; // columns whose words stay on one line
 const wordsOf = (cell) => (typeof cell === "string" ? cell : cell.text);
 
 // `unit` gives the address of a cell that names a unit.
@@ -46,7 +47,7 @@ export function tableOf(table, links = {}) {
     column.title || column.unit ? h("th", { scope: "col", class: column.number ? "figure" : null }, column.unit && column.unit !== "1" ? `${inWords(column.title)}, ${column.unit}` : inWords(column.title)) : h("td", {}));
   const cellOf = (cell, column, all) => {
     const link = links[column.title]?.(wordsOf(cell), all), words = inWords(wordsOf(cell));
-    return h("td", { class: column.number ? "figure" : isMoment(words) ? "moment" : null }, link ? h("a", { href: link }, words) : words);
+    return h("td", { class: column.number ? "figure" : isMoment(words) ? "moment" : unbroken.includes(column.title) ? "unbroken" : null }, link ? h("a", { href: link }, words) : words);
   };
   const rows = table.rows.slice(0, mostRows).map((cells) => row(...cells.map((cell, i) => cellOf(cell, table.columns[i], cells))));
   return h("div", { class: "wide", tabindex: "0", role: "group", "aria-label": inWords(table.title) || t("table") },
@@ -73,7 +74,7 @@ function figureOf(figure, address, draw, { links, table, className = "" }) {
     figure.sentence ? h("figcaption", {}, inWords(figure.sentence)) : null,
     figure.series ? remarksOf(figure) : null,
     h("div", { class: "beside" }, tableDetails(table, links), csvLink(address, figure.id)));
-  return { element, draw: () => { room.replaceChildren(); room.removeAttribute("style"); draw(room); } };
+  return { element, draw: () => { padtrimDrawing.clear(room); room.removeAttribute("style"); draw(room); } };
 }
 
 export const chartFigure = (chart, address, links = {}) =>
@@ -113,6 +114,7 @@ let standing = [];
 export async function show(container, figures, { newest, columns = 0, first = "" }) {
   await drawing();
   if (!newest()) return;
+  padtrimDrawing.clear(container);
   standing = figures;
   const elements = figures.map((figure) => figure.element);
   if (columns) container.replaceChildren(h("div", { class: "column" }, ...elements.slice(0, columns)), h("div", { class: "column" }, ...elements.slice(columns)));

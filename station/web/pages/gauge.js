@@ -46,7 +46,8 @@ export async function answer(newest) {
     headline = type1 ? t("gauge type-1") : inWords(walk.sentence);
     sentences = told.length ? result.sentences : [t("noResult"), ...reasonsOf(result.tables)];
   } else {
-    walk = { ...begun, nests: (await ask("/api/panel")).nests };
+    const { nests } = await ask("/api/panel");
+    walk = { ...begun, nests, missing: begun.units_wanted * nests.length * begun.repetitions };
   }
   if (!newest()) return;
   say(headline);

@@ -15,11 +15,11 @@ const sheetAbout = { lot: "yield", "in doubt": "doubt", dispositions: "dispositi
 
 // Alarms are of every lot, and so is the way to them.
 const everyAlarm = () => toAlarms(Object.fromEntries(sheet.fields.map((field) => [field, ""])));
-function sentenceOf(next) {
+function sentenceOf(next, station) {
   if (next.about === "alarms") return h("a", { href: everyAlarm() }, inWords(next.sentence));
   const about = sheetAbout[next.about];
   if (!about) return inWords(next.sentence);
-  const more = about === "chart" ? { check: next.check, key: next.key } : about === "dispositions" ? { lot: "" } : {};
+  const more = about === "chart" ? { check: next.check, key: next.key } : about === "dispositions" ? { lot: "" } : about === "doubt" ? { station } : {};
   return h("a", { href: toSheet(about, more) }, inWords(next.sentence));
 }
 
@@ -31,14 +31,14 @@ function openOf(panel, lot) {
 
 export async function answer(newest) {
   const address = callOf("overview", sheet, filters());
-  const { next, lot, alarms } = await ask(`${address}&format=json`);
+  const { next, lot, drawn_lot, alarms } = await ask(`${address}&format=json`);
   const body = await ask(`${address}&format=sheet`);
   if (!newest()) return;
   say("");
-  at("sentence").append(sentenceOf(next));
+  at("sentence").append(sentenceOf(next, lot?.station ?? ""));
   at("sentences").replaceChildren(...[body.title, ...body.sentences.slice(0, 3)].map((one) => h("p", {}, inWords(one))),
     ...(alarms ? [h("p", {}, h("a", { href: everyAlarm() }, t("openAlarms", { n: alarms })))] : []));
-  const name = lot?.lot ?? "";
+  const name = drawn_lot ?? "";
   const panels = body.panels.map((panel) => panelFigure(panel, address, openOf(panel, name)));
   const tapes = body.tapes.map((tape) => tapeFigure(tape, address, (unit) => toUnit(unit.serial)));
   const failures = body.panels.some((panel) => panel.id === "failures") ? [panels.pop()] : [];

@@ -6,7 +6,7 @@ import { t } from "/texts.js";
 import { inWords } from "/quality_words.js";
 import { chartFigure, panelFigure, show, tableFigure } from "/figures.js";
 import { callOf } from "/sheets.js";
-import { filters, say, sheet, toSheet, toUnit } from "/question.js";
+import { filters, offer, say, sheet, toSheet, toUnit } from "/question.js";
 
 const at = (id) => document.getElementById(id);
 const tell = (sentences, more) => at("sentences").replaceChildren(...sentences.map((one) => h("p", {}, inWords(one))), ...more);
@@ -58,6 +58,34 @@ function yieldFigures(bodies, addresses) {
 }
 const arranged = { capability: capabilityFigures, yield: yieldFigures };
 
+// The finding that stands for the whole sheet, where there is one: a question is a poor headline for an answer.
+const rowsOf = (body) => body.tables[0]?.rows ?? [];
+const columnOf = (body, begin) => body.tables[0].columns.findIndex((column) => column.title.startsWith(begin));
+const findings = {
+  yield([body]) {
+    const told = /^.*First-pass yields (differ|cannot be told apart)/.exec(body.charts[0]?.sentence ?? "");
+    return told && t(told[1] === "differ" ? "finding differ" : "finding alike");
+  },
+  capability([found]) {
+    const [worst] = rowsOf(found), index = worst?.[columnOf(found, "Ppk")];
+    return index?.text && t("finding capability", { index: index.value.toFixed(2), what: `${inWords(worst[0])}, ${inWords(worst[1])}` });
+  },
+  chart([body]) {
+    const rows = rowsOf(body), n = rows.filter((row) => row[columnOf(body, "signals")].value > 0).length;
+    return rows.length > 0 && t(n ? "finding signals" : "finding steady", { n, of: rows.length });
+  },
+  doubt([body]) {
+    const rows = rowsOf(body);
+    return rows.length > 0 && t("finding doubt", { n: rows.length, changed: rows.filter((row) => row[0] === "YES").length });
+  },
+};
+
+// What an answer knows that the title block offers.
+async function offerEpisodes(address) {
+  const { episodes } = await ask(address), moment = (time) => time.slice(0, 16).replace("T", " ");
+  offer("episode", episodes.map((one, i) => [i ? String(i + 1) : "", `${moment(one.first_blocked)}Z, ${one.fixture}`]));
+}
+
 const nothing = async () => ({ words: [], figures: [] });
 
 // `beside` asks for what a sheet has beside its question: words and a `first` element above the figures, figures below them.
@@ -72,9 +100,10 @@ export async function answer(newest, beside = nothing) {
   const addresses = sheet.calls.map((call) => callOf(call, sheet, now, counts));
   const bodies = [];
   for (const address of addresses) bodies.push(await ask(`${address}&format=sheet`));
+  if (sheet.name === "doubt") await offerEpisodes(addresses[0]);
   const more = await beside();
   if (!newest()) return;
-  say(t(`question ${sheet.name}`));
+  say(findings[sheet.name]?.(bodies) || t(`question ${sheet.name}`));
   tell([...new Set(bodies.flatMap((body) => body.sentences))], more.words);
   at("figures").dataset.columns = arranged[sheet.name] ? "2" : "1";
   const figures = arranged[sheet.name]?.(bodies, addresses) ?? bodies.flatMap((body, i) => figuresOf(body, addresses[i]));

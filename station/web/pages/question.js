@@ -19,12 +19,18 @@ let choices = null, drawn = null, everything = false, answer = async () => {};
 let heard = true, failed = false, turn = 0;
 
 function showIndex() {
-  const entry = (one, i) => h("li", {}, h("a", { href: addressOf(one, filters()), "aria-current": one === sheet ? "page" : null },
-    h("span", { class: "number", "aria-hidden": "true" }, String(i + 1)), t(`sheet ${one.name}`)));
+  const entry = (one) => h("li", {}, h("a", { href: addressOf(one, filters()), "aria-current": one === sheet ? "page" : null }, t(`sheet ${one.name}`)));
+  const place = h("li", { class: "place" }, t("sheetOf", { n: sheets.indexOf(sheet) + 1, of: sheets.length }));
   at("index").setAttribute("aria-label", t("sheetIndex"));
   const away = (href, name) => h("li", {}, h("a", { href }, name));
-  at("index").replaceChildren(h("ol", {}, ...sheets.map(entry), away("/", t("operatorShort")), away("/plan", t("planShort"))));
+  at("index").replaceChildren(h("ul", {}, place, ...sheets.map(entry), away("/", t("operatorShort")), away("/plan", t("planShort"))));
 }
+
+// What only an answer knows that a field can be: [value, words] each. One alone is no choice.
+const offered = {};
+export const offer = (field, options) => { offered[field] = options; };
+const ofAnswer = ["episode"];
+const isChoice = (field) => !ofAnswer.includes(field) || offered[field]?.length > 1;
 
 // The names that the records hold for a field, or null where it is typed.
 function namesFor(field) {
@@ -48,10 +54,11 @@ const widths = { since: 10, until: 10, revision: 5, fixture: 14, relay: 4, risk:
 
 function controlFor(field, value) {
   if (flags.includes(field)) return h("select", { name: field }, h("option", { value: "" }, t(`no ${field}`)), h("option", { value: "yes", selected: value === "yes" }, t(`yes ${field}`)));
+  if (offered[field]) return h("select", { name: field }, ...offered[field].map(([name, words]) => h("option", { value: name, selected: name === value }, words)));
   const names = namesFor(field);
   if (!names) {
-    const hint = moments.includes(field) ? "2026-03-31" : null;
-    return h("input", { name: field, value, type: "text", size: widths[field] ?? 8, inputmode: numbers.includes(field) ? "decimal" : null, placeholder: hint, maxlength: 64, autocomplete: "off" });
+    const [hint, tip] = moments.includes(field) ? [t("anyTime"), "2026-03-31"] : [null, null];
+    return h("input", { name: field, value, type: "text", size: widths[field] ?? 8, inputmode: numbers.includes(field) ? "decimal" : null, placeholder: hint, title: tip, maxlength: 64, autocomplete: "off" });
   }
   const known = value && !names.includes(value) ? [value, ...names] : names;
   const usual = choicesOf[field]?.[0];
@@ -61,7 +68,7 @@ function controlFor(field, value) {
 
 function showBlock() {
   const now = filters(), may = (field) => !ofCheck.includes(field) || now.get("check");
-  const shown = sheet.fields.filter((field) => may(field) && (everything || !rare.includes(field) || now.get(field)));
+  const shown = sheet.fields.filter((field) => may(field) && isChoice(field) && (everything || !rare.includes(field) || now.get(field)));
   const hides = sheet.fields.some((field) => rare.includes(field) && !now.get(field));
   const fields = shown.map((field) =>
     h("label", { class: now.get(field) ? "set" : null }, h("span", {}, t(`field ${field}`)), controlFor(field, now.get(field) ?? "")));
@@ -83,6 +90,8 @@ function send(event) {
   event?.preventDefault();
   if (!heard) return null;
   const typed = Object.fromEntries([...new FormData(at("block"))].map(([name, value]) => [name, value.trim()]));
+  // Episodes are those of one station and fixture.
+  if (["station", "fixture"].some((field) => (typed[field] ?? "") !== (filters().get(field) ?? ""))) delete typed.episode;
   return go(addressOf(sheet, new URLSearchParams({ check: filters().get("check") ?? "" }), typed));
 }
 
@@ -116,6 +125,13 @@ export function line(live) {
   if (back && failed) renew();
 }
 
+// What was asked has no answer as it stands: a link may name what these records do not hold.
+function refuse() {
+  at("sentence").textContent = t("askOtherwise");
+  at("sentences").replaceChildren();
+  at("figures").replaceChildren(h("p", { class: "empty" }, h("a", { href: sheet.path }, t("reset"))));
+}
+
 // Asks for the choices once, then lets the sheet answer. An answer that a newer question has
 // overtaken shows nothing.
 export async function renew() {
@@ -140,7 +156,7 @@ export async function renew() {
     if (!newest()) return;
     failed = true;
     at("trouble").textContent = trouble.message;
-    if (!(trouble instanceof Silent)) at("figures").replaceChildren();
+    if (!(trouble instanceof Silent)) refuse();
   }
   at("figures").removeAttribute("aria-busy");
   showBlock();

@@ -15,6 +15,7 @@ export const mayDecide = () => !who().needed || ["quality", "administrator"].inc
 
 function typedIn(form) {
   const typed = Object.fromEntries([...new FormData(form)].map(([name, value]) => [name, value.trim()]));
+  if (typed.to === "") throw new Error(t("noChoice"));
   if (typed.why === "") throw new Error(t("noReason"));
   if (typed.who === "") throw new Error(t("noName"));
   if (typed.who) keepPerson(typed.who);

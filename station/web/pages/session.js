@@ -25,6 +25,8 @@ async function post(path, body) {
 
 export const first = (code, name, password) => post("/api/session/first", { code, name, password });
 
+export const logIn = (name, password) => post("/api/session", { name, password });
+
 export async function logOut() {
   await post("/api/session/end", {});
   location.reload();
@@ -46,7 +48,7 @@ function askForLogin() {
     const fields = [...form.querySelectorAll("input")], at = fields.indexOf(document.activeElement);
     if (at === 0 && !fields[1].value) return fields[1].focus();
     try {
-      await post("/api/session", { name: fields[0].value.trim(), password: fields[1].value });
+      await logIn(fields[0].value.trim(), fields[1].value);
       location.reload();
     } catch (trouble) {
       wrong.textContent = trouble.message;

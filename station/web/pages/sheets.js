@@ -12,7 +12,7 @@ export const sheets = [
   { name: "chart", path: "/chart", fields: [...place, "as-left", "kind", "baseline", "anew", ...runs, "all"], calls: ["chart"] },
   { name: "drift", path: "/drift", fields: [...place, "as-left", "risk", ...runs], calls: ["drift"] },
   { name: "gauge", path: "/gauge", fields: ["lot", ...place, "appraisers", "type-1", "reference", "calibration", "station"], calls: ["gauge-steps", "gauge"] },
-  { name: "doubt", path: "/in-doubt", fields: ["station", "fixture"], calls: ["in-doubt"] },
+  { name: "doubt", path: "/in-doubt", fields: ["station", "fixture", "episode"], calls: ["in-doubt"] },
   { name: "dispositions", path: "/dispositions", fields: ["which", ...runs], calls: ["dispositions"] },
   { name: "sampling", path: "/sampling", fields: ["product", "step"], calls: ["sampling"] },
   { name: "trace", path: "/trace", fields: ["relay", "step", "fixture", ...runs], calls: ["trace"] },

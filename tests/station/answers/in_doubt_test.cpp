@@ -105,11 +105,18 @@ TEST_F(Doubted, AreNoneByWhatOneStandardDidAlone) {
     EXPECT_EQ(answer.errors[0].whose, ErrorOf::standard);
     EXPECT_EQ(answer.errors[0].apart, std::vector<std::string>{"STD-1"});
     EXPECT_EQ(answer.errors[0].value, 0.0);
+    const auto says_challenge = [](const InDoubt& of) {
+        for (const auto& sentence : sheet_of(of).sentences)
+            if (sentence.starts_with("A challenge unit was not rejected")) return true;
+        return false;
+    };
+    EXPECT_FALSE(says_challenge(answer)) << "there was none";
     // A challenge unit that was not rejected leaves every unit in doubt.
     check.at = support::at_second(600);
     check.standards.push_back({"X-1", 1, true, record::Verdict::pass, false, ""});
     ledger.shift_check(check);
     EXPECT_EQ(doubt().units.size(), 2u);
+    EXPECT_TRUE(says_challenge(doubt()));
 }
 
 TEST_F(Doubted, AreThoseOfTheNestThatChanged) {

@@ -101,6 +101,15 @@ TEST(OverviewOfALot, ShowsTheNewestLotWithItsTapeAndPanels) {
     QualityWish first;
     first.lot = "L-1";
     EXPECT_EQ(quality_overview(ledger.reader(), first).value().lot->lot.name, "L-1");
+
+    ledger.lot("L-3", false, text);
+    const auto fresh = quality_overview(ledger.reader(), {}).value();
+    EXPECT_EQ(fresh.lot->lot.name, "L-3");
+    EXPECT_EQ(fresh.drawn_lot, "L-2") << "charts stay until the new lot has its own";
+    EXPECT_EQ(sheet_of(fresh).panels.size(), 2U);
+    EXPECT_EQ(sheet_of(fresh).sentences.at(0),
+              "No unit of lot L-3 has a result yet: charts are of lot L-2.");
+    EXPECT_TRUE(sheet_of(fresh).tapes.empty());
 }
 
 TEST(OverviewOfALot, SaysWhenThereIsNone) {

@@ -95,6 +95,14 @@ TEST_F(Touched, UnitsAreFoundByStepRevisionAndFixture) {
     EXPECT_EQ(touched(wish).units, 0u);
 }
 
+// A serial that comes again in a later lot is the same unit.
+TEST_F(Touched, AUnitOfTwoLotsIsOne) {
+    ledger.lot("L-2");
+    ledger.unit({"A", {}, 1, record::Verdict::pass, 400});
+    EXPECT_EQ(touched({}).units, 2u);
+    EXPECT_EQ(sheet_of(touched({})).sentences.at(0), "2 units in 4 runs.");
+}
+
 TEST_F(Touched, AreATableAndJson) {
     const auto answer = touched({});
     EXPECT_EQ(sheet_of(answer).tables.at(0).rows.size(), 3u);
