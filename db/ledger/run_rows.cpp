@@ -90,6 +90,28 @@ Query newest_run(Database& database, const char* where) {
         where + " ORDER BY run.id DESC, disposition.id DESC LIMIT 1";
     return Query(database, sql);
 }
+
+// Its newest run in production of this lot's product, in whatever other lot.
+std::string passed_elsewhere(Database& database, record::LotId lot, const std::string& serial) {
+    Query newest(database,
+                 "SELECT run_end.verdict, disposition.disposition, lot.name"
+                 " FROM run JOIN run_end ON run_end.run = run.id"
+                 " JOIN disposition ON disposition.run = run.id"
+                 " JOIN lot ON lot.id = run.lot"
+                 " JOIN lot_opening ON lot_opening.id = run.opening"
+                 " JOIN plan ON plan.hash = lot_opening.plan"
+                 " LEFT JOIN opening_permission ON opening_permission.opening = run.opening"
+                 " WHERE run.serial = ? AND run.lot <> ? AND lot.measure_only = 0"
+                 " AND coalesce(opening_permission.kind, '') <> 'draft'"
+                 " AND plan.product = (SELECT plan.product FROM lot_opening"
+                 " JOIN plan ON plan.hash = lot_opening.plan WHERE lot_opening.lot = ?"
+                 " ORDER BY lot_opening.id DESC LIMIT 1)"
+                 " ORDER BY run.id DESC, disposition.id DESC LIMIT 1");
+    if (!newest.with(serial, lot, lot).next()) return "";
+    const bool stands = verdict_of(newest.text_at(0)) == record::Verdict::pass &&
+                        disposition_of(newest.text_at(1)) == record::Disposition::released;
+    return stands ? newest.text_at(2) : "";
+}
 }  // namespace
 
 Stored<record::UnitStanding> standing(Database& database, record::LotId lot,
@@ -97,6 +119,7 @@ Stored<record::UnitStanding> standing(Database& database, record::LotId lot,
     record::UnitStanding standing;
     standing.attempts = earlier_attempts(database, lot, serial).attempts;
     if (serial.empty()) return standing;
+    standing.passed_in = passed_elsewhere(database, lot, serial);
     Query anywhere = newest_run(database, "run.serial = ?");
     Query in_lot = newest_run(database, "run.serial = ? AND run.lot = ?");
     // Quarantine goes with the unit, whatever lot it comes in.

@@ -122,6 +122,9 @@ struct UnitStanding {
     Verdict verdict = Verdict::no_verdict;
     Disposition disposition = Disposition::undecided;
     std::string reason;
+    // Another lot of production, of the same product, in which its newest run passed and nobody
+    // decided otherwise since; "" for none.
+    std::string passed_in = {};
     friend bool operator==(const UnitStanding&, const UnitStanding&) = default;
 };
 

@@ -141,7 +141,10 @@ std::string NestRun::why_not_run(const record::UnitStanding& standing) {
     else if (!claimed_)
         claimed_ = lot_.claim();
     outsider_ = !counted && !claimed_;
-    return outsider_ ? lot_is_full(lot_.options.units) : why_not_again(standing, left_over_);
+    const bool produces = !lot_.options.measure_only && !lot_.options.shift_check &&
+                          lot_.options.permission.kind != record::PermissionKind::draft;
+    return outsider_ ? lot_is_full(lot_.options.units)
+                     : why_not_again(standing, left_over_, produces);
 }
 
 Act<void> NestRun::start_run() {

@@ -28,8 +28,17 @@ Settlement settlement_of(record::WriteStage stage) {
             "The station stopped before anything was written. Run the unit again."};
 }
 
-std::string why_not_again(const record::UnitStanding& standing, bool left_over) {
-    if (!standing.finished) return "";
+namespace {
+std::string passed_before(const record::UnitStanding& standing) {
+    if (standing.passed_in.empty()) return "";
+    return "The unit has passed in lot " + standing.passed_in +
+           " already; it is not run twice. To measure it again on purpose, start a lot that "
+           "measures only; to adjust it anew, decide on rework for it first.";
+}
+}  // namespace
+
+std::string why_not_again(const record::UnitStanding& standing, bool left_over, bool produces) {
+    if (!standing.finished) return produces ? passed_before(standing) : "";
     if (standing.disposition == record::Disposition::quarantined)
         return "The unit is quarantined; a person decides before it is run again. " +
                standing.reason;

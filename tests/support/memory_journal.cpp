@@ -141,6 +141,17 @@ MemoryJournal::Task<MemoryJournal::Stored<record::UnitStanding>> MemoryJournal::
         standing.disposition = run.disposition;
         standing.reason = run.reason;
     }
+    const auto of = [&](record::LotId id) { return lot_of(id)->openings.back(); };
+    for (const Run& run : runs) {
+        if (serial.empty() || run.start.serial != serial || run.start.lot == lot) continue;
+        const record::LotStart other = of(run.start.lot);
+        if (!run.has_ended() || other.measure_only || other.product != of(lot).product ||
+            other.permission.kind == record::PermissionKind::draft)
+            continue;
+        const bool stands = run.verdict() == record::Verdict::pass &&
+                            run.disposition == record::Disposition::released;
+        standing.passed_in = stands ? other.lot : "";
+    }
     co_return standing;
 }
 

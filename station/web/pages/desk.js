@@ -56,8 +56,7 @@ const builders = {
         field("operator", t("operator"), { value: person(), maxlength: 64 }),
         box("measure_only", t("justMeasure")), draft ? box("draft", t("asDraft"), { required: true }) : null,
         act("Enter", t("start"), { disabled: !start.free && !start.free_as_draft }),
-        h("p", { class: "tell" }, [start.permission, start.readiness].filter(Boolean).map(say).join(" ")),
-        thing.guard ? h("p", { class: "tell" }, t("guardAtRest")) : null,
+        h("p", { class: "tell" }, [start.permission, start.readiness].filter(Boolean).map(say).concat(thing.guard ? t("guardAtRest") : []).join(" ")),
       ],
       inTurn: true,
       async send(values) {

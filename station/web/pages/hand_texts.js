@@ -41,7 +41,7 @@ export const de = {
   references: "Referenzstufen an den Kontaktspitzen", referencesNote: "Zertifikat {certificate}, bestimmt am {on} bei {khz} kHz, Rekalibrierung fällig am {due}. Immer nur eine ist verbunden, und sie wird zurückgelesen. Werte in pF, darunter die erweiterte Unsicherheit.",
   expired: "ABGELAUFEN", notExpired: "gültig", reference: "Referenz", channel: "K {n}", connectStep: "{reference} verbinden, Nest {nest}, Kanal {channel}: {value} pF",
   connected: "Verbunden und zurückgelesen: {reference} an Nest {nest}, Kanal {channel} (Spule {coil}).", nothingConnected: "Keine Referenz ist verbunden.", openAll: "Referenz öffnen",
-  wear: "Verschleiß der Kontakte", wearNote: "Schließungen seit dem letzten Tausch; die abgenutztesten zuerst. Ein Tausch wird mit padtrim wear --replaced eingetragen.",
+  wear: "Verschleiß der Kontakte", wearNote: "Schließungen seit dem letzten Tausch; die abgenutztesten zuerst. Ein Tausch wird mit wear eingetragen.",
   contactUse: "Was er schaltet", coil: "Spule", operations: "Schließungen", ofRelay: "Vom Relaisleben", ofPin: "Vom Stiftleben", replaced: "Getauscht", worn: "ABGENUTZT", noLife: "Das Profil nennt keine Lebensdauern.",
   allContacts: "Alle {n} Kontakte",
 };

@@ -63,7 +63,7 @@ function showMargins(state) {
     cell(t("nest", { n: unit.nest })), h("td", {}, h("a", { href: `/unit?serial=${encodeURIComponent(unit.serial)}` }, unit.serial)),
     cell(key.key), cell(key.margin === null ? "–" : key.margin.toFixed(2), true), cell(t(`mark ${key.verdict}`)), cell(key.sentence))));
   at("margins").replaceChildren(rows.length
-    ? table([t("nestHead"), t("unit"), t("key"), t("margin"), t("verdict"), t("worst")], rows) : h("p", {}, t("noUnitYet")));
+    ? table([t("nestHead"), t("unit"), t("keyHead"), t("margin"), t("verdict"), t("worst")], rows) : h("p", {}, t("noUnitYet")));
 }
 
 async function showRecipe(done = "") {

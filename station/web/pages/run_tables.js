@@ -43,7 +43,7 @@ function drawingOf(run, panel) {
 }
 const nearestOf = (run) => h("ol", { class: "nearest" }, ...worstFirst(run.keys).slice(0, 5).map((key) =>
   h("li", { class: key.verdict === "pass" ? null : "not-passed" }, h("b", {}, key.margin === null ? "–" : key.margin.toFixed(2)), ` ${t("keyLine", key)}`,
-    key.verdict === "pass" ? "" : `: ${t(key.verdict)}`)));
+    key.verdict === "pass" ? "" : ` (${t(key.verdict)})`)));
 
 const held = (readings) => [
   readings.reference || t("allOpen"), readings.channels.length ? `ch ${readings.channels.join(" ")}` : "",

@@ -215,12 +215,24 @@ TEST(LotRun, UnitsThatLieInNestsDoNotMakeTheLotLarger) {
     rig.options.units = 3;
     ASSERT_EQ(rig.run().count.loaded, 3U);
     rig.options.lot = "L2";
+    rig.options.measure_only = true;  // what passed once may be measured again
     rig.options.units = 1;
     const LotOutcome outcome = rig.run();
     EXPECT_EQ(outcome.count, (record::LotCount{1, 1, 0, 0, 0, 0}));
     EXPECT_EQ(rig.journal.runs.size(), 4U);
     ASSERT_EQ(rig.told<UnitSetAside>().size(), 2U);
     EXPECT_THAT(rig.told<UnitSetAside>().front().reason, HasSubstr("has its 1 units"));
+}
+
+TEST(LotRun, SetsAsideWhatPassedInAnotherLotOfProduction) {
+    Rig rig(quick_plan({.nests = 3}));
+    rig.station.fill_magazine(3);
+    rig.options.units = 3;
+    ASSERT_EQ(rig.run().count.pass, 3U);
+    rig.options.lot = "L2";
+    EXPECT_EQ(rig.run().count, (record::LotCount{3, 0, 0, 0, 0, 3}));
+    EXPECT_EQ(rig.journal.runs.size(), 3U);
+    EXPECT_THAT(rig.told<UnitSetAside>().front().reason, HasSubstr("has passed in lot L"));
 }
 
 TEST(LotRun, FailsAUnitWhoseLabelSaysAnotherSerial) {

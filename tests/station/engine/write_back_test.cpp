@@ -94,19 +94,23 @@ TEST(Settlement, QuarantinesFromTheIntentOn) {
 
 TEST(Settlement, SaysWhyAUnitIsNotRunAgain) {
     record::UnitStanding standing;
-    EXPECT_EQ(why_not_again(standing, false), "");
+    EXPECT_EQ(why_not_again(standing, false, true), "");
+    standing.passed_in = "L-6";
+    EXPECT_THAT(why_not_again(standing, false, true), HasSubstr("passed in lot L-6 already"));
+    EXPECT_EQ(why_not_again(standing, false, false), "");  // measured again on purpose
+    standing.passed_in.clear();
     standing.finished = true;
-    EXPECT_EQ(why_not_again(standing, true), "");  // settled without verdict: run again
+    EXPECT_EQ(why_not_again(standing, true, true), "");  // settled without verdict: run again
     standing.verdict = record::Verdict::fail;
-    EXPECT_EQ(why_not_again(standing, false), "");
-    EXPECT_THAT(why_not_again(standing, true), HasSubstr("fail"));
+    EXPECT_EQ(why_not_again(standing, false, true), "");
+    EXPECT_THAT(why_not_again(standing, true, true), HasSubstr("fail"));
     standing.verdict = record::Verdict::pass;
-    EXPECT_THAT(why_not_again(standing, false), HasSubstr("not run twice"));
+    EXPECT_THAT(why_not_again(standing, false, true), HasSubstr("not run twice"));
     standing.disposition = record::Disposition::scrap;
-    EXPECT_THAT(why_not_again(standing, false), HasSubstr("scrapped"));
+    EXPECT_THAT(why_not_again(standing, false, true), HasSubstr("scrapped"));
     standing.disposition = record::Disposition::quarantined;
     standing.reason = "It was.";
-    EXPECT_THAT(why_not_again(standing, false), HasSubstr("a person decides"));
+    EXPECT_THAT(why_not_again(standing, false, true), HasSubstr("a person decides"));
 }
 
 }  // namespace
