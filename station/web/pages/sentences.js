@@ -38,6 +38,8 @@ const de = [
   [/^(\d+) checks? holds?\.$/, "$1 Prüfpunkte gehalten."],
   [/^(\d+) checks? holds?; the smallest margin is (\S+) \((.*) at (.*)\)\.$/, "$1 Prüfpunkte gehalten; die kleinste Reserve ist $2 ($3 bei $4)."],
   [/^The fixture profile names no check standards: .*$/, "Das Profil der Aufnahme nennt keine Prüfnormale: zwischen zwei Kalibrierungen sieht niemand, ob die Station noch misst wie zuvor."],
+  [/^The unit has passed in lot (.*) already; it is not run twice\. To measure it again on purpose, .*$/,
+    "Das Teil war in Los $1 schon gut und wird nicht zweimal geprüft. Um es noch einmal zu messen, ein Los starten, das nur misst; um es neu abzugleichen, erst Nacharbeit entscheiden."],
   [/^Have the plan released\.$/, "Den Plan freigeben lassen."],
   [/^Recipe (.*) revision (\S+) \(plan (\S+)\) is not released in these records\. (.*)$/,
     (_, recipe, revision, plan, rest) => `Rezept ${recipe}, Stand ${revision} (Plan ${plan}), ist in diesen Aufzeichnungen nicht freigegeben. ${say(rest)}`],
