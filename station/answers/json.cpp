@@ -35,9 +35,13 @@ Json to_json(const KeyMargin& key) {
 
 }  // namespace
 
+Json to_json(const std::vector<KeyMargin>& keys) {
+    Array list;
+    for (const auto& key : keys) list.push_back(to_json(key));
+    return list;
+}
+
 Json to_json(const NestStatus& nest) {
-    Array keys;
-    for (const auto& key : nest.keys) keys.push_back(to_json(key));
     return Object{{"nest", nest.number},
                   {"mark", text(name_of(nest.mark))},
                   {"serial", nest.serial},
@@ -50,7 +54,7 @@ Json to_json(const NestStatus& nest) {
                   {"question", nest.question},
                   {"picture", nest.picture},
                   {"reason", nest.reason},
-                  {"keys", std::move(keys)}};
+                  {"keys", to_json(nest.keys)}};
 }
 
 // Boost.JSON writes every double with an exponent, a count of 400 as 4E2.

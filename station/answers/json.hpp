@@ -25,6 +25,7 @@ using Json = boost::json::value;
 [[nodiscard]] Json to_json(const record::CheckResult& check);
 [[nodiscard]] Json to_json(const record::ChannelLine& line);
 [[nodiscard]] Json to_json(const record::UnitResult& result);
+[[nodiscard]] Json to_json(const std::vector<KeyMargin>& keys);
 [[nodiscard]] Json to_json(const NestStatus& nest);
 [[nodiscard]] Json to_json(const StationStatus& status);
 [[nodiscard]] Json to_json(const engine::Event& event);

@@ -45,12 +45,15 @@ void LyingUnits::apply(const StationStatus& status, const engine::Event& event) 
         std::erase_if(units_, [](const LyingUnit& unit) { return !unit.to_confirm; });
 }
 
-std::optional<std::string> LyingUnits::confirm(std::uint16_t nest) {
+std::optional<std::string> LyingUnits::confirm(StationStatus& status, std::uint16_t nest) {
     const auto at = std::find_if(units_.begin(), units_.end(), [&](const LyingUnit& unit) {
         return unit.to_confirm && unit.nest.number == nest;
     });
     if (at == units_.end()) return std::nullopt;
     std::string serial = at->nest.serial;
+    for (auto& shown : status.nests)
+        if (shown.number == nest && shown.mark == at->nest.mark && shown.serial == serial)
+            shown.sentence.clear();
     units_.erase(at);
     return serial;
 }

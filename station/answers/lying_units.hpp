@@ -26,8 +26,9 @@ class LyingUnits {
 
     // After answers::apply(status, event).
     void apply(const StationStatus& status, const engine::Event& event);
-    // The serial of the unit that lies apart now; nothing when none of this nest waits for it.
-    std::optional<std::string> confirm(std::uint16_t nest);
+    // The serial of the unit that lies apart now, and what was to be done with it is no longer
+    // asked for; nothing when none of this nest waits for it.
+    std::optional<std::string> confirm(StationStatus& status, std::uint16_t nest);
     [[nodiscard]] const std::vector<LyingUnit>& all() const { return units_; }
 
   private:

@@ -55,6 +55,7 @@ PanelSheet panel_sheet(const language::Plan& plan, const std::string& station) {
     sheet.has_finger = plan.fixture.finger.has_value();
     if (plan.fixture.finger) sheet.finger_diameter = plan.fixture.finger->diameter;
     sheet.has_shift_check = plan.fixture.shift_check.has_value();
+    sheet.has_guard = plan.fixture.interlocks.guard_input.has_value();
     sheet.caution = caution_line();
     return sheet;
 }
@@ -80,6 +81,7 @@ Json to_json(const PanelSheet& sheet) {
                        {"has_finger", sheet.has_finger},
                        {"finger_mm", sheet.finger_diameter.value()},
                        {"has_shift_check", sheet.has_shift_check},
+                       {"has_guard", sheet.has_guard},
                        {"caution", sheet.caution}};
 }
 

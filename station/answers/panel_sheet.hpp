@@ -24,6 +24,7 @@ struct PanelSheet {
     bool has_finger = false;
     Millimetre finger_diameter{};
     bool has_shift_check = false;
+    bool has_guard = false;  // an input tells whether it is closed
     std::string caution;
 };
 

@@ -83,7 +83,7 @@ Json to_json(const RecipeSheet& sheet) {
                         {"fixture", text(sheet.fixture)},
                         {"fixture_revision", text(sheet.fixture_revision)},
                         {"plan_hash", sheet.hash},
-                        {"standing", text(sheet.standing.sentence)},
+                        {"standing", text(on_a_page(sheet.standing))},
                         {"granted", sheet.standing.granted()},
                         {"steps", std::move(steps)},
                         {"before", sheet.before ? Json(*sheet.before) : Json(nullptr)},

@@ -82,11 +82,13 @@ std::string refusal(const language::Plan& plan, const std::vector<Release>& rele
             fmt::format("It differs from release {} (revision {}) by {}. ", before->id,
                         printable(before->plan.recipe_revision, 20), counted(changes, "change"));
     }
-    return text +
-           "Let who may do so release it: padtrim release RECIPE --fixture FILE --unit FILE "
-           "--records FILE --who NAME --why TEXT. Or run it as a draft with --draft, which marks "
-           "every result.";
+    return text;
 }
+
+constexpr const char* release_command =
+    "Let who may do so release it: padtrim release RECIPE --fixture FILE --unit FILE "
+    "--records FILE --who NAME --why TEXT. Or run it as a draft with --draft, which marks every "
+    "result.";
 
 bool same_recipe(const Release& release, const language::Plan& plan) {
     return !release.withdrawn && release.plan.recipe == plan.recipe.name &&
@@ -189,8 +191,16 @@ journal::Stored<Standing> standing_of(ledger::Reader& reader, const language::Pl
         return standing_by(*permit);
     }
     Standing standing;
-    standing.sentence = refusal(plan, *releases, *permits);
+    standing.why_not = refusal(plan, *releases, *permits);
+    standing.sentence = standing.why_not + release_command;
     return standing;
+}
+
+std::string on_a_page(const Standing& standing) {
+    if (standing.granted()) return standing.sentence;
+    return standing.why_not +
+           "Who may do so releases it on the page Plan and margins (/plan, F6). Or run it as a "
+           "draft, which marks every result.";
 }
 
 ReleaseDraft draft_release(const std::vector<Release>& releases, const language::Plan& plan,

@@ -19,6 +19,7 @@ struct Standing {
     std::optional<record::WallTime> until;  // of a permit, not itself
     std::optional<std::uint32_t> left;      // units that a permit still lets through
     std::string sentence;                   // by whose word, or why not and what to do
+    std::string why_not;                    // the same without what to do; "" where it may run
     [[nodiscard]] bool granted() const { return permission.kind != record::PermissionKind::none; }
 };
 
@@ -26,6 +27,9 @@ struct Standing {
 [[nodiscard]] journal::Stored<Standing> standing_of(ledger::Reader& reader,
                                                     const language::Plan& plan, bool draft,
                                                     record::WallTime now);
+
+// The sentence for a page, which has no command line: the way out is a page, too.
+[[nodiscard]] std::string on_a_page(const Standing& standing);
 
 // Whether one lot would hold results of production and of a draft.
 [[nodiscard]] bool mixes(const record::Permission& lot, const record::Permission& now);

@@ -39,7 +39,7 @@ StartReport start_report(ledger::Reader& reader, const language::Plan& plan,
     if (!standing)
         in_the_way.push_back({ObstacleAt::records, standing.error().what, false});
     else if (!standing->granted())
-        in_the_way.push_back({ObstacleAt::plan, standing->sentence, true});
+        in_the_way.push_back({ObstacleAt::plan, on_a_page(*standing), true});
     else
         report.permission = standing->sentence;
     const auto readiness = readiness_in(reader, plan.fixture, station, now);
@@ -50,6 +50,14 @@ StartReport start_report(ledger::Reader& reader, const language::Plan& plan,
     else
         report.readiness = readiness->sentence;
     return report;
+}
+
+std::string before_start(std::string sentence, const StartReport& report) {
+    const auto& in_the_way = report.obstacles;
+    const bool unreleased =
+        std::any_of(in_the_way.begin(), in_the_way.end(),
+                    [](const Obstacle& obstacle) { return obstacle.at == ObstacleAt::plan; });
+    return unreleased && sentence == start_a_lot ? "Have the plan released." : sentence;
 }
 
 Json to_json(const StartReport& report) {

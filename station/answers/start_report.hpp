@@ -7,6 +7,7 @@
 
 #include "station/answers/readiness.hpp"
 #include "station/answers/releases.hpp"
+#include "station/answers/station_status.hpp"
 
 namespace padtrim::answers {
 
@@ -31,6 +32,8 @@ struct StartReport {
 [[nodiscard]] StartReport start_report(ledger::Reader& reader, const language::Plan& plan,
                                        const std::string& station, const std::string& fault,
                                        const std::string& ports, record::WallTime now);
+// The next sentence, unless a lot would be started and what it needs first is a release.
+[[nodiscard]] std::string before_start(std::string sentence, const StartReport& report);
 [[nodiscard]] Json to_json(const StartReport& report);
 
 }  // namespace padtrim::answers

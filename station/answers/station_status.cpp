@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include <fmt/format.h>
 
@@ -138,7 +139,11 @@ struct Folder {
     }
 };
 
-bool worse(const record::CheckResult& check, const KeyMargin& than) {
+bool is_condition(const record::CheckResult& check) {
+    return check.expanded_uncertainty <= 0.0;
+}
+
+bool worse(const record::CheckResult& check, const record::CheckResult& than) {
     const auto rank = [](record::Verdict verdict) {
         switch (verdict) {
             case record::Verdict::fail:
@@ -153,7 +158,14 @@ bool worse(const record::CheckResult& check, const KeyMargin& than) {
         return 3;
     };
     if (rank(check.verdict) != rank(than.verdict)) return rank(check.verdict) < rank(than.verdict);
+    if (is_condition(check) != is_condition(than)) return is_condition(than);
     return check.margin < than.margin;
+}
+
+KeyMargin margin_of(const record::CheckResult& check) {
+    const bool noted = check.verdict != record::Verdict::pass && !check.note.empty();
+    return {check.key, check.margin, check.verdict, check.check,
+            noted ? check.note : sentence_of(check)};
 }
 
 }  // namespace
@@ -212,17 +224,19 @@ Mark mark_of(record::Verdict verdict, record::Disposition disposition) {
 }
 
 std::vector<KeyMargin> worst_margins(const record::UnitResult& result) {
-    std::vector<KeyMargin> keys;
+    std::vector<const record::CheckResult*> worst;  // of each key
     for (const auto& check : result.checks) {
         if (check.key.empty()) continue;
-        auto at = std::find_if(keys.begin(), keys.end(),
-                               [&](const KeyMargin& key) { return key.key == check.key; });
-        if (at != keys.end() && !worse(check, *at)) continue;
-        if (at == keys.end()) at = keys.emplace(at);
-        const bool noted = check.verdict != record::Verdict::pass && !check.note.empty();
-        *at = {check.key, check.margin, check.verdict, check.check,
-               noted ? check.note : sentence_of(check)};
+        if (check.verdict == record::Verdict::pass && is_condition(check)) continue;
+        const auto at = std::find_if(worst.begin(), worst.end(),
+                                     [&](const auto* known) { return known->key == check.key; });
+        if (at == worst.end())
+            worst.push_back(&check);
+        else if (worse(check, **at))
+            *at = &check;
     }
+    std::vector<KeyMargin> keys;
+    for (const auto* check : worst) keys.push_back(margin_of(*check));
     return keys;
 }
 
@@ -254,7 +268,7 @@ std::string next_sentence(const StationStatus& status) {
     if (soonest) return fmt::format("Wait, {}.", lasting(soonest->left));
     if (status.state == StationState::running) return "Wait for the next unit.";
     if (status.state == StationState::needs_check) return "Have the station checked.";
-    return "Start a lot.";
+    return std::string(start_a_lot);
 }
 
 std::string reconciliation(const record::LotCount& count, std::size_t running) {
@@ -270,6 +284,20 @@ std::size_t running_units(const StationStatus& status) {
     return static_cast<std::size_t>(
         std::count_if(status.nests.begin(), status.nests.end(),
                       [](const NestStatus& nest) { return nest.mark == Mark::running; }));
+}
+
+std::size_t quarantined_units(const StationStatus& status) {
+    std::map<std::string, Mark> newest;
+    std::size_t nameless = 0;
+    for (const TapeMark& unit : status.tape) {
+        if (!unit.serial.empty())
+            newest[unit.serial] = unit.mark;
+        else if (unit.mark == Mark::quarantined)
+            ++nameless;
+    }
+    return nameless + static_cast<std::size_t>(std::count_if(
+                          newest.begin(), newest.end(),
+                          [](const auto& unit) { return unit.second == Mark::quarantined; }));
 }
 
 std::string sentence_of(const record::CheckResult& check) {

@@ -43,6 +43,7 @@ struct KeyMargin {
     std::string check;
     std::string sentence;  // "touch response 212(9) counts, at least 250 needed"
 };
+// A condition that holds (yes or no, so without uncertainty) says nothing of how close it was.
 [[nodiscard]] std::vector<KeyMargin> worst_margins(const record::UnitResult& result);
 
 struct NestStatus {
@@ -82,12 +83,16 @@ struct StationStatus {
 
 void apply(StationStatus& status, const engine::Event& event);
 
+inline constexpr std::string_view start_a_lot = "Start a lot.";
+
 // The only thing to do next, as one imperative sentence.
 [[nodiscard]] std::string next_sentence(const StationStatus& status);
 
 // "loaded 24 = pass 18 + fail 4 + inconclusive 1 + no verdict 1 + removed 0"
 [[nodiscard]] std::string reconciliation(const record::LotCount& count, std::size_t running = 0);
 [[nodiscard]] std::size_t running_units(const StationStatus& status);
+// By the newest mark of each serial on the tape.
+[[nodiscard]] std::size_t quarantined_units(const StationStatus& status);
 
 // One line of plain text for an event, without time stamp or line end.
 [[nodiscard]] std::string line_of(const engine::Event& event);

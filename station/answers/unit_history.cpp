@@ -85,6 +85,8 @@ Json to_json(const ledger::StoredRun& run) {
                   {"trims", trims_json(run)},
                   {"trims_intended", intended},
                   {"dispositions", std::move(dispositions)},
+                  {"mark", text(name_of(mark_of(about.verdict, about.disposition)))},
+                  {"keys", to_json(worst_margins(run.result))},
                   {"result", to_json(run.result)}};
 }
 

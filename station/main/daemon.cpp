@@ -422,7 +422,7 @@ Decision Daemon::load_nest(std::uint16_t nest, std::string label) {
 }
 
 Decision Daemon::put_aside(std::uint16_t nest, std::string person) {
-    const auto serial = lying_.confirm(nest);
+    const auto serial = lying_.confirm(status_, nest);
     if (!serial) {
         return {Outcome::refused,
                 "Nest " + std::to_string(nest) + " has no rejected unit to put away.",

@@ -124,7 +124,9 @@ record::UnitResult judge_counted(const language::Plan& plan,
     result.disposition = disposition_of(unit, result.verdict);
     Sentences sentences = sentences_of(unit, findings, result.verdict, missing);
     result.reason = std::move(sentences.reason) + told_attempts(unit);
-    result.next_step = std::move(sentences.next_step);
+    result.next_step = result.disposition == Disposition::quarantined
+                           ? in_quarantine(sentences.next_step)
+                           : std::move(sentences.next_step);
     result.lines = std::move(findings.lines);
     result.checks.reserve(findings.checks.size());
     for (Finding& f : findings.checks) result.checks.push_back(std::move(f.check));

@@ -160,7 +160,7 @@ std::optional<Sentences> trims(const Case&, const Picked& failed) {
     for (const char* check : {"gain error", "offset error"}) {
         if (const Finding* f = failed.worst(check)) {
             return Sentences{"Verification failed. " + f->check.note,
-                             set_aside("Keep it in quarantine; its trims are not proven.")};
+                             set_aside("Its trims are not proven.")};
         }
     }
     return std::nullopt;
@@ -261,12 +261,20 @@ Sentences sentences_of_pass(const Case& unit, const Findings& findings) {
     return {reason + ".", "Scan the next unit."};
 }
 
+// Such a unit is not run again before a person has decided, so no other act than these.
+std::string in_quarantine(const std::string& next_step) {
+    const std::string keep = "Keep in quarantine: keep it apart, do not ship it.";
+    const std::string aside = set_aside("");
+    const bool retries = next_step.find("once more") != std::string::npos;
+    return next_step.rfind(aside, 0) == 0 && !retries ? keep + " " + next_step.substr(aside.size())
+                                                      : keep;
+}
+
 Sentences sentences_of_no_verdict(const Case& unit, const Findings& findings,
                                   const std::string& missing_step) {
     const record::Observations& seen = unit.observations();
-    const std::string again = unit.written() ? "Set aside. Keep it in quarantine; it was written "
-                                               "to and is not proven."
-                                             : "Run the unit again.";
+    const std::string again =
+        unit.written() ? set_aside("It was written to and is not proven.") : "Run the unit again.";
     if (!seen.faults.empty()) {
         const record::FaultNote& fault = seen.faults.front();
         const bool of_unit = fault.blame == record::Blame::unit;

@@ -18,6 +18,8 @@ struct Sentences {
 [[nodiscard]] Sentences sentences_of_failure(const Case& unit, const Findings& findings);
 [[nodiscard]] Sentences sentences_of_doubt(const Case& unit, const Findings& findings);
 [[nodiscard]] Sentences sentences_of_pass(const Case& unit, const Findings& findings);
+// What a quarantined unit's next step says in place of this one.
+[[nodiscard]] std::string in_quarantine(const std::string& next_step);
 [[nodiscard]] Sentences sentences_of_no_verdict(const Case& unit, const Findings& findings,
                                                 const std::string& missing_step);
 

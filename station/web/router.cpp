@@ -245,19 +245,25 @@ constexpr std::size_t newest_marks = 300;
 std::string live_state(const StationControl& station) {
     answers::StationStatus status = station.status();
     const std::size_t marks = status.tape.size();
+    const std::size_t quarantined = answers::quarantined_units(status);
     if (marks > newest_marks) {
         status.tape.erase(status.tape.begin(),
                           status.tape.end() - static_cast<std::ptrdiff_t>(newest_marks));
     }
     Json state = answers::to_json(status);
     Object& members = state.get_object();
-    members["sentence"] = answers::next_sentence(status, station.lying());
+    std::string sentence = answers::next_sentence(status, station.lying());
     members["marks"] = marks;
+    members["quarantined"] = quarantined;
     members["lying"] = answers::to_json(station.lying());
     members["plan_hash"] = station.plan().hash;
     members["pages"] = pages_version();
-    if (status.state != answers::StationState::running)
-        members["start"] = answers::to_json(station.start_report());
+    if (status.state != answers::StationState::running) {
+        const answers::StartReport start = station.start_report();
+        sentence = answers::before_start(std::move(sentence), start);
+        members["start"] = answers::to_json(start);
+    }
+    members["sentence"] = std::move(sentence);
     return answers::text_of(state);
 }
 

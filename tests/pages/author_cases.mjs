@@ -92,11 +92,11 @@ test("one step of the recipe alone, in one nest, with its raw counts", async () 
     await until("its result is there", async () => (await page.page.$$("#alone .run tbody tr")).length > 8, 60000);
     const status = await station.get("/api/status");
     equal([status.tape.length, status.tape[0].nest, status.measure_only, status.draft], [1, 3, true, true], "what ran");
-    const steps = await page.page.$$eval("#alone .run tbody tr td:first-child", (cells) => [...new Set(cells.map((one) => one.textContent))]);
+    const steps = await page.page.$$eval("#alone .run tbody tr td:nth-child(3)", (cells) => [...new Set(cells.map((one) => one.textContent))]);
     ok(steps.every((one) => ["identify", "noise"].includes(one)), steps.join());
-    await page.page.$eval("#alone .run details summary", (summary) => summary.focus());
+    await page.page.$eval("#alone .run details.raw summary", (summary) => summary.focus());
     await page.press("Enter");
-    await until("its raw counts are there", async () => (await page.page.$$("#alone details tbody tr")).length >= 32);
+    await until("its raw counts are there", async () => (await page.page.$$("#alone details.raw tbody tr")).length >= 32);
     await page.page.evaluate(() => document.querySelector("#alone-name").scrollIntoView());
     await page.shot("one-step");
     await page.accessible("one step alone");

@@ -26,12 +26,14 @@ test("the plan, its times, the margins and a unit's raw counts", async () => {
     await page.page.goto(`${station.address}/unit`);
     await until("the field has the focus", async () => (await page.focused()) === "serial");
     await page.scan("HOB8-00001");
-    await until("its checks are there", async () => (await page.page.$$(".run tbody tr")).length === runs[0].result.checks.length);
-    await page.page.$eval("details summary", (summary) => summary.focus());
+    await until("its checks are there", async () => (await page.page.$$("details.checks tbody tr")).length === runs[0].result.checks.length);
+    equal(await page.page.$eval(".run .nest", (nest) => [nest.dataset.mark, nest.querySelectorAll(".leader").length]), ["fail", 1], "the unit's drawing");
+    ok(/touch response.*FAIL/i.test(await page.text(".nearest li")), "the worst check does not come first");
+    await page.page.$eval("details.raw summary", (summary) => summary.focus());
     await page.press("Enter");
     const raw = await station.get(`/api/observations?run=${runs[0].run}`);
     const scans = raw.readings.reduce((sum, readings) => sum + readings.scans.length, 0);
-    await until("its raw counts are there", async () => (await page.page.$$("details tbody tr")).length === scans);
+    await until("its raw counts are there", async () => (await page.page.$$("details.raw tbody tr")).length === scans);
     await page.shot("unit");
     await page.accessible("the unit's page");
     await page.page.$eval("input[name=serial]", (field) => field.focus());

@@ -20,12 +20,12 @@ test("a lost line shows within two seconds and heals by itself", async () => {
     });
     const begin = Date.now();
     station.daemon.signal("SIGSTOP");
-    await page.say("Connection lost");
+    await page.say("Look at the station itself.");
     const took = (await page.page.evaluate(() => globalThis.lostAt)) - begin;
     ok(took < 2000, `it took ${took} ms`);
     await page.shot("lost");
     station.daemon.signal("SIGCONT");
-    await until("it is back", async () => !(await page.sentence()).includes("Connection lost"), 5000);
+    await until("it is back", async () => !(await page.sentence()).includes("Look at the station"), 5000);
     await until("units run on", async () => (await page.marks()).includes("running"));
   } finally {
     await station.end();

@@ -6,7 +6,8 @@ import { ask, tell } from "/calls.js";
 import { t } from "/texts.js";
 import { say } from "/sentences.js";
 import { admitted, first, logIn, logOut, who } from "/session.js";
-import { applyTheme, language } from "/settings.js";
+import { language } from "/settings.js";
+import { footBar } from "/bar.js";
 
 const at = (id) => document.getElementById(id);
 const roles = ["operator", "engineer", "quality", "administrator"];
@@ -61,7 +62,7 @@ async function show() {
     h("h2", {}, t("setLogin")), loginForm(), out);
 }
 
-applyTheme();
+footBar();
 document.documentElement.lang = language();
 at("back").textContent = t("back");
 at("heading").textContent = document.title = t("logins");

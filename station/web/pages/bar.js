@@ -62,10 +62,24 @@ function controls(state, panel, renew) {
   if (idle && panel.has_shift_check) list.push(["F2", t("check"), askCheck]);
   if (!idle && !state.stopping) list.push(["F4", t("stop"), askStop]);
   if (state.nests.some((nest) => nest.mark === "running")) list.push(["F8", t("abort"), () => askAbort(state)]);
-  list.push(["F9", t("language"), () => { nextLanguage(); renew(); }]);
-  list.push(["F10", t("theme", { theme: t(theme()) }), () => { nextTheme(); renew(); }]);
+  list.push(["F9", t("language"), () => { nextLanguage(); renew("language"); }]);
+  list.push(["F10", t("theme", { theme: t(theme()) }), () => { nextTheme(); renew("theme"); }]);
   return list;
 }
+
+// F9 and F10 at the foot of a page that has no other controls of its own there. `renew` draws the
+// page anew in the other language.
+export function footBar(renew = () => location.reload()) {
+  const root = h("div", { id: "bar", role: "toolbar" }), bar = new Bar(root);
+  const show = () => bar.show({ state: "running", stopping: true, nests: [] }, {}, (changed) => { show(); if (changed === "language") renew(); });
+  document.body.append(h("footer", {}, root));
+  show();
+}
+
+// A name that stands there already is replaced by what is typed, not added to.
+addEventListener("focusin", (event) => {
+  if (event.target.matches?.("input[name=operator]")) event.target.select();
+});
 
 export class Bar {
   #root; #list = []; #seen = "";

@@ -24,8 +24,11 @@ export function nextThing(state, sheet) {
     return nests.length ? { kind: "load", id: `load ${nests.join(" ")}`, nests } : { kind: "none", id: "none" };
   }
   const start = state.start ?? { obstacles: [], free: true, free_as_draft: true };
-  return { kind: "start", id: `start ${JSON.stringify(start.obstacles)}`, start };
+  return { kind: "start", id: `start ${JSON.stringify(start.obstacles)}`, start, guard: sheet.has_guard };
 }
+
+export const unreleased = (state) =>
+  state.state === "ready" && Boolean(state.start?.obstacles.some((one) => one.at === "plan"));
 
 const key = (name) => h("kbd", { "aria-hidden": "true" }, name);
 const field = (name, label, extra) =>
@@ -38,7 +41,8 @@ const box = (name, label, extra) =>
 function obstacles(start) {
   if (!start.obstacles.length) return null;
   return h("ul", { class: "obstacles" }, ...start.obstacles.map((one) =>
-    h("li", {}, h("b", {}, t(`at ${one.at}`)), say(one.sentence))));
+    h("li", {}, h("b", {}, t(`at ${one.at}`)), say(one.sentence),
+      one.at === "plan" ? h("a", { href: "/plan" }, t("plan")) : null)));
 }
 
 const builders = {
@@ -52,7 +56,7 @@ const builders = {
         field("operator", t("operator"), { value: person(), maxlength: 64 }),
         box("measure_only", t("justMeasure")), draft ? box("draft", t("asDraft"), { required: true }) : null,
         act("Enter", t("start"), { disabled: !start.free && !start.free_as_draft }),
-        h("p", { class: "tell" }, [start.permission, start.readiness].filter(Boolean).map(say).join(" ")),
+        h("p", { class: "tell" }, [start.permission, start.readiness].filter(Boolean).map(say).concat(thing.guard ? t("guardAtRest") : []).join(" ")),
       ],
       inTurn: true,
       async send(values) {

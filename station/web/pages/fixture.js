@@ -3,12 +3,12 @@
 
 import { h } from "/elements.js";
 import { ask, tell } from "/calls.js";
-import { sheet as dialog } from "/bar.js";
+import { footBar, sheet as dialog } from "/bar.js";
 import { watch } from "/live.js";
 import { t } from "/texts.js";
 import { say } from "/sentences.js";
 import { who } from "/session.js";
-import { applyTheme, keepPerson, language, person } from "/settings.js";
+import { keepPerson, language, person } from "/settings.js";
 import { Lease } from "/hold.js";
 import { placeText, travelOf } from "/travel.js";
 import { referencesOf } from "/references.js";
@@ -18,8 +18,8 @@ const at = (id) => document.getElementById(id);
 const keyOf = (name) => h("kbd", { "aria-hidden": "true" }, name);
 const mayWork = () => !who().needed || ["engineer", "administrator"].includes(who().role);
 const steps = [0.1, 1, 5];
-let panel = null, sheet = null, hold = null, state = null, live = true;
-let step = 1, nest = 1, chosen = null, leftUntil = 0, drawn = "";
+let panel = null, sheet = null, wear = null, hold = null, state = null, live = true;
+let lastPlace = null, step = 1, nest = 1, chosen = null, leftUntil = 0, drawn = "";
 
 const lease = new Lease((trouble) => { tellTrouble(trouble); refresh(); });
 const ready = () => lease.mine && hold?.state === "held";
@@ -94,7 +94,8 @@ function sentence() {
   if (lease.mine && hold.state === "beginning") return t("hand beginning");
   if (lease.mine) return hold.doing ? t("hand busy", { doing: say(hold.doing) }) : t("hand mine");
   if (hold.held) return t("hand other", { who: hold.who });
-  return t(state?.state === "running" ? "hand lot" : "hand free");
+  if (state?.state === "running") return t("hand lot");
+  return mayWork() ? `${t("hand free")} ${t("hand next")}` : t("hand free");
 }
 
 // The controls of the finger. They stand all the time, so that what comes is seen before it can be done.
@@ -102,7 +103,10 @@ function showJog() {
   const open = ready() && !sheet.no_motion, homed = open && hold.finger !== null;
   const able = (name) => (name === "homeFinger" ? open : homed);
   const buttons = moves.map(([key, cap, words, act]) =>
-    h("button", { type: "button", "aria-keyshortcuts": key, disabled: !able(words), onclick: act }, keyOf(cap), t(words)));
+    h("button", { type: "button", class: `to ${words.replace(" ", "-")}`, "aria-keyshortcuts": key, disabled: !able(words), onclick: act }, keyOf(cap), t(words)));
+  // Each direction stands on its side of the drawing.
+  const ways = buttons.filter((button, i) => moves[i][2].startsWith("jog ")), others = buttons.filter((button) => !ways.includes(button));
+  at("travel").querySelector(".travel")?.append(...ways);
   const sizes = h("fieldset", {}, h("legend", {}, t("stepSize"), " ", keyOf("F3")), ...steps.map((mm) =>
     h("label", {}, h("input", { type: "radio", name: "step", value: mm, checked: mm === step, onchange: () => { step = mm; } }), t("stepMm", { n: mm }))));
   const names = sheet.nests.flatMap((one) => panel.keys.map((key) => ({ nest: one.nest, key: key.name })));
@@ -111,7 +115,7 @@ function showJog() {
   chosen ??= names[0];
   const over = h("button", { type: "button", "aria-keyshortcuts": "F4", disabled: !homed, onclick: goOver }, keyOf("F4"), t("overKey"));
   at("jog").replaceChildren(sheet.no_motion ? h("p", {}, say(sheet.no_motion)) : "", sizes,
-    h("div", { class: "pad-keys" }, ...buttons), h("div", { class: "over" }, which, over));
+    h("div", { class: "places" }, ...others), h("div", { class: "over" }, which, over));
 }
 const goOver = () => finger({ act: "over", ...chosen });
 
@@ -147,10 +151,11 @@ function show() {
     const now = JSON.stringify([hold.state, hold.connected, hold.finger, lease.mine, nest, chosen, step, language()]);
     if (now === drawn) return;
     drawn = now;
-    // Where it stood once is no place to plan with.
-    const place = hold.held ? hold.finger : null;
-    at("place").textContent = hold.held && sheet.finger ? placeText(place) : "";
-    if (sheet.finger) at("travel").replaceChildren(travelOf(panel, sheet, place, chosen));
+    // Where it stood once is no place to plan with: it is drawn as such.
+    const place = hold.held ? hold.finger : null, told = hold.sentence.startsWith("The finger stands at");
+    if (hold.held) lastPlace = place;
+    at("place").textContent = hold.held && sheet.finger && !told ? placeText(place) : "";
+    if (sheet.finger) at("travel").replaceChildren(travelOf(panel, sheet, place, chosen, lastPlace));
     showJog();
     showReferences();
   });
@@ -203,12 +208,13 @@ async function take(news) {
   if (!sheet) {
     [panel, sheet] = await Promise.all([ask("/api/panel"), ask("/api/fixture")]);
     nest = sheet.nests[0].nest;
-    at("wear").replaceChildren(wearOf(await ask("/api/fixture/wear")));
+    at("wear").replaceChildren(wearOf(wear = await ask("/api/fixture/wear")));
   }
   await refresh();
 }
 
-applyTheme();
+// Work in hand goes on in the other language: the page stays.
+footBar(() => { showNames(); if (wear) at("wear").replaceChildren(wearOf(wear)); drawn = ""; show(); });
 showNames();
 setInterval(showLeft, 100);
 setInterval(() => { if (lease.mine) refresh(); }, 500);

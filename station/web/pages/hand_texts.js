@@ -2,7 +2,7 @@
 
 export const en = {
   byHand: "Fixture by hand", byHandShort: "Fixture", notYourHand: "Work by hand on the fixture is an engineer's.",
-  "hand free": "The fixture is in nobody's hand.", "hand other": "{who} works on the fixture by hand.",
+  "hand free": "The fixture is in nobody's hand.", "hand next": "Take it in hand.", lastKnown: "last known", "hand other": "{who} works on the fixture by hand.",
   "hand mine": "The fixture is in your hand.", "hand lot": "A lot runs; work by hand waits for its end.",
   "hand beginning": "Every relay is opened first.", "hand busy": "Now: {doing}.", "hand ending": "It ends: every relay opens.",
   handCaution: "Moving finger: nobody's hands near, guard closed, one hand on the emergency stop. A lease that runs out stops commands, not motion; letting go of a key is no emergency stop. Relays switch references onto the contacts' tips: put nothing on them that they do not carry.",
@@ -18,14 +18,14 @@ export const en = {
   references: "Reference steps at the contacts' tips", referencesNote: "Certificate {certificate}, characterised {on} at {khz} kHz, recalibration due {due}. One is connected at a time and read back. Values in pF, expanded uncertainty below.",
   expired: "EXPIRED", notExpired: "in force", reference: "Reference", channel: "ch {n}", connectStep: "Connect {reference}, nest {nest}, channel {channel}: {value} pF",
   connected: "Connected and read back: {reference} on nest {nest}, channel {channel} (coil {coil}).", nothingConnected: "No reference is connected.", openAll: "Open the reference",
-  wear: "Contact wear", wearNote: "Closings since the last replacement; most worn first. A replacement is entered with padtrim wear --replaced.",
+  wear: "Contact wear", wearNote: "Closings since the last replacement; most worn first. A replacement is entered with the command wear.",
   contactUse: "What it switches", coil: "Coil", operations: "Closings", ofRelay: "Of relay life", ofPin: "Of pin life", replaced: "Replaced", worn: "WORN", noLife: "The profile states no rated lives.",
   allContacts: "All {n} contacts",
 };
 
 export const de = {
   byHand: "Aufnahme von Hand", byHandShort: "Aufnahme", notYourHand: "Arbeit von Hand an der Aufnahme gehört dem Ingenieur.",
-  "hand free": "Die Aufnahme ist in niemandes Hand.", "hand other": "{who} arbeitet von Hand an der Aufnahme.",
+  "hand free": "Die Aufnahme ist in niemandes Hand.", "hand next": "In die Hand nehmen.", lastKnown: "zuletzt bekannt", "hand other": "{who} arbeitet von Hand an der Aufnahme.",
   "hand mine": "Die Aufnahme ist in Ihrer Hand.", "hand lot": "Ein Los läuft; Arbeit von Hand wartet auf sein Ende.",
   "hand beginning": "Erst wird jedes Relais geöffnet.", "hand busy": "Jetzt: {doing}.", "hand ending": "Es endet: jedes Relais öffnet.",
   handCaution: "Finger bewegt sich: keine Hände in der Nähe, Schutzhaube zu, eine Hand am Not-Halt. Eine abgelaufene Frist beendet Befehle, nicht die Bewegung; eine Taste loslassen ist kein Not-Halt. Relais schalten Referenzen auf die Kontaktspitzen: nichts anlegen, was sie nicht tragen.",
@@ -41,7 +41,7 @@ export const de = {
   references: "Referenzstufen an den Kontaktspitzen", referencesNote: "Zertifikat {certificate}, bestimmt am {on} bei {khz} kHz, Rekalibrierung fällig am {due}. Immer nur eine ist verbunden, und sie wird zurückgelesen. Werte in pF, darunter die erweiterte Unsicherheit.",
   expired: "ABGELAUFEN", notExpired: "gültig", reference: "Referenz", channel: "K {n}", connectStep: "{reference} verbinden, Nest {nest}, Kanal {channel}: {value} pF",
   connected: "Verbunden und zurückgelesen: {reference} an Nest {nest}, Kanal {channel} (Spule {coil}).", nothingConnected: "Keine Referenz ist verbunden.", openAll: "Referenz öffnen",
-  wear: "Verschleiß der Kontakte", wearNote: "Schließungen seit dem letzten Tausch; die abgenutztesten zuerst. Ein Tausch wird mit padtrim wear --replaced eingetragen.",
+  wear: "Verschleiß der Kontakte", wearNote: "Schließungen seit dem letzten Tausch; die abgenutztesten zuerst. Ein Tausch wird mit wear eingetragen.",
   contactUse: "Was er schaltet", coil: "Spule", operations: "Schließungen", ofRelay: "Vom Relaisleben", ofPin: "Vom Stiftleben", replaced: "Getauscht", worn: "ABGENUTZT", noLife: "Das Profil nennt keine Lebensdauern.",
   allContacts: "Alle {n} Kontakte",
 };

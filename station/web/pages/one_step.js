@@ -14,18 +14,19 @@ const keyOf = (name) => h("kbd", { "aria-hidden": "true" }, name);
 const mayDraft = () => !who().needed || ["engineer", "administrator"].includes(who().role);
 
 export class OneStep {
-  #root; #recipe = null; #asked = null; #told = h("p", { role: "status" }); #result = h("div", {});
+  #root; #recipe = null; #panel = null; #asked = null; #told = h("p", { role: "status" }); #result = h("div", {});
 
   constructor(root) { this.#root = root; }
 
-  // The recipe as /api/recipe tells it, and the nests of the panel.
-  offer(recipe, nests) {
+  // The recipe as /api/recipe tells it, and /api/panel.
+  offer(recipe, panel) {
     this.#recipe = recipe;
+    this.#panel = panel;
     const steps = recipe.steps.filter((one) => !one.not_alone), others = recipe.steps.filter((one) => one.not_alone);
     const field = (name, text, options) => h("label", {}, text, h("select", { name }, ...options));
     const form = h("form", { class: "alone" },
       field("step", t("aloneWhich"), steps.map((one) => h("option", { value: one.step }, one.step))),
-      field("nest", t("aloneNest"), nests.map((one) => h("option", { value: one.nest }, String(one.nest)))),
+      field("nest", t("aloneNest"), panel.nests.map((one) => h("option", { value: one.nest }, String(one.nest)))),
       h("button", { type: "submit", "aria-keyshortcuts": "F2" }, keyOf("F2"), t("aloneRun")));
     form.addEventListener("submit", (event) => { event.preventDefault(); this.ask(); });
     this.#root.replaceChildren(h("p", {}, t("aloneNote")), mayDraft() ? form : h("p", {}, t("notYourDraft")),
@@ -53,7 +54,7 @@ export class OneStep {
     if (state.state === "running") {
       const nest = state.nests.find((one) => one.nest === asked.nest);
       const lay = nest?.mark === "waiting" && nest.sentence.startsWith("Load ") ? h("button", { type: "button", onclick: () => tell(`/api/nest/${asked.nest}/load`, {}) }, t("aloneLay", { nest: asked.nest })) : "";
-      const now = t("aloneRuns", asked);
+      const now = t(lay ? "aloneWaits" : "aloneRuns", asked);
       if (this.#told.dataset.now === now + Boolean(lay)) return;
       this.#told.dataset.now = now + Boolean(lay);
       return this.#told.replaceChildren(now, " ", lay);
@@ -65,6 +66,6 @@ export class OneStep {
     if (!serial) return;
     const { runs } = await ask(`/api/unit?serial=${encodeURIComponent(serial)}`);
     const run = runs.filter((one) => one.lot === asked.lot).at(-1);
-    if (run) this.#result.replaceChildren(h("p", {}, h("a", { href: `/unit?serial=${encodeURIComponent(serial)}` }, `${t("unit")} ${serial}`)), runSection(run));
+    if (run) this.#result.replaceChildren(h("p", {}, h("a", { href: `/unit?serial=${encodeURIComponent(serial)}` }, `${t("unit")} ${serial}`)), runSection(run, this.#panel));
   }
 }

@@ -11,7 +11,7 @@ import { aspectOf } from "/panel.js";
 import { NestFigure } from "/nest.js";
 import { arrange } from "/shapes.js";
 import { countOf, legendOf, tapeOf } from "/tape.js";
-import { Desk } from "/desk.js";
+import { Desk, unreleased } from "/desk.js";
 import { Bar } from "/bar.js";
 
 const at = (id) => document.getElementById(id);
@@ -32,7 +32,7 @@ function sinceArrival(nest) {
 }
 
 function sentence() {
-  if (!live) return t("lost");
+  if (!live) return t("lostMore");
   // The nest's own sentence: that the guard stands open, say, before it may be loaded.
   if (desk.loads) {
     const own = state.nests.find((nest) => nest.nest === desk.nest)?.sentence;
@@ -43,28 +43,38 @@ function sentence() {
   return left >= 1000 ? t("wait", { time: lasting(left) }) : t("waitMoment");
 }
 
+// The unit that the sentence is about.
+function subject() {
+  const nest = desk.loads ? 0 : Number(/^Nest (\d+): /.exec(state.sentence)?.[1]);
+  const of = (unit) => unit.nest === nest;
+  return state.lying.find((unit) => of(unit) && unit.to_confirm) ?? state.nests.find(of);
+}
+
 function showSentence() {
   const text = sentence(), heading = at("sentence");
   if (heading.textContent !== text) heading.textContent = text;
   heading.classList.toggle("long", text.length > 64 && text.length <= 130);
   heading.classList.toggle("longer", text.length > 130);
-  const failed = state.nests.some((nest) => shown(nest).mark === "fail");
-  heading.classList.toggle("stop", !live || state.state === "blocked" || failed);
-  at("caution").textContent = !live ? t("lostMore") : t(state.state === "running" ? "cautionShort" : "caution");
+  heading.classList.toggle("stop", !live || state.state === "blocked" || subject()?.mark === "fail");
+  at("caution").textContent = !live ? t("lost") : t(state.state === "running" ? "cautionShort" : "caution");
 }
 
 // Before the first run the status has no nests yet: the sheet's are drawn, empty.
 const nestsShown = () => panel.nests.map(({ nest }) => state.nests.find((one) => one.nest === nest) ??
   { nest, mark: "waiting", serial: "", sentence: "", reason: "", keys: [], step: "", key: "", of: 0 });
 
+// Pixels above and below a drawing (heading, words), or above it alone where the words stand beside.
+const around = { below: 112, beside: 48 };
+
 function showNests() {
   const root = at("nests"), nests = nestsShown();
   const room = { width: root.clientWidth, height: root.clientHeight };
-  const around = 88, aspect = aspectOf(panel);
-  const { columns, width } = arrange(nests.length, aspect, room, around);
+  const { columns, width, beside } = arrange(nests.length, aspectOf(panel), room, around);
   const wide = Math.max(200, Math.floor(width));
-  root.dataset.rows = Math.ceil(nests.length / columns);
-  root.style.gridTemplateColumns = `repeat(${columns}, minmax(0, ${wide}px))`;
+  root.classList.toggle("beside", beside);
+  root.classList.toggle("narrow", !beside && wide < 430);
+  root.style.setProperty("--wide", `${wide}px`);
+  root.style.gridTemplateColumns = `repeat(${columns}, minmax(0, ${beside ? "1fr" : `${wide}px`}))`;
   for (const nest of nests) {
     let figure = figures.get(nest.nest);
     if (!figure) {
@@ -78,7 +88,7 @@ function showNests() {
 let lotShown = "";
 function showLot() {
   const root = at("lot");
-  const now = JSON.stringify([state.tape, state.marks, state.count, state.last_not_passed, root.clientWidth, language()]);
+  const now = JSON.stringify([state.tape, state.marks, state.count, state.quarantined, state.last_not_passed, root.clientWidth, language()]);
   if (now === lotShown) return;
   lotShown = now;
   if (!state.lot) return root.replaceChildren();
@@ -88,13 +98,18 @@ function showLot() {
     h("p", { id: "legend" }, ...legendOf(state))), last);
 }
 
+function stateWord() {
+  if (!live) return t("notKnown");
+  return t(unreleased(state) ? "notReleased" : state.state);
+}
+
 let titleShown = "";
 function showTitle() {
   const marks = [state.draft && t("draft"), state.measure_only && t("measureOnly"), state.stopping && t("stopping")];
   const entries = [
     ["lot", state.lot || "–"], ["station", state.station],
     ["recipe", `${state.recipe}, ${t("revision", { revision: state.recipe_revision })}`],
-    ["fixture", panel.fixture], ["state", [t(state.state), ...marks].filter(Boolean).join(", ")],
+    ["fixture", panel.fixture], ["state", [stateWord(), ...marks].filter(Boolean).join(", ")],
   ];
   document.title = `${state.station}: ${sentence()}`;
   const now = JSON.stringify([entries, language()]);
@@ -111,7 +126,7 @@ function showAll() {
   document.body.classList.toggle("lost", !live);
   desk.show(state, panel);
   showSentence();
-  bar.show(state, panel, showAll);
+  bar.show(state, panel, () => showAll());
   showTitle();
   showLot();
   showNests();

@@ -54,12 +54,12 @@ function nameSize(keys, scale) {
 }
 
 const nameOf = (key, size) =>
-  s("text", { class: "name", x: key.x, y: key.y - key.height / 2 - size * 0.3, "font-size": size }, key.name);
+  s("text", { class: "name", x: key.x, y: key.y - key.height / 2 - size * 0.3, "font-size": size, "stroke-width": size * 0.4 }, key.name);
 
 function keyDrawing(key, nest, size) {
   const margin = nest.keys.find((one) => one.key === key.name);
   const group = s("g", { class: `key ${margin ? kindOf(margin.verdict) : ""}`, "data-key": key.name },
-    centreLines(key), keyEdge(key), nameOf(key, size));
+    centreLines(key), nameOf(key, size), keyEdge(key));
   if (margin) group.append(...strip(key, margin.margin ?? -1));
   return group;
 }
@@ -70,11 +70,13 @@ function worstOf(nest) {
   return bad.sort((a, b) => (a.margin ?? -1e9) - (b.margin ?? -1e9))[0];
 }
 
-function outlines(sheet, nest, gap) {
+const hatchPitch = 11; // px, so that no drawing turns grey
+
+function outlines(sheet, nest, gap, scale) {
   const d = outlinePath(sheet.width_mm, sheet.height_mm, 5, gap), kind = kindOf(nest.mark);
   const parts = [s("path", { class: `halo ${kind}`, d }), s("path", { class: `outline ${kind}`, d })];
   if (nest.mark === "quarantined") {
-    for (const [x1, y1, x2, y2] of hatching(sheet.width_mm, sheet.height_mm, 5))
+    for (const [x1, y1, x2, y2] of hatching(sheet.width_mm, sheet.height_mm, Math.max(4, hatchPitch / scale)))
       parts.unshift(s("line", { class: "hatch-line", x1, y1, x2, y2 }));
   }
   return parts;
@@ -124,7 +126,7 @@ export function draw(sheet, nest, scale) {
   const gap = line && { from: line.x - 7, to: line.x + 7 };
   const box = [-edge.side, -edge.top, sheet.width_mm + 2 * edge.side, sheet.height_mm + edge.top + edge.bottom];
   return s("svg", { viewBox: box.join(" "), "aria-hidden": "true" },
-    ...outlines(sheet, nest, gap), ...keys.map((key) => keyDrawing(key, nest, size)),
+    ...outlines(sheet, nest, gap, scale), ...keys.map((key) => keyDrawing(key, nest, size)),
     ...(line ? line.drawing : []), fingerOf(sheet), progressOf(sheet));
 }
 
@@ -140,7 +142,9 @@ export function noteOf(nest) {
     return `${nest.step}${key}${part}`;
   }
   if (nest.mark === "waiting") return "";
-  return [nest.reason, say(nest.sentence)].filter(Boolean).join(" ");
+  // What comes after a unit that passed is the one sentence's to say.
+  const act = nest.sentence === "Scan the next unit." ? "" : nest.sentence;
+  return [nest.reason, act === nest.reason ? "" : act].filter(Boolean).map(say).join(" ");
 }
 
 // In words, for who does not see the drawing.

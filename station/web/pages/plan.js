@@ -6,9 +6,11 @@ import { ask } from "/calls.js";
 import { watch } from "/live.js";
 import { t } from "/texts.js";
 import { say } from "/sentences.js";
-import { applyTheme, language } from "/settings.js";
+import { language } from "/settings.js";
+import { footBar } from "/bar.js";
 import { NestFigure } from "/nest.js";
 import { scoreOf } from "/score.js";
+import { unreleased } from "/desk.js";
 import { OneStep } from "/one_step.js";
 import { askPermit, askRelease, permitsPart, recipePart, releasesPart } from "/recipe.js";
 
@@ -25,12 +27,12 @@ const table = (heads, rows) =>
 
 function showStanding(state) {
   const start = state.start;
-  const right = state.draft ? t("draft") : start ? start.permission || start.obstacles.map((one) => say(one.sentence)).join(" ") : t("running");
+  const right = state.draft ? t("draft") : start ? say(start.permission) || start.obstacles.map((one) => say(one.sentence)).join(" ") : t("running");
   at("standing").replaceChildren(
     entry(t("recipe"), `${panel.recipe}, ${t("revision", { revision: panel.recipe_revision })}`),
     entry(t("fixture"), `${panel.fixture}, ${t("revision", { revision: panel.fixture_revision })}`),
     entry(t("planHash"), panel.plan_hash.slice(0, 12)), entry(t("right"), right),
-    entry(t("state"), t(state.state)), entry(t("lot"), state.lot || "–"));
+    entry(t("state"), t(unreleased(state) ? "notReleased" : state.state)), entry(t("lot"), state.lot || "–"));
 }
 
 function showScore() {
@@ -47,13 +49,12 @@ const unitOf = (state, nest) =>
 let marginsShown = "";
 function showMargins(state) {
   const units = state.nests.map((nest) => unitOf(state, nest));
-  for (const unit of units) {
-    if (!figures.has(unit.nest)) {
-      figures.set(unit.nest, new NestFigure());
-      at("nests").append(figures.get(unit.nest).element);
-    }
-    figures.get(unit.nest).show(panel, unit, figures.get(unit.nest).element.clientWidth || 420);
+  // All are placed before one is measured: each takes room from the others.
+  for (const unit of units.filter((one) => !figures.has(one.nest))) {
+    figures.set(unit.nest, new NestFigure());
+    at("nests").append(figures.get(unit.nest).element);
   }
+  for (const unit of units) figures.get(unit.nest).show(panel, unit, figures.get(unit.nest).element.clientWidth || 420);
   const done = units.filter((unit) => unit.keys.length);
   const now = JSON.stringify([done.map((unit) => [unit.serial, unit.keys]), language()]);
   if (now === marginsShown) return;
@@ -62,7 +63,7 @@ function showMargins(state) {
     cell(t("nest", { n: unit.nest })), h("td", {}, h("a", { href: `/unit?serial=${encodeURIComponent(unit.serial)}` }, unit.serial)),
     cell(key.key), cell(key.margin === null ? "–" : key.margin.toFixed(2), true), cell(t(`mark ${key.verdict}`)), cell(key.sentence))));
   at("margins").replaceChildren(rows.length
-    ? table([t("nestHead"), t("unit"), t("key"), t("margin"), t("verdict"), t("worst")], rows) : h("p", {}, t("noUnitYet")));
+    ? table([t("nestHead"), t("unit"), t("keyHead"), t("margin"), t("verdict"), t("worst")], rows) : h("p", {}, t("noUnitYet")));
 }
 
 async function showRecipe(done = "") {
@@ -92,14 +93,14 @@ async function take(state) {
     at("nests").replaceChildren();
     showScore();
     await showRecipe(at("done").textContent);
-    if (!at("alone").children.length) alone.offer(recipe, panel.nests);
+    if (!at("alone").children.length) alone.offer(recipe, panel);
   }
   showStanding(state);
   showMargins(state);
   alone.follow(state);
 }
 
-applyTheme();
+footBar();
 showNames();
 document.addEventListener("keydown", (event) => {
   const acts = { F2: () => alone.ask(), F6: () => recipe?.no_release === "" && askRelease(recipe, showRecipe), F7: () => recipe?.no_permit === "" && askPermit(showRecipe) };

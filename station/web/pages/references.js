@@ -18,7 +18,8 @@ function contactOf(step, connected, mayConnect, connect) {
 
 export function referencesOf(sheet, nest, connected, mayConnect, connect) {
   const steps = sheet.equipment.steps.filter((step) => step.nest === nest);
-  const names = [...new Set(steps.map((step) => step.reference))];
+  const least = (name) => Math.min(...steps.filter((step) => step.reference === name).map((step) => step.value_pf));
+  const names = [...new Set(steps.map((step) => step.reference))].sort((a, b) => least(a) - least(b));
   const channels = [...new Set(steps.map((step) => step.channel))].sort((a, b) => a - b);
   const row = (name) => h("tr", {}, h("th", { scope: "row" }, name), ...channels.map((channel) => {
     const step = steps.find((one) => one.reference === name && one.channel === channel);

@@ -4,6 +4,7 @@ import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { t } from "/texts.js";
 import { say } from "/sentences.js";
+import { NestFigure } from "/nest.js";
 
 const row = (...cells) => h("tr", {}, ...cells);
 const cell = (text, figure) => h("td", { class: figure ? "figure" : null }, text);
@@ -17,10 +18,32 @@ function limits(check) {
   return check.high === null ? "" : `≤ ${figure(check.high)}`;
 }
 
+// To the second digit of its uncertainty, as everywhere.
+function rounded({ value, expanded_uncertainty: doubt, unit }) {
+  const places = doubt > 0 ? Math.min(12, Math.max(0, 1 - Math.floor(Math.log10(doubt)))) : -1;
+  return `${value === null ? "–" : places < 0 ? figure(value, 5) : value.toFixed(places)} ${unit === "1" ? "" : unit}`;
+}
+
+// Worst first: what failed, then by margin. A row that did not pass is marked by a bar and its word.
+const badness = (check) => ["fail", "no verdict", "inconclusive", "pass"].indexOf(check.verdict);
+const worstFirst = (checks) => [...checks].sort((a, b) => badness(a) - badness(b) || (a.margin ?? -1e9) - (b.margin ?? -1e9));
+const wordFor = (check) => h("td", { class: check.verdict === "pass" ? null : "not-passed" }, t(check.verdict === "pass" ? "mark pass" : check.verdict));
+
 const checksOf = (run) => table(
-  [t("step"), t("worst"), t("key"), t("value"), t("uncertainty"), t("limits"), t("margin"), t("verdict")],
-  run.result.checks.map((check) => row(cell(check.step), cell(check.check), cell(check.key), cell(`${figure(check.value, 5)} ${check.unit === "1" ? "" : check.unit}`, true),
-    cell(`± ${figure(check.expanded_uncertainty, 2)}`, true), cell(limits(check), true), cell(figure(check.margin, 3), true), cell(t(`mark ${check.verdict}`)))));
+  [t("verdict"), t("margin"), t("step"), t("worst"), t("keyHead"), t("value"), t("uncertainty"), t("limits")],
+  worstFirst(run.result.checks).map((check) => row(wordFor(check), cell(figure(check.margin, 3), true), cell(check.step), cell(check.check), cell(check.key), cell(rounded(check), true),
+    cell(check.expanded_uncertainty > 0 ? `± ${figure(check.expanded_uncertainty, 2)}` : "–", true), cell(limits(check), true))));
+
+// The panel as it was left, and which check of which key was nearest to its limit.
+function drawingOf(run, panel) {
+  if (panel?.product !== run.product) return h("p", {}, [run.reason, run.next_step].filter(Boolean).map(say).join(" "));
+  const figure = new NestFigure();
+  figure.show(panel, { ...run, sentence: run.next_step, to_confirm: false, left_ms: 0, of: 0 }, 640);
+  return figure.element;
+}
+const nearestOf = (run) => h("ol", { class: "nearest" }, ...worstFirst(run.keys).slice(0, 5).map((key) =>
+  h("li", { class: key.verdict === "pass" ? null : "not-passed" }, h("b", {}, key.margin === null ? "–" : key.margin.toFixed(2)), ` ${t("keyLine", key)}`,
+    key.verdict === "pass" ? "" : ` (${t(key.verdict)})`)));
 
 const held = (readings) => [
   readings.reference || t("allOpen"), readings.channels.length ? `ch ${readings.channels.join(" ")}` : "",
@@ -32,7 +55,7 @@ const rawOf = (seen) => table([t("step"), t("held"), t("at"), t("counts")],
     row(cell(readings.step), cell(held(readings)), cell(`${figure(scan.at_ms, 7)} ms`, true), cell(scan.counts.join("  "))))));
 
 function rawDetails(run) {
-  const details = h("details", {}, h("summary", {}, t("raw")));
+  const details = h("details", { class: "raw" }, h("summary", {}, t("raw")));
   details.addEventListener("toggle", async () => {
     if (!details.open || details.children.length > 1) return;
     try {
@@ -44,7 +67,11 @@ function rawDetails(run) {
   return details;
 }
 
-export const runSection = (run) => h("section", { class: "run" },
+const allChecks = (run) => h("details", { class: "checks" }, h("summary", {}, t("allChecks", { n: run.result.checks.length })), checksOf(run));
+
+// `panel`: of /api/panel; drawn where the run was of that product.
+export const runSection = (run, panel) => h("section", { class: "run" },
   h("h2", {}, `${t("run", { n: run.run })}: ${t(`mark ${run.verdict}`)}, ${t(`to ${run.disposition}`)}`),
-  h("p", {}, [`${t("lot")} ${run.lot}`, run.station, t("nest", { n: run.nest }), `${run.recipe} ${run.recipe_revision}`, run.started.slice(0, 19)].join(" · ")),
-  h("p", {}, [run.reason, say(run.next_step)].filter(Boolean).join(" ")), checksOf(run), rawDetails(run));
+  h("p", {}, [`${t("lot")} ${run.lot}`, run.station, t("nest", { n: run.nest }), `${run.recipe} ${run.recipe_revision}`, `${run.started.slice(0, 19)}Z`].join(" · ")),
+  h("div", { class: "seen" }, drawingOf(run, panel),
+    h("div", {}, h("h3", {}, t("nearest")), nearestOf(run))), allChecks(run), rawDetails(run));

@@ -50,16 +50,22 @@ export function hatching(width, height, pitch) {
 // How many of ten ticks a margin fills; a margin below 0 is beyond its limit.
 export const ticksOf = (margin) => Math.max(0, Math.floor(Math.min(margin ?? 0, 1) * 10 + 1e-9));
 
+const leastWords = 210; // px of a column that words beside a drawing need
+
 // Columns and width for `count` drawings of `aspect` (width / height) in a room, so that they are as
-// large as can be; fewer rows where that costs little, for the words below. `extra` is what each
-// needs above and below its drawing. Rows are full but for the last one's end.
+// large as can be; fewer rows where that costs little. `extra.below` is what each needs above and
+// below its drawing; where its column is wide, the words stand beside it, and `extra.beside` is what
+// it needs then. Rows are full but for the last one's end.
 export function arrange(count, aspect, room, extra) {
-  let best = { columns: 1, width: 0 };
+  let best = { columns: 1, width: 0, beside: false };
   for (let rows = count; rows >= 1; --rows) {
     const columns = Math.ceil(count / rows);
     if (Math.ceil(count / columns) < rows) continue;
-    const width = Math.min(room.width / columns - 32, (room.height / rows - extra) * aspect);
-    if (width > best.width * 0.85) best = { columns, width };
+    const column = room.width / columns - 32, high = room.height / rows;
+    const below = Math.min(column, (high - extra.below) * aspect);
+    const aside = Math.min(column - leastWords, (high - extra.beside) * aspect);
+    const width = Math.max(below, aside);
+    if (width > best.width * 0.85) best = { columns, width, beside: aside > below };
   }
   return best;
 }

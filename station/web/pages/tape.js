@@ -47,7 +47,8 @@ export function tapeOf(state, width) {
 export function countOf(state) {
   const running = state.nests.filter((nest) => nest.mark === "running").length;
   const count = { ...state.count, loaded: state.count.loaded + running };
-  return t("count", count) + (running ? t("countRunning", { n: running }) : "");
+  const apart = state.quarantined ? t("countQuarantined", { n: state.quarantined }) : "";
+  return t("count", count) + (running ? t("countRunning", { n: running }) : "") + apart;
 }
 
 const usual = ["pass", "fail", "inconclusive", "no verdict", "quarantined", "running"];

@@ -4,7 +4,7 @@
 import { h, s } from "/elements.js";
 import { t } from "/texts.js";
 
-const short = (mm) => mm.toFixed(1);
+const short = (mm) => mm.toFixed(2);
 
 function panelAt(panel, nest, high, chosen) {
   const group = s("g", { transform: `translate(${nest.origin_x_mm} ${high - nest.origin_y_mm - panel.height_mm})` },
@@ -19,11 +19,12 @@ function panelAt(panel, nest, high, chosen) {
   return group;
 }
 
-function fingerAt(place, finger, high) {
+function fingerAt(place, finger, high, known = true) {
   const r = finger.diameter_mm / 2, x = place.x_mm, y = high - place.y_mm;
-  return s("g", { class: "tip", transform: `translate(${x} ${y})` },
+  return s("g", { class: known ? "tip" : "tip was", transform: `translate(${x} ${y})` },
     s("circle", { class: "shadow", r: Math.max(r, 4) }), s("circle", { class: "shadow-rim", r: Math.max(r, 4) }),
-    s("path", { class: "way", d: `M${-r - 10} 0h${2 * r + 20}M0 ${-r - 10}v${2 * r + 20}` }));
+    s("path", { class: "way", d: `M${-r - 10} 0h${2 * r + 20}M0 ${-r - 10}v${2 * r + 20}` }),
+    known ? null : s("text", { class: "nest-name", x: r + 6, y: -r - 4 }, t("lastKnown")));
 }
 
 // The upright scale: the bed, the panel's surface, the safe height, and the tip.
@@ -39,11 +40,12 @@ function heights(finger, place) {
   return svg;
 }
 
-export function travelOf(panel, sheet, place, chosen) {
+// `last`: where it stood while it was in somebody's hand, drawn dotted when nobody knows better.
+export function travelOf(panel, sheet, place, chosen, last = null) {
   const { finger } = sheet, wide = finger.travel_x_mm, high = finger.travel_y_mm;
   const svg = s("svg", { class: "above", viewBox: `-6 -14 ${wide + 12} ${high + 20}`, role: "img", "aria-label": t("travel") },
     s("rect", { class: "bed", width: wide, height: high }), ...sheet.nests.map((nest) => panelAt(panel, nest, high, chosen)));
-  if (place) svg.append(fingerAt(place, finger, high));
+  if (place ?? last) svg.append(fingerAt(place ?? last, finger, high, Boolean(place)));
   return h("div", { class: "travel" }, svg, heights(finger, place));
 }
 

@@ -6,7 +6,8 @@ import { t } from "/texts.js";
 import { say } from "/sentences.js";
 import { admitted } from "/session.js";
 import { runSection } from "/run_tables.js";
-import { applyTheme, language } from "/settings.js";
+import { language } from "/settings.js";
+import { footBar } from "/bar.js";
 
 const at = (id) => document.getElementById(id);
 
@@ -15,16 +16,16 @@ async function show(serial) {
   document.title = at("heading").textContent;
   at("trouble").textContent = "";
   at("runs").replaceChildren();
-  if (!serial) return;
+  if (!serial) return at("runs").replaceChildren(h("p", {}, t("unitHint")));
   try {
-    const { runs } = await ask(`/api/unit?serial=${encodeURIComponent(serial)}`);
-    at("runs").replaceChildren(...runs.reverse().map(runSection));
+    const [{ runs }, panel] = await Promise.all([ask(`/api/unit?serial=${encodeURIComponent(serial)}`), ask("/api/panel")]);
+    at("runs").replaceChildren(...runs.reverse().map((run) => runSection(run, panel)));
   } catch (trouble) {
     at("trouble").textContent = say(trouble.message);
   }
 }
 
-applyTheme();
+footBar();
 document.documentElement.lang = language();
 at("back").textContent = t("plan");
 const serial = new URLSearchParams(location.search).get("serial") ?? "";

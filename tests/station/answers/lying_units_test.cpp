@@ -34,9 +34,9 @@ TEST_F(Lying, ARejectedUnitIsPutAwayBeforeTheNextSentence) {
     wait_for_next(1);
     EXPECT_EQ(next_sentence(status), "Nest 1: Load the next unit into nest 1.");
     EXPECT_EQ(next_sentence(status, lying.all()), "Nest 1: Set aside. Check the glue at key 8.");
-    EXPECT_EQ(lying.confirm(2), std::nullopt);
-    EXPECT_EQ(lying.confirm(1), "S1");
-    EXPECT_EQ(lying.confirm(1), std::nullopt);
+    EXPECT_EQ(lying.confirm(status, 2), std::nullopt);
+    EXPECT_EQ(lying.confirm(status, 1), "S1");
+    EXPECT_EQ(lying.confirm(status, 1), std::nullopt);
     EXPECT_EQ(next_sentence(status, lying.all()), "Nest 1: Load the next unit into nest 1.");
 }
 
@@ -50,6 +50,15 @@ TEST_F(Lying, APassedUnitIsShownUntilTheNextOneComes) {
     EXPECT_TRUE(lying.all().empty());
 }
 
+TEST_F(Lying, ALotThatEndedWantsNothingMoreOfAUnitThatLiesApart) {
+    finish(1, "S1", record::Verdict::fail);
+    tell(engine::LotClosed{{}, "no more units"});
+    EXPECT_EQ(next_sentence(status, lying.all()), "Nest 1: Set aside. Check the glue at key 8.");
+    EXPECT_EQ(lying.confirm(status, 1), "S1");
+    EXPECT_EQ(next_sentence(status, lying.all()), "Start a lot.");
+    EXPECT_EQ(status.nests.at(0).mark, Mark::fail);  // it is still drawn
+}
+
 TEST_F(Lying, AHandlerPutsItsUnitsAwayItself) {
     finish(2, "S1", record::Verdict::fail);
     ASSERT_EQ(lying.all().size(), 1u);
@@ -60,8 +69,8 @@ TEST_F(Lying, NothingIsForgottenUnderTheNextUnit) {
     finish(1, "S1", record::Verdict::fail);
     finish(1, "S2", record::Verdict::no_verdict);
     ASSERT_EQ(lying.all().size(), 2u);
-    EXPECT_EQ(lying.confirm(1), "S1");
-    EXPECT_EQ(lying.confirm(1), "S2");
+    EXPECT_EQ(lying.confirm(status, 1), "S1");
+    EXPECT_EQ(lying.confirm(status, 1), "S2");
 }
 
 TEST_F(Lying, AFaultAndAQuestionComeFirst) {

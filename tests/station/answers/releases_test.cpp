@@ -6,6 +6,7 @@
 
 #include "db/ledger/ledger.hpp"
 #include "recipes/language/load.hpp"
+#include "station/answers/start_report.hpp"
 #include "tests/support/await.hpp"
 #include "tests/support/demo_documents.hpp"
 #include "tests/support/lot_samples.hpp"
@@ -16,7 +17,9 @@ namespace {
 
 using record::PermissionKind;
 using support::at_second;
+using ::testing::AllOf;
 using ::testing::HasSubstr;
+using ::testing::Not;
 
 language::PlanPtr demo_of(double noise = 5.0, const std::string& revision = "A") {
     language::Recipe recipe = test_support::demo_recipe();
@@ -64,6 +67,19 @@ TEST_F(Releases, LetExactlyThatPlanRun) {
     EXPECT_FALSE(other.granted());
     EXPECT_THAT(other.sentence, HasSubstr("differs from release 1 (revision A) by 1 change"));
     EXPECT_THAT(other.sentence, HasSubstr("padtrim release"));
+    EXPECT_THAT(on_a_page(other),
+                AllOf(HasSubstr("1 change"), HasSubstr("/plan, F6"), Not(HasSubstr("padtrim "))));
+    EXPECT_EQ(on_a_page(standing(demo_of())), standing(demo_of()).sentence);
+}
+
+TEST_F(Releases, AreTheOneThingToDoBeforeALotOfAPlanWithoutOne) {
+    const auto report_of = [&](const language::PlanPtr& plan) {
+        return start_report(*reader_, *plan, "station", "", "", at_second(10));
+    };
+    EXPECT_EQ(before_start("Start a lot.", report_of(demo_of())), "Have the plan released.");
+    EXPECT_EQ(before_start("Nest 1: Set aside.", report_of(demo_of())), "Nest 1: Set aside.");
+    release(demo_of());
+    EXPECT_EQ(before_start("Start a lot.", report_of(demo_of())), "Start a lot.");
 }
 
 TEST_F(Releases, EndWhenWithdrawn) {

@@ -16,6 +16,7 @@ record::CheckResult check(const std::string& key, double margin, Verdict verdict
     result.value = 212.0;
     result.unit = "counts";
     result.standard_uncertainty = 9.0;
+    result.expanded_uncertainty = 18.0;
     result.low = 250.0;
     result.margin = margin;
     result.verdict = verdict;
@@ -140,6 +141,32 @@ TEST(WorstMargins, NameTheCheckThatDecidedEachKey) {
     EXPECT_DOUBLE_EQ(keys[0].margin, 0.4);
     EXPECT_EQ(keys[1].verdict, Verdict::fail);
     EXPECT_EQ(keys[1].sentence, "touch response 212(9) counts, at least 250 needed");
+}
+
+TEST(WorstMargins, LeaveOutConditionsThatHoldAndTellThoseThatDoNot) {
+    record::UnitResult result;
+    result.checks = {check("1", 2.0, Verdict::pass), check("1", 0.5, Verdict::pass),
+                     check("2", 2.0, Verdict::pass), check("2", -0.5, Verdict::fail)};
+    for (std::size_t at : {1u, 3u}) {
+        result.checks[at].check = "touch report";
+        result.checks[at].standard_uncertainty = result.checks[at].expanded_uncertainty = 0.0;
+    }
+    const auto keys = worst_margins(result);
+    ASSERT_EQ(keys.size(), 2u);
+    EXPECT_DOUBLE_EQ(keys[0].margin, 2.0);
+    EXPECT_EQ(keys[1].check, "touch report");
+    result.checks[2].verdict = Verdict::fail;  // what was measured says more
+    EXPECT_EQ(worst_margins(result)[1].check, "touch response");
+}
+
+TEST(QuarantinedUnits, CountByTheNewestMarkOfASerial) {
+    StationStatus status;
+    status.tape = {{"A", 1, Mark::quarantined},
+                   {"B", 2, Mark::quarantined},
+                   {"A", 1, Mark::pass},
+                   {"", 1, Mark::quarantined},
+                   {"C", 1, Mark::fail}};
+    EXPECT_EQ(quarantined_units(status), 2u);
 }
 
 TEST(LineOf, SaysWhatHappenedOnOneLineWhateverTheSerialHolds) {

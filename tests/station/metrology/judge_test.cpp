@@ -110,6 +110,8 @@ TEST(Judge, QuarantinesAUnitThatLostItsTrims) {
     EXPECT_EQ(result.verdict, Verdict::fail);
     EXPECT_EQ(result.disposition, Disposition::quarantined);
     EXPECT_THAT(result.reason, HasSubstr("Trims lost at power-off"));
+    EXPECT_EQ(result.next_step,
+              "Keep in quarantine: keep it apart, do not ship it. Check the unit's memory.");
 }
 
 TEST(Judge, GivesNoVerdictForAFaultAndNamesIt) {
