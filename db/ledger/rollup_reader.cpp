@@ -198,6 +198,7 @@ RollupReader::Stored<std::vector<ValueRollup>> RollupReader::values(const Rollup
     return reader_.state_->ask<std::vector<ValueRollup>>([&](Database& database) {
         demand_filled(database);
         const auto wanted = wanted_places(database, places, false);
+        if (wanted.empty()) return std::vector<ValueRollup>();
         const auto [from, to] = wanted_tries(places.tries);
         const ScopeList list = scopes_for(database, filter, by);
         const auto ranges = ranges_of(wanted);
