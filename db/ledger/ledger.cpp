@@ -50,6 +50,14 @@ struct Ledger::State {
         chain->dropped();
     }
 
+    void keep(Transaction& transaction) {
+        rollups->extend();
+        chain->extend();
+        transaction.commit();
+        rollups->committed();
+        chain->committed();
+    }
+
     template <class T>
     Stored<T> act(const Work<T>& work) {
         Transaction transaction(*database, Transaction::Kind::writing);
@@ -58,11 +66,7 @@ struct Ledger::State {
             drop();
             return result;
         }
-        rollups->extend();
-        chain->extend();
-        transaction.commit();
-        rollups->committed();
-        chain->committed();
+        keep(transaction);
         return result;
     }
 
@@ -91,11 +95,7 @@ struct Ledger::State {
                     drop();
                     return false;
                 }
-            rollups->extend();
-            chain->extend();
-            transaction.commit();
-            rollups->committed();
-            chain->committed();
+            keep(transaction);
             return true;
         } catch (...) {  // whose it was shows when each is done alone
             drop();

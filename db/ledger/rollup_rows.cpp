@@ -267,9 +267,10 @@ void RollupKeeper::extend() {
     parts_->endings.with(next_.ending);
     for (; parts_->endings.next(); any = true) {
         next_.ending = parts_->endings.integer_at(0);
+        const record::LotId lot =
+            parts_->counting.count_end(next_.ending, parts_->endings.integer_at(1));
         // A run may end after its lot was closed: the lot's columns are not all of it then.
-        drop_columns(database_,
-                     parts_->counting.count_end(next_.ending, parts_->endings.integer_at(1)));
+        if (has_columns(database_, lot)) closed_.push_back(lot);
     }
     parts_->set_asides.with(next_.set_aside);
     for (; parts_->set_asides.next(); any = true) {

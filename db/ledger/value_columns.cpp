@@ -89,8 +89,12 @@ LotColumns columns_of_lot(Database& database, record::LotId lot) {
     return columns;
 }
 
+bool has_columns(Database& database, record::LotId lot) {
+    return Query(database, "SELECT 1 FROM rollup_column_lot WHERE lot = ?").with(lot).next();
+}
+
 void drop_columns(Database& database, record::LotId lot) {
-    if (!Query(database, "SELECT 1 FROM rollup_column_lot WHERE lot = ?").with(lot).next()) return;
+    if (!has_columns(database, lot)) return;
     Query(database, "DELETE FROM rollup_column_lot WHERE lot = ?").with(lot).run();
     Query(database,
           "DELETE FROM rollup_column WHERE scope IN"

@@ -31,6 +31,7 @@ using LotColumns = std::map<ColumnKey, std::vector<double>>;
 
 // Within a transaction of the caller's, in place of what the lot had.
 void write_columns(Database& database, record::LotId lot);
+[[nodiscard]] bool has_columns(Database& database, record::LotId lot);
 // A lot is opened again.
 void drop_columns(Database& database, record::LotId lot);
 // Of every lot that is closed.

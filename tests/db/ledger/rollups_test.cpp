@@ -115,6 +115,17 @@ TEST_F(Rollups, StreamTheValuesThatTheyCount) {
         << "some are open: the test goes both ways";
 }
 
+TEST_F(Rollups, StreamARunThatEndedAfterItsLotWasClosed) {
+    const auto lot = run(ledger_->open_lot(support::sample_lot("L-1"))).value();
+    const auto late = run(ledger_->start_run(support::sample_run(lot, "A1"))).value();
+    ASSERT_TRUE(run(ledger_->close_lot(lot, support::at_second(90))));
+    ASSERT_TRUE(run(ledger_->finish(late, support::sample_unit())));
+    const auto columns = rollup_rows(path_, fact_tables[6]);
+    EXPECT_GT(columns.size(), 0U);
+    ASSERT_TRUE(run(ledger_->rebuild_rollups()));
+    EXPECT_EQ(rollup_rows(path_, fact_tables[6]), columns);
+}
+
 TEST_F(Rollups, MadeAnewMendRowsThatWereDamaged) {
     fill(5, 3);
     const auto sound = rollup_rows(path_, fact_tables[2]);
