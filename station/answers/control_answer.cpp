@@ -232,8 +232,19 @@ bool constant_limits(const ControlLine& line) {
     });
 }
 
-// `late`: the place of its first point.
-void add_limits(Chart& chart, const ControlLine& line, std::size_t late) {
+// Where each of some points stands among all, in the same order; moving ranges lack the first
+// value, and the first after a freezing.
+std::vector<double> places_among(const std::vector<ControlPoint>& all,
+                                 const std::vector<ControlPoint>& some) {
+    std::vector<double> places;
+    for (std::size_t i = 0; i < all.size() && places.size() < some.size(); ++i)
+        if (same_point(all[i], some[places.size()])) places.push_back(static_cast<double>(i));
+    places.resize(some.size(), static_cast<double>(all.size()));
+    return places;
+}
+
+// `at`: the places of its points.
+void add_limits(Chart& chart, const ControlLine& line, const std::vector<double>& at) {
     chart.limits.push_back({"mean", line.centre, LimitKind::centre});
     if (constant_limits(line)) {
         chart.limits.push_back({"low", line.points.front().low, LimitKind::control});
@@ -243,8 +254,8 @@ void add_limits(Chart& chart, const ControlLine& line, std::size_t late) {
     Series low{"lower limit", Shape::steps, Stroke::dashed},
         high{"upper limit", Shape::steps, Stroke::dashed};
     for (std::size_t i = 0; i < line.points.size(); ++i) {
-        low.dots.push_back({static_cast<double>(i + late), line.points[i].low});
-        high.dots.push_back({static_cast<double>(i + late), line.points[i].high});
+        low.dots.push_back({at[i], line.points[i].low});
+        high.dots.push_back({at[i], line.points[i].high});
     }
     chart.series.push_back(std::move(low));
     chart.series.push_back(std::move(high));
@@ -264,9 +275,9 @@ std::vector<Chart> charts_of(const PlaceControl& place) {
         chart.id = id_of(line.title + " " + place.words);
         chart.title = line.title + " of " + place.words;
         chart.below = !charts.empty();
-        // One place a value in both, though the first has no range.
+        // One place a value in both, though some have no range.
         const auto& values_line = place.lines.front().points;
-        const std::size_t late = values_line.size() - line.points.size();
+        const auto at = places_among(values_line, line.points);
         chart.x = {chart.below ? "" : "in the order they came", "", Scale::order, {}};
         for (const auto& point : values_line) chart.x.names.push_back(point.label);
         chart.y = {line.title, place.measure};
@@ -274,7 +285,7 @@ std::vector<Chart> charts_of(const PlaceControl& place) {
         Series values{line.title, Shape::line};
         for (std::size_t i = 0; i < line.points.size(); ++i) {
             const auto& point = line.points[i];
-            Dot dot{static_cast<double>(i + late), point.value};
+            Dot dot{at[i], point.value};
             if (!point.signal.empty()) dot.remark = point.label + ": " + point.signal;
             values.dots.push_back(std::move(dot));
         }
@@ -284,7 +295,7 @@ std::vector<Chart> charts_of(const PlaceControl& place) {
         chart.sentence = counted(line.points.size(), "point") + ", " + counted(struck, "signal") +
                          ". " + (&line == &place.lines.front() ? run_length_words(place) : "");
         chart.series.push_back(std::move(values));
-        add_limits(chart, line, late);
+        add_limits(chart, line, at);
         chart.table = points_table(place);
         charts.push_back(std::move(chart));
     }

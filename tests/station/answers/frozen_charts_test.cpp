@@ -1,5 +1,6 @@
 #include "station/answers/frozen_charts.hpp"
 
+#include <cmath>
 #include <set>
 
 #include <boost/asio/io_context.hpp>
@@ -140,6 +141,21 @@ TEST_F(Frozen, ShowTheSignalsThatBecameAlarms) {
     EXPECT_FALSE(alarmed.empty()) << "the eighth on one side is the third of L-2";
     EXPECT_EQ(struck, alarmed);
     EXPECT_EQ(sheet_of(charts(second)).charts.at(0).table.rows.size(), 6u);
+}
+
+// Neither the first value of all nor the first after the freezing has a moving range.
+TEST_F(Frozen, StandWithTheirRangesUnderTheirValues) {
+    freeze();
+    unit(quiet(0));
+    unit(quiet(1));
+    const auto sheet = sheet_of(charts());
+    ASSERT_EQ(sheet.charts.size(), 2u);
+    const auto& ranges = sheet.charts.at(1).series.at(0).dots;
+    ASSERT_EQ(ranges.size(), 20u) << "19 and 1, of 22 values";
+    EXPECT_EQ(ranges.front().x, 1.0);
+    EXPECT_EQ(ranges.at(18).x, 19.0);
+    EXPECT_EQ(ranges.back().x, 21.0);
+    EXPECT_NEAR(ranges.back().y, std::abs(quiet(1) - quiet(0)), 1e-9);
 }
 
 TEST_F(Frozen, AreQuietAboutTheUnitsTheyCameFrom) {
