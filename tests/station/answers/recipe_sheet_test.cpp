@@ -5,6 +5,7 @@
 
 #include "db/ledger/ledger.hpp"
 #include "recipes/language/load.hpp"
+#include "tests/station/answers/noise_plans.hpp"
 #include "tests/support/await.hpp"
 #include "tests/support/demo_documents.hpp"
 #include "tests/support/lot_samples.hpp"
@@ -19,13 +20,7 @@ using ::testing::IsEmpty;
 using ::testing::SizeIs;
 
 language::PlanPtr plan_with(double noise, const std::string& revision) {
-    language::Recipe recipe = test_support::demo_recipe();
-    recipe.revision = revision;
-    for (auto& step : recipe.steps)
-        if (auto* body = std::get_if<language::NoiseStep>(&step.body))
-            body->noise.high = Counts(noise);
-    return language::make_plan(recipe, test_support::demo_register_map(),
-                               test_support::demo_fixture_profile());
+    return test_support::plan_with_noise(noise, revision);
 }
 
 class OwnRecipe : public ::testing::Test {

@@ -7,8 +7,8 @@
 #include "db/ledger/ledger.hpp"
 #include "recipes/language/load.hpp"
 #include "station/answers/start_report.hpp"
+#include "tests/station/answers/noise_plans.hpp"
 #include "tests/support/await.hpp"
-#include "tests/support/demo_documents.hpp"
 #include "tests/support/lot_samples.hpp"
 #include "tests/support/temporary_folder.hpp"
 
@@ -22,13 +22,7 @@ using ::testing::HasSubstr;
 using ::testing::Not;
 
 language::PlanPtr demo_of(double noise = 5.0, const std::string& revision = "A") {
-    language::Recipe recipe = test_support::demo_recipe();
-    recipe.revision = revision;
-    for (auto& step : recipe.steps)
-        if (auto* body = std::get_if<language::NoiseStep>(&step.body))
-            body->noise.high = Counts(noise);
-    return language::make_plan(recipe, test_support::demo_register_map(),
-                               test_support::demo_fixture_profile());
+    return test_support::plan_with_noise(noise, revision);
 }
 
 class Releases : public ::testing::Test {
