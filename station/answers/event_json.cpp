@@ -61,6 +61,14 @@ struct Writer {
                       {"key", event.key},       {"done", event.done},
                       {"of", event.of},         {"left_ms", event.unit_left.count()}};
     }
+    Json operator()(const engine::KeysJudged& event) const {
+        Array nearest;
+        for (const auto& check : event.nearest) nearest.push_back(answers::to_json(check));
+        return Object{{"event", "keys judged"},
+                      {"nest", event.nest},
+                      {"serial", event.serial},
+                      {"nearest", std::move(nearest)}};
+    }
     Json operator()(const engine::UnitFinished& event) const {
         return Object{{"event", "unit finished"},
                       {"nest", event.nest},
@@ -180,6 +188,16 @@ record::ChannelLine line_from(const Json& json) {
             .degrees_of_freedom = real("degrees_of_freedom")};
 }
 
+// Each item of a list that may be no list.
+template <class Read>
+auto all_of(const Members& from, std::string_view name, Read read) {
+    std::vector<decltype(read(Json()))> all;
+    const Json* list = from.at(name);
+    if (!list || !list->is_array()) return all;
+    for (const auto& item : list->get_array()) all.push_back(read(item));
+    return all;
+}
+
 record::UnitResult result_of(const Json* json) {
     const Members from(json);
     record::UnitResult result;
@@ -188,13 +206,8 @@ record::UnitResult result_of(const Json* json) {
     result.disposition = named(from.words("disposition"), record::Disposition::quarantined);
     result.reason = from.words("reason");
     result.next_step = from.words("next_step");
-    const auto each = [&](std::string_view name, auto&& take) {
-        const Json* list = from.at(name);
-        if (!list || !list->is_array()) return;
-        for (const auto& item : list->get_array()) take(item);
-    };
-    each("checks", [&](const Json& item) { result.checks.push_back(check_of(item)); });
-    each("lines", [&](const Json& item) { result.lines.push_back(line_from(item)); });
+    result.checks = all_of(from, "checks", check_of);
+    result.lines = all_of(from, "lines", line_from);
     return result;
 }
 
@@ -248,6 +261,8 @@ std::optional<engine::Event> event_from_json(const Json& json) {
                                     from.whole<std::uint32_t>("of"),
                                     std::chrono::milliseconds(from.whole<std::int64_t>("left_ms"))};
     }
+    if (kind == "keys judged")
+        return engine::KeysJudged{nest, serial, all_of(from, "nearest", check_of)};
     if (kind == "unit finished") {
         return engine::UnitFinished{nest, serial, result_of(from.at("result")),
                                     count_of(from.at("count"))};

@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "station/answers/figures.hpp"
@@ -46,6 +48,16 @@ struct Line {
         if (!event.key.empty()) text += ", key " + printable(event.key);
         if (event.of > 1) text += fmt::format("  {} of {}", event.done, event.of);
         return text + "  " + lasting(event.unit_left) + " left";
+    }
+    std::string operator()(const engine::KeysJudged& event) const {
+        const auto failed = [](const auto& check) {
+            return check.verdict == record::Verdict::fail;
+        };
+        std::string text = at_nest(event.nest, event.serial);
+        text += fmt::format("  {} keys judged so far", event.nearest.size());
+        const auto at = std::find_if(event.nearest.begin(), event.nearest.end(), failed);
+        if (at == event.nearest.end()) return text;
+        return text + fmt::format("; key {}: {}", printable(at->key), printable(sentence_of(*at)));
     }
     std::string operator()(const engine::UnitFinished& event) const {
         const Mark mark = mark_of(event.result.verdict, event.result.disposition);

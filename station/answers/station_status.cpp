@@ -8,6 +8,7 @@
 
 #include "station/answers/figures.hpp"
 #include "station/answers/printable.hpp"
+#include "station/metrology/nearest_checks.hpp"
 
 namespace padtrim::answers {
 namespace {
@@ -82,6 +83,10 @@ struct Folder {
         nest.question.clear();
         nest.picture.clear();
     }
+    void operator()(const engine::KeysJudged& judged) const {
+        auto& nest = nest_of(status, judged.nest);
+        if (nest.mark == Mark::running) nest.keys = worst_margins(judged.nearest);
+    }
     void operator()(const engine::PersonAsked& asked) const {
         auto& nest = nest_of(status, asked.nest);
         nest.question = asked.question;
@@ -106,7 +111,7 @@ struct Folder {
         nest.left = std::chrono::milliseconds(0);
         nest.sentence = result.next_step;
         nest.reason = result.reason;
-        nest.keys = worst_margins(result);
+        nest.keys = worst_margins(result.checks);
         status.count = finished.count;
         if (nest.mark != Mark::pass) {
             status.last_not_passed = fmt::format("{} (nest {}): {} {}", finished.serial,
@@ -138,29 +143,6 @@ struct Folder {
         }
     }
 };
-
-bool is_condition(const record::CheckResult& check) {
-    return check.expanded_uncertainty <= 0.0;
-}
-
-bool worse(const record::CheckResult& check, const record::CheckResult& than) {
-    const auto rank = [](record::Verdict verdict) {
-        switch (verdict) {
-            case record::Verdict::fail:
-                return 0;
-            case record::Verdict::no_verdict:
-                return 1;
-            case record::Verdict::inconclusive:
-                return 2;
-            case record::Verdict::pass:
-                return 3;
-        }
-        return 3;
-    };
-    if (rank(check.verdict) != rank(than.verdict)) return rank(check.verdict) < rank(than.verdict);
-    if (is_condition(check) != is_condition(than)) return is_condition(than);
-    return check.margin < than.margin;
-}
 
 KeyMargin margin_of(const record::CheckResult& check) {
     const bool noted = check.verdict != record::Verdict::pass && !check.note.empty();
@@ -223,20 +205,9 @@ Mark mark_of(record::Verdict verdict, record::Disposition disposition) {
     return Mark::no_verdict;
 }
 
-std::vector<KeyMargin> worst_margins(const record::UnitResult& result) {
-    std::vector<const record::CheckResult*> worst;  // of each key
-    for (const auto& check : result.checks) {
-        if (check.key.empty()) continue;
-        if (check.verdict == record::Verdict::pass && is_condition(check)) continue;
-        const auto at = std::find_if(worst.begin(), worst.end(),
-                                     [&](const auto* known) { return known->key == check.key; });
-        if (at == worst.end())
-            worst.push_back(&check);
-        else if (worse(check, **at))
-            *at = &check;
-    }
+std::vector<KeyMargin> worst_margins(const std::vector<record::CheckResult>& checks) {
     std::vector<KeyMargin> keys;
-    for (const auto* check : worst) keys.push_back(margin_of(*check));
+    for (const auto& check : metrology::nearest_checks(checks)) keys.push_back(margin_of(check));
     return keys;
 }
 

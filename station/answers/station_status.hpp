@@ -43,8 +43,8 @@ struct KeyMargin {
     std::string check;
     std::string sentence;  // "touch response 212(9) counts, at least 250 needed"
 };
-// A condition that holds (yes or no, so without uncertainty) says nothing of how close it was.
-[[nodiscard]] std::vector<KeyMargin> worst_margins(const record::UnitResult& result);
+// The nearest of each key's checks (station/metrology/nearest_checks.hpp).
+[[nodiscard]] std::vector<KeyMargin> worst_margins(const std::vector<record::CheckResult>& checks);
 
 struct NestStatus {
     std::uint16_t number = 1;
@@ -55,7 +55,7 @@ struct NestStatus {
     std::chrono::milliseconds left{0};  // to this unit's verdict, as last told
     std::string sentence;               // what to do, or why
     std::string reason;                 // what decided the verdict
-    std::vector<KeyMargin> keys;        // of the last finished unit
+    std::vector<KeyMargin> keys;        // of the unit at work so far, or of the last finished one
     std::string question, picture;      // that waits for a person's yes or no; "" when none does
 };
 

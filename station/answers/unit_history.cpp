@@ -86,7 +86,7 @@ Json to_json(const ledger::StoredRun& run) {
                   {"trims_intended", intended},
                   {"dispositions", std::move(dispositions)},
                   {"mark", text(name_of(mark_of(about.verdict, about.disposition)))},
-                  {"keys", to_json(worst_margins(run.result))},
+                  {"keys", to_json(worst_margins(run.result.checks))},
                   {"result", to_json(run.result)}};
 }
 

@@ -15,6 +15,8 @@ class PlainProgress : public Progress {
     explicit PlainProgress(WriteLine write) : write_(std::move(write)) {}
 
     void show(const engine::Event& event) override {
+        // A drawing can fill as keys are judged; lines of text would bury what happens.
+        if (std::holds_alternative<engine::KeysJudged>(event)) return;
         const auto* step = std::get_if<engine::StepProgress>(&event);
         if (!step || is_new(*step)) write_(answers::line_of(event));
     }

@@ -74,7 +74,7 @@ class Page {
     void panel() {
         answers::NestStatus nest;
         nest.mark = answers::mark_of(about_.verdict, about_.disposition);
-        nest.keys = answers::worst_margins(run_.stored.result);
+        nest.keys = answers::worst_margins(run_.stored.result.checks);
         if (nest.keys.empty()) return;
         say("");
         for (const auto& line :

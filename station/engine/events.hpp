@@ -41,6 +41,13 @@ struct StepProgress {
     std::uint32_t done = 0, of = 0;       // states or keys of this step
     std::chrono::milliseconds unit_left;  // expected time to this unit's verdict
 };
+// What the unit at work has shown so far: said while a key is touched and when a step ends. Judged
+// by the same functions as the verdict, which it does not decide.
+struct KeysJudged {
+    std::uint16_t nest = 1;
+    std::string serial;
+    std::vector<record::CheckResult> nearest;  // to its limit, one a key
+};
 // A nest calls for help and loads no unit until a person lets it go on, or closes it.
 struct NestPaused {
     std::uint16_t nest = 1;
@@ -79,9 +86,9 @@ struct LotClosed {
         reason;  // "no more units", the end of a permit, "stopped by the operator", or a fault
 };
 
-using Event =
-    std::variant<LotOpened, RunSettled, NestWaiting, UnitIdentified, StepProgress, UnitFinished,
-                 UnitSetAside, FaultSeen, LotClosed, PersonAsked, NestPaused, NestResumed>;
+using Event = std::variant<LotOpened, RunSettled, NestWaiting, UnitIdentified, StepProgress,
+                           UnitFinished, UnitSetAside, FaultSeen, LotClosed, PersonAsked,
+                           NestPaused, NestResumed, KeysJudged>;
 using EventSink = std::function<void(const Event&)>;
 
 }  // namespace padtrim::engine

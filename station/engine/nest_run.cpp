@@ -55,6 +55,7 @@ void NestRun::enter(RunState state) {
     set_aside_.clear();
     run_.reset();
     ends_.clear();
+    margins_.begin();
     at_step_ = written_at_ = 0;
     attempt_ = 1;
     abort_wanted_ = false;
@@ -129,9 +130,17 @@ std::string NestRun::step_name() const {
     return step() != nullptr ? step()->name : "";
 }
 
-void NestRun::say(const std::string& key, std::uint32_t done, std::uint32_t of) const {
+void NestRun::say(const std::string& key, std::uint32_t done, std::uint32_t of) {
+    if (margins_.says(key)) {
+        margins_.look(*lot_.working, stand_.seen, step_name());
+        show_margins();
+    }
     const auto left = lot_.duration.left(at_step_, done, of);
     lot_.tell(StepProgress{nest_.number, serial_, step_name(), key, done, of, left});
+}
+
+void NestRun::show_margins() const {
+    lot_.tell(KeysJudged{nest_.number, serial_, margins_.nearest()});
 }
 
 RunEvent NestRun::event_of(const Outcome& outcome, RunEvent when_done) {

@@ -13,6 +13,7 @@
 #include "station/engine/loader.hpp"
 #include "station/engine/lot.hpp"
 #include "station/engine/run_state.hpp"
+#include "station/engine/shown_margins.hpp"
 #include "station/engine/workstand.hpp"
 #include "station/engine/write_back.hpp"
 #include "station/metrology/flow.hpp"
@@ -82,7 +83,8 @@ class NestRun {
     // The event that an outcome amounts to; faults are noted.
     [[nodiscard]] RunEvent event_of(const Outcome& outcome, RunEvent when_done = RunEvent::done);
     [[nodiscard]] std::string step_name() const;
-    void say(const std::string& key, std::uint32_t done, std::uint32_t of) const;
+    void say(const std::string& key, std::uint32_t done, std::uint32_t of);
+    void show_margins() const;
 
     Lot& lot_;
     const language::Nest& nest_;
@@ -108,6 +110,7 @@ class NestRun {
     std::uint32_t attempt_ = 1;   // at this step
     metrology::StepEnds ends_;    // of the steps before it
     std::size_t written_at_ = 0;  // the step that wrote
+    ShownMargins margins_;
 };
 
 }  // namespace padtrim::engine

@@ -161,7 +161,7 @@ Act<void> NestRun::start_run() {
 NestRun::StepEnd NestRun::end_step() {
     const language::Step& ended = *step();
     stand_.seen.steps_done.push_back(ended.name);
-    const record::Verdict verdict = metrology::judge_step(
+    const auto [verdict, checks] = metrology::judge_step(
         *lot_.working, lot_.working->fixture.equipment, stand_.seen, ended.name);
     if (verdict != record::Verdict::pass && attempt_ <= ended.retries) {
         stand_.seen.steps_done.pop_back();
@@ -169,8 +169,11 @@ NestRun::StepEnd NestRun::end_step() {
         lot_.log(LogLevel::info, serial_ + ": " + ended.name + " did not pass; attempt " +
                                      std::to_string(attempt_) + " of " +
                                      std::to_string(ended.retries + 1));
+        margins_.step_again();
         return StepEnd::again;
     }
+    margins_.step_ended(checks);
+    show_margins();
     ends_.push_back(verdict);
     ++at_step_;
     attempt_ = 1;

@@ -26,17 +26,24 @@ Act<void> counts_of(Workstand& at, std::string name, unsigned scans) {
     co_return taken;
 }
 
-// In equal parts, until the response of this key is certain.
-Act<void> counts_in_looks(Workstand& at, std::string name, std::string key, Scans scans) {
+// How far a step is: so many keys done, and of how many.
+struct At {
+    std::uint32_t done = 0, of = 0;
+};
+
+// In equal parts, until the response of this key is certain; each part is there to be seen.
+Act<void> counts_in_looks(Workstand& at, std::string name, std::string key, Scans scans, At now) {
     const unsigned part = scans.each / scans.looks;
     auto first = co_await counts_of(at, name, part);
     if (!first) co_return first.error();
     for (unsigned look = 1; look < scans.looks; ++look) {
         const auto& plan = at.plan();
         if (metrology::touch_decided(plan, plan.fixture.equipment, at.seen, name, key)) break;
+        at.say(key, now.done, now.of);
         auto more = co_await at.take_more(part);
         if (!more) co_return more.error();
     }
+    if (scans.each > 0) at.say(key, now.done, now.of);
     co_return port::Outcome<void>();
 }
 
@@ -47,7 +54,9 @@ Act<void> report_of(Workstand& at, std::string name, std::string touched) {
     co_return noted;
 }
 
-Act<void> touch_key(Workstand& at, std::string name, const language::Key& key, Scans scans) {
+Act<void> touch_key(Workstand& at, std::string name, const language::Key& key, Scans scans,
+                    At now) {
+    at.say(key.name, now.done, now.of);
     auto above = co_await at.finger_to(key, false);
     if (!above) co_return above.error();
     auto baseline = co_await counts_of(at, name, scans.each);
@@ -58,7 +67,7 @@ Act<void> touch_key(Workstand& at, std::string name, const language::Key& key, S
     if (!down) co_return down.error();
     auto reported = co_await report_of(at, name, key.name);
     if (!reported) co_return reported.error();
-    auto counts = co_await counts_in_looks(at, name, key.name, scans);
+    auto counts = co_await counts_in_looks(at, name, key.name, scans, now);
     co_return counts;
 }
 
@@ -74,13 +83,13 @@ Act<void> touch_keys(Workstand& at, std::string name, std::vector<std::string> n
     if (!turn) co_return turn.error();
     const auto keys = chosen_keys(at.plan().map, names);
     const std::uint32_t of = part.before + static_cast<std::uint32_t>(keys.size()) + part.after;
-    std::uint32_t done = part.before;
+    At now{part.before, of};
     for (const language::Key* key : keys) {
-        at.say(key->name, done++, of);
-        auto touched = co_await touch_key(at, name, *key, scans);
+        auto touched = co_await touch_key(at, name, *key, scans, now);
         if (!touched) co_return touched.error();
+        ++now.done;
     }
-    at.say("", done, of);
+    at.say("", now.done, of);
     auto away = co_await at.finger_away();
     co_return away;
 }

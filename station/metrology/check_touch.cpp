@@ -76,7 +76,7 @@ class TouchCheck {
         std::string note;
         if (!rule.used_up(taken)) {
             note = "Touch response at " + unit_.place_of_key(press.key->name) +
-                   " is undetermined: reading ended after " + std::to_string(taken) + " of " +
+                   " is undetermined after " + std::to_string(taken) + " of " +
                    std::to_string(body_.scans) + " scans, which do not suffice for these limits.";
         } else if (unit_.plan().recipe.decision.kind == language::DecisionKind::simple) {
             add_check(findings_, unit_, std::move(where), response, limits);

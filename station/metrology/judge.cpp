@@ -107,9 +107,12 @@ Sentences sentences_of(const Case& unit, const Findings& findings, Verdict verdi
     return sentences_of_no_verdict(unit, findings, missing);
 }
 
-}  // namespace
-
-namespace {
+std::vector<record::CheckResult> checks_of(Findings findings) {
+    std::vector<record::CheckResult> checks;
+    checks.reserve(findings.checks.size());
+    for (Finding& f : findings.checks) checks.push_back(std::move(f.check));
+    return checks;
+}
 
 record::UnitResult judge_counted(const language::Plan& plan,
                                  const language::EquipmentRecord& references,
@@ -128,15 +131,13 @@ record::UnitResult judge_counted(const language::Plan& plan,
                            ? in_quarantine(sentences.next_step)
                            : std::move(sentences.next_step);
     result.lines = std::move(findings.lines);
-    result.checks.reserve(findings.checks.size());
-    for (Finding& f : findings.checks) result.checks.push_back(std::move(f.check));
+    result.checks = checks_of(std::move(findings));
     return result;
 }
 
-record::Verdict judge_counted_step(const language::Plan& plan,
-                                   const language::EquipmentRecord& references,
-                                   const record::Observations& observations,
-                                   const std::string& step) {
+StepResult judge_counted_step(const language::Plan& plan,
+                              const language::EquipmentRecord& references,
+                              const record::Observations& observations, const std::string& step) {
     const Case unit(plan, references, observations);
     Findings findings;
     bool known = false;
@@ -145,7 +146,9 @@ record::Verdict judge_counted_step(const language::Plan& plan,
         known = true;
         check_any(unit, each, findings);
     }
-    return known ? verdict_from(findings, 0) : Verdict::no_verdict;
+    if (!known) return {};
+    const Verdict verdict = verdict_from(findings, 0);
+    return {verdict, checks_of(std::move(findings))};
 }
 
 }  // namespace
@@ -156,8 +159,8 @@ record::UnitResult judge(const language::Plan& plan, const language::EquipmentRe
     return judge_counted(plan, references, record::without_earlier_attempts(observations));
 }
 
-record::Verdict judge_step(const language::Plan& plan, const language::EquipmentRecord& references,
-                           const record::Observations& observations, const std::string& step) {
+StepResult judge_step(const language::Plan& plan, const language::EquipmentRecord& references,
+                      const record::Observations& observations, const std::string& step) {
     if (observations.attempts.empty())
         return judge_counted_step(plan, references, observations, step);
     return judge_counted_step(plan, references, record::without_earlier_attempts(observations),

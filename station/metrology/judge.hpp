@@ -24,11 +24,17 @@ namespace padtrim::metrology {
                                        const language::EquipmentRecord& references,
                                        const record::Observations& observations);
 
-// Judges one step by itself, so that a recipe can stop on failure before the next one.
-[[nodiscard]] record::Verdict judge_step(const language::Plan& plan,
-                                         const language::EquipmentRecord& references,
-                                         const record::Observations& observations,
-                                         const std::string& step);
+// Judges one step by itself, so that a recipe can stop on failure before the next one and a person
+// can watch its keys. Of a step under way only the checks of keys that were read say anything. A
+// step that the plan does not have gives "no verdict".
+struct StepResult {
+    record::Verdict verdict = record::Verdict::no_verdict;
+    std::vector<record::CheckResult> checks;
+};
+[[nodiscard]] StepResult judge_step(const language::Plan& plan,
+                                    const language::EquipmentRecord& references,
+                                    const record::Observations& observations,
+                                    const std::string& step);
 
 // Register values that bring every channel to the map's nominal gain and offset (first sensing
 // frequency), with the reason when a channel's trim is out of its register's range or nothing was

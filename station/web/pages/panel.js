@@ -56,12 +56,21 @@ function nameSize(keys, scale) {
 const nameOf = (key, size) =>
   s("text", { class: "name", x: key.x, y: key.y - key.height / 2 - size * 0.3, "font-size": size, "stroke-width": size * 0.4 }, key.name);
 
-function keyDrawing(key, nest, size) {
-  const margin = nest.keys.find((one) => one.key === key.name);
-  const group = s("g", { class: `key ${margin ? kindOf(margin.verdict) : ""}`, "data-key": key.name },
-    centreLines(key), nameOf(key, size), keyEdge(key));
-  if (margin) group.append(...strip(key, margin.margin ?? -1));
-  return group;
+const keyDrawing = (key, size) =>
+  s("g", { class: "key", "data-key": key.name }, centreLines(key), nameOf(key, size), keyEdge(key), s("g", { class: "strip" }));
+
+// The strips as far as they are known: while a unit runs they fill, in a drawing that else stays.
+export function fill(drawing, sheet, nest) {
+  for (const key of placed(sheet)) {
+    const group = drawing.querySelector(`.key[data-key="${CSS.escape(key.name)}"]`);
+    const margin = nest.keys.find((one) => one.key === key.name);
+    const shown = margin ? `${margin.verdict} ${margin.margin}` : "";
+    if (group.dataset.shown === shown) continue;
+    group.dataset.shown = shown;
+    group.classList.remove("pass", "fail", "inconclusive", "no-verdict");
+    if (margin) group.classList.add(kindOf(margin.verdict));
+    group.querySelector(".strip").replaceChildren(...(margin ? strip(key, margin.margin ?? -1) : []));
+  }
 }
 
 // The key that says most about a unit that did not pass.
@@ -125,9 +134,11 @@ export function draw(sheet, nest, scale) {
   const line = troubled && leader(troubled, keys, sheet);
   const gap = line && { from: line.x - 7, to: line.x + 7 };
   const box = [-edge.side, -edge.top, sheet.width_mm + 2 * edge.side, sheet.height_mm + edge.top + edge.bottom];
-  return s("svg", { viewBox: box.join(" "), "aria-hidden": "true" },
-    ...outlines(sheet, nest, gap, scale), ...keys.map((key) => keyDrawing(key, nest, size)),
+  const drawing = s("svg", { viewBox: box.join(" "), "aria-hidden": "true" },
+    ...outlines(sheet, nest, gap, scale), ...keys.map((key) => keyDrawing(key, size)),
     ...(line ? line.drawing : []), fingerOf(sheet), progressOf(sheet));
+  fill(drawing, sheet, nest);
+  return drawing;
 }
 
 export function wordOf(nest) {
@@ -151,5 +162,5 @@ export function noteOf(nest) {
 export function inWords(sheet, nest) {
   const lines = nest.keys.map((key) => t("keyLine", key));
   const head = t("panelOf", { product: sheet.product, serial: nest.serial, word: t(`mark ${nest.mark}`) });
-  return h("div", { class: "unseen" }, [head, ...lines].join(" "));
+  return [head, ...lines].join(" ");
 }

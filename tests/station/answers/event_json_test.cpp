@@ -52,19 +52,21 @@ std::vector<engine::Event> one_of_each() {
     settled.run.stage = record::WriteStage::committed;
     settled.disposition = record::Disposition::quarantined;
     settled.reason = "cut off";
-    return {engine::LotOpened{"L", {1, 1, 0, 0, 0, 0}},
-            settled,
-            engine::NestWaiting{1, "Load the next unit."},
-            engine::PersonAsked{1, "A1", "Is the label straight?", "label.png"},
-            engine::UnitIdentified{2, "S"},
-            engine::StepProgress{2, "S", "touch", "4", 3, 8, 9500ms},
-            unit_finished(),
-            engine::UnitSetAside{4, "T", "another product"},
-            engine::FaultSeen{
-                1, {"touch", "no answer", "finger", "It is silent.", record::Blame::unit}},
-            engine::NestPaused{3, "It calls for help."},
-            engine::NestResumed{3},
-            engine::LotClosed{{2, 1, 1, 0, 0, 0}, "no more units"}};
+    return {
+        engine::LotOpened{"L", {1, 1, 0, 0, 0, 0}},
+        settled,
+        engine::NestWaiting{1, "Load the next unit."},
+        engine::PersonAsked{1, "A1", "Is the label straight?", "label.png"},
+        engine::UnitIdentified{2, "S"},
+        engine::StepProgress{2, "S", "touch", "4", 3, 8, 9500ms},
+        unit_finished(),
+        engine::UnitSetAside{4, "T", "another product"},
+        engine::FaultSeen{1,
+                          {"touch", "no answer", "finger", "It is silent.", record::Blame::unit}},
+        engine::NestPaused{3, "It calls for help."},
+        engine::NestResumed{3},
+        engine::KeysJudged{2, "S", std::get<engine::UnitFinished>(unit_finished()).result.checks},
+        engine::LotClosed{{2, 1, 1, 0, 0, 0}, "no more units"}};
 }
 
 // Another process that reads the JSON must see what this one saw: compared by the JSON text, which

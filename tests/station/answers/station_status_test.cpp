@@ -136,7 +136,7 @@ TEST(WorstMargins, NameTheCheckThatDecidedEachKey) {
     result.checks = {check("1", 2.0, Verdict::pass), check("1", 0.4, Verdict::pass),
                      check("2", 0.9, Verdict::pass), check("2", 0.95, Verdict::fail),
                      check("", -3.0, Verdict::fail)};
-    const auto keys = worst_margins(result);
+    const auto keys = worst_margins(result.checks);
     ASSERT_EQ(keys.size(), 2u);
     EXPECT_DOUBLE_EQ(keys[0].margin, 0.4);
     EXPECT_EQ(keys[1].verdict, Verdict::fail);
@@ -151,12 +151,12 @@ TEST(WorstMargins, LeaveOutConditionsThatHoldAndTellThoseThatDoNot) {
         result.checks[at].check = "touch report";
         result.checks[at].standard_uncertainty = result.checks[at].expanded_uncertainty = 0.0;
     }
-    const auto keys = worst_margins(result);
+    const auto keys = worst_margins(result.checks);
     ASSERT_EQ(keys.size(), 2u);
     EXPECT_DOUBLE_EQ(keys[0].margin, 2.0);
     EXPECT_EQ(keys[1].check, "touch report");
     result.checks[2].verdict = Verdict::fail;  // what was measured says more
-    EXPECT_EQ(worst_margins(result)[1].check, "touch response");
+    EXPECT_EQ(worst_margins(result.checks)[1].check, "touch response");
 }
 
 TEST(QuarantinedUnits, CountByTheNewestMarkOfASerial) {

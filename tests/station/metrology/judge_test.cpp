@@ -61,7 +61,8 @@ TEST(Judge, ReleasesAGoodUnitWhoseFilterRemembersTheStateBefore) {
     run.noise();
     run.touch();
     for (const char* step : {"contacts", "gain and offset", "noise", "touch"}) {
-        EXPECT_EQ(judge_step(plan(), plan().fixture.equipment, run.seen, step), Verdict::pass)
+        EXPECT_EQ(judge_step(plan(), plan().fixture.equipment, run.seen, step).verdict,
+                  Verdict::pass)
             << step;
     }
 }
@@ -147,8 +148,10 @@ TEST(Judge, FailsAUnitStoppedEarlyByAFailingStep) {
     SimulatedRun run(plan(), {.dead_channel = 0}, 10);
     run.identify();
     run.contacts();
-    EXPECT_EQ(judge_step(plan(), plan().fixture.equipment, run.seen, "contacts"), Verdict::fail);
-    EXPECT_EQ(judge_step(plan(), plan().fixture.equipment, run.seen, "identify"), Verdict::pass);
+    EXPECT_EQ(judge_step(plan(), plan().fixture.equipment, run.seen, "contacts").verdict,
+              Verdict::fail);
+    EXPECT_EQ(judge_step(plan(), plan().fixture.equipment, run.seen, "identify").verdict,
+              Verdict::pass);
     EXPECT_EQ(judged(run.seen).verdict, Verdict::fail);
 }
 
@@ -212,7 +215,7 @@ TEST(Judge, IsInconclusiveWithinTheGuardBandAndDecidesBySimpleRule) {
     body.gain = {CountsPerPicofarad(gain - 0.1), {}};
     body.offset = {};
     const auto verdict = [&] {
-        return judge_step(tight, tight.fixture.equipment, run.seen, "gain and offset");
+        return judge_step(tight, tight.fixture.equipment, run.seen, "gain and offset").verdict;
     };
     EXPECT_EQ(verdict(), Verdict::inconclusive);
     tight.recipe.decision.kind = language::DecisionKind::simple;
