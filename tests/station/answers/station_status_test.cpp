@@ -131,6 +131,21 @@ TEST(NextSentence, PutsAUnitThatNeedsAHandBeforeWaiting) {
     EXPECT_EQ(next_sentence(status), "Nest 1: Load the next unit.");
 }
 
+TEST(StationStatus, FillsTheKeysOfARunningUnitAndNoOther) {
+    const engine::KeysJudged judged{1, "A", {check("1", 1.5, Verdict::pass)}};
+    auto status = after({engine::UnitIdentified{1, "A"},
+                         engine::StepProgress{1, "A", "touch", "1", 0, 2, 9000ms}, judged});
+    ASSERT_EQ(status.nests.at(0).keys.size(), 1u);
+    EXPECT_DOUBLE_EQ(status.nests[0].keys[0].margin, 1.5);
+    apply(status, engine::StepProgress{1, "A", "touch", "2", 1, 2, 8000ms});
+    EXPECT_EQ(status.nests[0].keys.size(), 1u) << "progress keeps them";
+    apply(status, engine::UnitIdentified{1, "B"});
+    EXPECT_TRUE(status.nests[0].keys.empty()) << "the next unit begins anew";
+    apply(status, engine::NestWaiting{1, "Load the next unit."});
+    apply(status, judged);
+    EXPECT_TRUE(status.nests[0].keys.empty()) << "of no unit";
+}
+
 TEST(WorstMargins, NameTheCheckThatDecidedEachKey) {
     record::UnitResult result;
     result.checks = {check("1", 2.0, Verdict::pass), check("1", 0.4, Verdict::pass),

@@ -110,7 +110,7 @@ TEST(TouchInLooks, IsUndeterminedUnderLimitsThatTheScansDoNotSufficeFor) {
     const auto narrow = touch_plan(as_run[0].value - 5.0, 500.0);
     const auto changed = responses(narrow, seen);
     EXPECT_EQ(changed[0].verdict, Verdict::inconclusive);
-    EXPECT_THAT(changed[0].note, HasSubstr("undetermined: reading ended after 4 of 16 scans"));
+    EXPECT_THAT(changed[0].note, HasSubstr("undetermined after 4 of 16 scans"));
     const auto result = judge(narrow, narrow.fixture.equipment, seen);
     EXPECT_NE(result.verdict, Verdict::pass);
     // Limits that the scans do suffice for are decided either way.
