@@ -44,3 +44,28 @@ test("the plan, its times, the margins and a unit's raw counts", async () => {
   }
   await page.close([/ERR_|Failed to load resource/]);
 });
+
+test("the strips of a unit fill while it runs, in a drawing that stays", async () => {
+  const station = await Station.start({ rate: "4", bench: ["--defects", "1:thick_glue@5"] });
+  const page = await Page.open(station.address);
+  const plan = await Page.open(`${station.address}/plan`);
+  try {
+    await page.say("Start a lot.");
+    await station.post("/api/lot/start", { lot: "F", units: 4, operator: "M" });
+    const filled = () => page.page.$$eval(".nest[data-mark=running]", (nests) =>
+      nests.map((nest) => nest.querySelectorAll(".key .tick").length / 10));
+    await until("every key of a running unit has its strip", async () => (await filled()).includes(8), 60000);
+    await page.page.$$eval(".nest[data-mark=running] svg", (drawings) => drawings.forEach((one) => { one.dataset.seen = "yes"; }));
+    await until("a key that is touched fails, and the drawing is the same", async () =>
+      (await page.page.$$(".nest[data-mark=running] svg[data-seen] .key.fail .cross")).length === 1, 60000);
+    await page.shot("strips-filling");
+    ok((await plan.page.$$("#margins tbody tr")).length >= 8, "the engineer's table does not have the keys of running units");
+    const status = await station.get("/api/status");
+    const failing = status.nests.filter((nest) => nest.mark === "running").flatMap((nest) => nest.keys).filter((key) => key.verdict === "fail");
+    equal(failing.map((key) => [key.key, key.check]), [["6", "touch response"]], "what the station says of the key");
+  } finally {
+    await station.end();
+  }
+  await page.close([/ERR_|Failed to load resource/]);
+  await plan.close([/ERR_|Failed to load resource/]);
+});
