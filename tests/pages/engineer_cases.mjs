@@ -62,7 +62,7 @@ test("the strips of a unit fill while it runs, in a drawing that stays", async (
     ok((await plan.page.$$("#margins tbody tr")).length >= 8, "the engineer's table does not have the keys of running units");
     const status = await station.get("/api/status");
     const failing = status.nests.filter((nest) => nest.mark === "running").flatMap((nest) => nest.keys).filter((key) => key.verdict === "fail");
-    equal(failing.map((key) => [key.key, key.check]), [["6", "touch response"]], "what the station says of the key");
+    equal(failing.map((key) => [key.key, key.check]), [["front", "touch response"]], "what the station says of the key");
   } finally {
     await station.end();
   }
