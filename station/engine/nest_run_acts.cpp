@@ -117,6 +117,11 @@ port::Task<RunEvent> NestRun::identify() {
         set_aside_ = another_product(lot_.plan->map, who->product_code);
         co_return RunEvent::set_aside;
     }
+    set_aside_ = label_differs(nest_.number, label_, serial_);
+    if (!set_aside_.empty()) {
+        give_back_claim();  // whoever was scanned may still come
+        co_return RunEvent::set_aside;
+    }
     auto standing = co_await lot_.records.keep(lot_.parts.journal->standing(lot_.id, serial_));
     if (!standing) co_return event_of(standing.error());
     set_aside_ = why_not_run(*standing);

@@ -69,4 +69,12 @@ std::string another_product(const language::RegisterMap& map, std::uint32_t prod
            ". It belongs to another lot; nothing was done to it.";
 }
 
+std::string label_differs(std::uint16_t nest, const std::string& label, const std::string& serial) {
+    if (label.empty() || label == serial) return "";
+    return "Label and unit differ: " + label + " was scanned for nest " + std::to_string(nest) +
+           ", and the unit in it says " + serial +
+           ". Nothing was done to it. Lay it where its label was scanned, or put it apart for its "
+           "label.";
+}
+
 }  // namespace padtrim::engine

@@ -26,6 +26,10 @@ struct Settlement {
 [[nodiscard]] std::string out_of_place(const language::FixtureProfile& fixture, bool shift_check,
                                        const std::string& serial);
 [[nodiscard]] std::string lot_is_full(std::uint32_t units);
+// A label, where one was scanned, and the unit's own serial number; "" when they agree. Swapped
+// units and wrong labels look alike: nothing is done to the unit, and a person looks.
+[[nodiscard]] std::string label_differs(std::uint16_t nest, const std::string& label,
+                                        const std::string& serial);
 [[nodiscard]] std::string another_product(const language::RegisterMap& map,
                                           std::uint32_t product_code);
 

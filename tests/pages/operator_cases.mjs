@@ -207,3 +207,26 @@ test("what is in the way of a start is said before it, with the way out", async 
   }
   await page.close([/ERR_|Failed to load resource/]);
 });
+
+test("a unit under another's label is put apart before anything is done to it", async () => {
+  const station = await Station.start({ byHand: true, bench: ["--defects", "none"] });
+  const page = await Page.open(station.address);
+  try {
+    await startLot(page, "W", "1");
+    await page.say("Load the next unit into nest");
+    await page.do("load");
+    await page.scan("HOB8-00002");
+    await page.say("Label and unit differ: HOB8-00002 was scanned for nest 1, and the unit in it says HOB8-00001.");
+    await page.do("aside");
+    await page.shot("label-differs");
+    await page.press("Enter");
+    await page.do("load");
+    await page.scan("HOB8-00001");
+    await until("the lot has ended", async () => (await station.get("/api/status")).state !== "running", 60000);
+    const { count } = await station.get("/api/status");
+    equal([count.pass, count.fail, count.removed], [1, 0, 0], "what became of it");
+  } finally {
+    await station.end();
+  }
+  await page.close([/ERR_|Failed to load resource/]);
+});

@@ -43,9 +43,10 @@ test("script in a recipe, a lot, a person, a label and an address is text", asyn
     await until("the lot's name is text", async () => (await page.text("body")).includes(image("lot")));
     process.kill(station.bench.child.pid, "SIGUSR2"); // a person's hands lay the units in
     await station.post("/api/nest/1/load", { label: image("label") });
-    await until("the label is told", async () =>
-      JSON.stringify(await station.get("/api/events")).includes("globalThis.label"));
+    await page.say("Label and unit differ");
     await untouched("the operator's page");
+    await until("the unit is taken without its label", async () => (await station.post("/api/nest/1/load", { label: "" })).ok);
+    await until("it runs", async () => (await page.marks())[0] === "running");
     await page.page.goto(`${station.address}/plan`);
     await until("the recipe's name is text", async () => (await page.text("body")).includes(image("recipe")));
     await untouched("the plan's page");

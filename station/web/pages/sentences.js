@@ -40,6 +40,8 @@ const de = [
   [/^The fixture profile names no check standards: .*$/, "Das Profil der Aufnahme nennt keine Prüfnormale: zwischen zwei Kalibrierungen sieht niemand, ob die Station noch misst wie zuvor."],
   [/^The unit has passed in lot (.*) already; it is not run twice\. To measure it again on purpose, .*$/,
     "Das Teil war in Los $1 schon gut und wird nicht zweimal geprüft. Um es noch einmal zu messen, ein Los starten, das nur misst; um es neu abzugleichen, erst Nacharbeit entscheiden."],
+  [/^Label and unit differ: (.*) was scanned for nest (\d+), and the unit in it says (.*)\. Nothing was done to it\. Lay it where its label was scanned, or put it apart for its label\.$/,
+    "Etikett und Teil passen nicht zusammen: für Nest $2 wurde $1 gescannt, das Teil darin heißt $3. Nichts wurde daran getan. Dorthin legen, wo sein Etikett gescannt wurde, oder wegen des Etiketts abseits legen."],
   [/^Have the plan released\.$/, "Den Plan freigeben lassen."],
   [/^Recipe (.*) revision (\S+) \(plan (\S+)\) is not released in these records\. (.*)$/,
     (_, recipe, revision, plan, rest) => `Rezept ${recipe}, Stand ${revision} (Plan ${plan}), ist in diesen Aufzeichnungen nicht freigegeben. ${say(rest)}`],

@@ -223,19 +223,21 @@ TEST(LotRun, UnitsThatLieInNestsDoNotMakeTheLotLarger) {
     EXPECT_THAT(rig.told<UnitSetAside>().front().reason, HasSubstr("has its 1 units"));
 }
 
-TEST(LotRun, FailsAUnitWhoseLabelSaysAnotherSerial) {
+TEST(LotRun, SetsAsideAUnitWhoseLabelSaysAnotherSerialAndRunsItWhenItIsScannedItself) {
     Rig rig(quick_plan({.handler = false}));
+    rig.options.units = 1;
     auto unit = rig.station.good_unit("U1");
     int asked = 0;
     rig.ask = [&](std::uint16_t nest) -> boost::asio::awaitable<std::optional<std::string>> {
-        if (asked++ > 0) co_return std::nullopt;
         rig.station.put_into(nest, unit);
-        co_return "U2";
+        co_return ++asked == 1 ? "U2" : "U1";
     };
-    EXPECT_EQ(rig.run().count.fail, 1U);
-    EXPECT_EQ(rig.last_run("U1")->start.label, "U2");
-    EXPECT_THAT(rig.last_run("U1")->unit->result.reason, HasSubstr("label"));
-    EXPECT_EQ(unit->writes_begun, 0U);
+    EXPECT_EQ(rig.run().count, (record::LotCount{1, 1, 0, 0, 0, 0}));
+    ASSERT_EQ(rig.told<UnitSetAside>().size(), 1U);
+    EXPECT_THAT(rig.told<UnitSetAside>()[0].reason, HasSubstr("U2 was scanned for nest 1"));
+    EXPECT_EQ(rig.journal.runs.size(), 1U);
+    EXPECT_EQ(rig.last_run("U1")->start.label, "U1");
+    EXPECT_EQ(asked, 2);
 }
 
 TEST(LotRun, TwoNestsNeverShareTheFinger) {
