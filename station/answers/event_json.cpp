@@ -77,10 +77,9 @@ struct Writer {
                       {"count", answers::to_json(event.count)}};
     }
     Json operator()(const engine::UnitSetAside& event) const {
-        return Object{{"event", "unit set aside"},
-                      {"nest", event.nest},
-                      {"serial", event.serial},
-                      {"reason", event.reason}};
+        return Object{{"event", "unit set aside"},    {"nest", event.nest},
+                      {"serial", event.serial},       {"reason", event.reason},
+                      {"next_step", event.next_step}, {"count", answers::to_json(event.count)}};
     }
     Json operator()(const engine::FaultSeen& event) const {
         return Object{{"event", "fault"}, {"nest", event.nest}, {"fault", to_json(event.fault)}};
@@ -267,7 +266,10 @@ std::optional<engine::Event> event_from_json(const Json& json) {
         return engine::UnitFinished{nest, serial, result_of(from.at("result")),
                                     count_of(from.at("count"))};
     }
-    if (kind == "unit set aside") return engine::UnitSetAside{nest, serial, from.words("reason")};
+    if (kind == "unit set aside") {
+        return engine::UnitSetAside{nest, serial, from.words("reason"), from.words("next_step"),
+                                    count_of(from.at("count"))};
+    }
     if (kind == "fault") return engine::FaultSeen{nest, fault_of(from.at("fault"))};
     if (kind == "lot closed") {
         return engine::LotClosed{count_of(from.at("count")), from.words("reason")};

@@ -69,7 +69,8 @@ struct Line {
                printable(event.result.next_step);
     }
     std::string operator()(const engine::UnitSetAside& event) const {
-        return at_nest(event.nest, event.serial) + "  set aside: " + printable(event.reason);
+        return at_nest(event.nest, event.serial) + "  set aside: " + printable(event.reason) + " " +
+               printable(event.next_step);
     }
     std::string operator()(const engine::FaultSeen& event) const {
         const std::string where = event.nest == 0 ? "station" : fmt::format("nest {}", event.nest);

@@ -123,7 +123,9 @@ struct Folder {
         auto& nest = nest_of(status, aside.nest);
         nest = fresh(aside.nest, Mark::removed);
         nest.serial = aside.serial;
-        nest.sentence = nest.reason = aside.reason;
+        nest.reason = aside.reason;
+        nest.sentence = aside.next_step;
+        status.count = aside.count;
         mark_tape(status, aside.nest, aside.serial, Mark::removed);
     }
     void operator()(const engine::FaultSeen& seen) const {

@@ -73,7 +73,8 @@ struct UnitFinished {
 struct UnitSetAside {
     std::uint16_t nest = 1;
     std::string serial;
-    std::string reason;
+    std::string reason, next_step;
+    record::LotCount count;
 };
 // A fault that ends the lot (blame fixture) or only concerns a nest.
 struct FaultSeen {

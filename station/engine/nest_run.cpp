@@ -52,7 +52,7 @@ void NestRun::enter(RunState state) {
     if (state != RunState::powering) return;
     stand_.begin();
     serial_.clear();
-    set_aside_.clear();
+    set_aside_ = {};
     run_.reset();
     ends_.clear();
     margins_.begin();

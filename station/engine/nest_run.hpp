@@ -13,6 +13,7 @@
 #include "station/engine/loader.hpp"
 #include "station/engine/lot.hpp"
 #include "station/engine/run_state.hpp"
+#include "station/engine/settlement.hpp"
 #include "station/engine/shown_margins.hpp"
 #include "station/engine/workstand.hpp"
 #include "station/engine/write_back.hpp"
@@ -59,7 +60,7 @@ class NestRun {
     [[nodiscard]] Act<bool> open_guard();
     [[nodiscard]] port::Task<RunEvent> power();
     [[nodiscard]] port::Task<RunEvent> identify();
-    [[nodiscard]] std::string why_not_run(const record::UnitStanding& standing);
+    [[nodiscard]] NotRun why_not_run(const record::UnitStanding& standing);
     [[nodiscard]] Act<void> start_run();
     [[nodiscard]] port::Task<RunEvent> measure();
     [[nodiscard]] port::Task<RunEvent> intend();
@@ -105,7 +106,7 @@ class NestRun {
     bool outsider_ = false;   // and the lot has no place for it
     bool claimed_ = false;    // of the units that the lot wants
     std::optional<record::RunId> run_;
-    std::string set_aside_;  // the reason
+    NotRun set_aside_;
     std::size_t at_step_ = 0;
     std::uint32_t attempt_ = 1;   // at this step
     metrology::StepEnds ends_;    // of the steps before it

@@ -3,7 +3,6 @@
 
 #include "station/engine/nest_run.hpp"
 #include "station/engine/run_step.hpp"
-#include "station/engine/settlement.hpp"
 #include "station/engine/verdict.hpp"
 #include "station/metrology/judge.hpp"
 
@@ -132,8 +131,8 @@ port::Task<RunEvent> NestRun::identify() {
 }
 
 // A left-over unit that the lot does not know yet needs a place in it.
-std::string NestRun::why_not_run(const record::UnitStanding& standing) {
-    std::string strange = out_of_place(lot_.plan->fixture, lot_.options.shift_check, serial_);
+NotRun NestRun::why_not_run(const record::UnitStanding& standing) {
+    NotRun strange = out_of_place(lot_.plan->fixture, lot_.options.shift_check, serial_);
     if (!strange.empty()) {
         outsider_ = true;
         // A shift check does not go through a whole magazine in search of its standards.
@@ -309,7 +308,8 @@ Act<void> NestRun::remember_set_aside() {
         co_return port::Outcome<void>();
     }
     if (outsider_) {  // not of this lot, so not in its books
-        lot_.tell(UnitSetAside{nest_.number, serial_, set_aside_});
+        lot_.tell(
+            UnitSetAside{nest_.number, serial_, set_aside_.reason, set_aside_.act, lot_.count});
         co_return port::Outcome<void>();
     }
     record::SetAside unit;
@@ -317,12 +317,12 @@ Act<void> NestRun::remember_set_aside() {
     unit.nest = nest_.number;
     unit.serial = serial_;
     unit.label = label_;
-    unit.reason = set_aside_;
+    unit.reason = set_aside_.text();
     unit.at = lot_.parts.wall_clock->now();
     auto kept = co_await lot_.records.keep(lot_.parts.journal->set_aside(std::move(unit)));
     if (!kept) co_return kept.error();
     auto counted = co_await lot_.recount();
-    lot_.tell(UnitSetAside{nest_.number, serial_, set_aside_});
+    lot_.tell(UnitSetAside{nest_.number, serial_, set_aside_.reason, set_aside_.act, lot_.count});
     co_return counted;
 }
 

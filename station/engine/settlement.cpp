@@ -28,53 +28,56 @@ Settlement settlement_of(record::WriteStage stage) {
             "The station stopped before anything was written. Run the unit again."};
 }
 
-std::string why_not_again(const record::UnitStanding& standing, bool left_over) {
-    if (!standing.finished) return "";
+NotRun why_not_again(const record::UnitStanding& standing, bool left_over) {
+    if (!standing.finished) return {};
     if (standing.disposition == record::Disposition::quarantined)
-        return "The unit is quarantined; a person decides before it is run again. " +
-               standing.reason;
+        return {"The unit is quarantined. " + standing.reason,
+                "Keep it apart, do not ship it; a person decides before it is run again."};
     if (standing.disposition == record::Disposition::scrap)
-        return "The unit was scrapped. Take it out of the lot.";
+        return {"The unit was scrapped.", "Take it out of the lot."};
     if (standing.verdict == record::Verdict::pass)
-        return "The unit has passed in this lot already; it is not run twice.";
+        return {"The unit has passed in this lot already; it is not run twice.",
+                "Put it with the good ones."};
     if (left_over && standing.verdict != record::Verdict::no_verdict)
-        return "The unit had its verdict (" + std::string(record::name_of(standing.verdict)) +
-               ") before the station stopped. Load it again to run it again.";
-    return "";
+        return {"The unit had its verdict (" + std::string(record::name_of(standing.verdict)) +
+                    ") before the station stopped.",
+                "Load it again to run it again."};
+    return {};
 }
 
-std::string out_of_place(const language::FixtureProfile& fixture, bool shift_check,
-                         const std::string& serial) {
+NotRun out_of_place(const language::FixtureProfile& fixture, bool shift_check,
+                    const std::string& serial) {
     const auto& check = fixture.shift_check;
     const bool watches =
         check && (check->standard(serial) != nullptr || check->is_challenge(serial));
     if (watches && !shift_check)
-        return "The unit watches this station (padtrim shift-check) and is never adjusted; it "
-               "was not touched. Take it out.";
+        return {
+            "The unit watches this station (padtrim shift-check) and is never adjusted; it was "
+            "not touched.",
+            "Take it out."};
     if (!watches && shift_check)
-        return "The unit is neither a check standard nor the challenge unit of this fixture. Take "
-               "it out, and lay in those that the profile names.";
-    return "";
+        return {"The unit is neither a check standard nor the challenge unit of this fixture.",
+                "Take it out, and lay in those that the profile names."};
+    return {};
 }
 
-std::string lot_is_full(std::uint32_t units) {
-    return "The lot has its " + std::to_string(units) +
-           " units; this one lay in the nest and is not of it. Take it out, or run it in the next "
-           "lot.";
+NotRun lot_is_full(std::uint32_t units) {
+    return {"The lot has its " + std::to_string(units) +
+                " units; this one lay in the nest and is not of it.",
+            "Take it out, or run it in the next lot."};
 }
 
-std::string another_product(const language::RegisterMap& map, std::uint32_t product_code) {
-    return "The unit says product code " + std::to_string(product_code) + ", and '" + map.product +
-           "' is " + std::to_string(map.product_code_value) +
-           ". It belongs to another lot; nothing was done to it.";
+NotRun label_differs(std::uint16_t nest, const std::string& label, const std::string& serial) {
+    if (label.empty() || label == serial) return {};
+    return {"Label and unit differ: " + label + " was scanned for nest " + std::to_string(nest) +
+                ", and the unit in it says " + serial + ". Nothing was done to it.",
+            "Lay it where its label was scanned, or put it apart for its label."};
 }
 
-std::string label_differs(std::uint16_t nest, const std::string& label, const std::string& serial) {
-    if (label.empty() || label == serial) return "";
-    return "Label and unit differ: " + label + " was scanned for nest " + std::to_string(nest) +
-           ", and the unit in it says " + serial +
-           ". Nothing was done to it. Lay it where its label was scanned, or put it apart for its "
-           "label.";
+NotRun another_product(const language::RegisterMap& map, std::uint32_t product_code) {
+    return {"The unit says product code " + std::to_string(product_code) + ", and '" + map.product +
+                "' is " + std::to_string(map.product_code_value) + ". Nothing was done to it.",
+            "Take it out: it belongs to another lot."};
 }
 
 }  // namespace padtrim::engine

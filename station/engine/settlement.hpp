@@ -18,19 +18,25 @@ struct Settlement {
 
 [[nodiscard]] Settlement settlement_of(record::WriteStage stage);
 
-// Why the unit is set aside and not run, or "". A rejected unit may be run again when somebody
-// loads it again, but not when it merely lies in the nest from before a stop.
-[[nodiscard]] std::string why_not_again(const record::UnitStanding& standing, bool left_over);
-// Check standards are never run in production, and nothing else in a shift check; "" when it may
-// run.
-[[nodiscard]] std::string out_of_place(const language::FixtureProfile& fixture, bool shift_check,
-                                       const std::string& serial);
-[[nodiscard]] std::string lot_is_full(std::uint32_t units);
-// A label, where one was scanned, and the unit's own serial number; "" when they agree. Swapped
-// units and wrong labels look alike: nothing is done to the unit, and a person looks.
-[[nodiscard]] std::string label_differs(std::uint16_t nest, const std::string& label,
-                                        const std::string& serial);
-[[nodiscard]] std::string another_product(const language::RegisterMap& map,
-                                          std::uint32_t product_code);
+// Why a unit is set aside and not run, and what to do with it: a sentence or two each; both "" when
+// it may run.
+struct NotRun {
+    std::string reason, act;
+    [[nodiscard]] bool empty() const { return reason.empty(); }
+    // As the records keep it.
+    [[nodiscard]] std::string text() const { return act.empty() ? reason : reason + " " + act; }
+};
+// A rejected unit may be run again when somebody loads it again, but not when it merely lies in the
+// nest from before a stop.
+[[nodiscard]] NotRun why_not_again(const record::UnitStanding& standing, bool left_over);
+// Check standards are never run in production, and nothing else in a shift check.
+[[nodiscard]] NotRun out_of_place(const language::FixtureProfile& fixture, bool shift_check,
+                                  const std::string& serial);
+[[nodiscard]] NotRun lot_is_full(std::uint32_t units);
+// A label, where one was scanned, and the unit's own serial number. Swapped units and wrong labels
+// look alike: nothing is done to the unit, and a person looks.
+[[nodiscard]] NotRun label_differs(std::uint16_t nest, const std::string& label,
+                                   const std::string& serial);
+[[nodiscard]] NotRun another_product(const language::RegisterMap& map, std::uint32_t product_code);
 
 }  // namespace padtrim::engine

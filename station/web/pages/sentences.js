@@ -2,6 +2,7 @@
 // is not in the table stays as it is.
 
 import { language } from "/settings.js";
+import { t } from "/texts.js";
 import { de as byHand } from "/hand_sentences.js";
 
 const de = [
@@ -40,8 +41,24 @@ const de = [
   [/^The fixture profile names no check standards: .*$/, "Das Profil der Aufnahme nennt keine Prüfnormale: zwischen zwei Kalibrierungen sieht niemand, ob die Station noch misst wie zuvor."],
   [/^The unit has passed in lot (.*) already; it is not run twice\. To measure it again on purpose, .*$/,
     "Das Teil war in Los $1 schon gut und wird nicht zweimal geprüft. Um es noch einmal zu messen, ein Los starten, das nur misst; um es neu abzugleichen, erst Nacharbeit entscheiden."],
-  [/^Label and unit differ: (.*) was scanned for nest (\d+), and the unit in it says (.*)\. Nothing was done to it\. Lay it where its label was scanned, or put it apart for its label\.$/,
-    "Etikett und Teil passen nicht zusammen: für Nest $2 wurde $1 gescannt, das Teil darin heißt $3. Nichts wurde daran getan. Dorthin legen, wo sein Etikett gescannt wurde, oder wegen des Etiketts abseits legen."],
+  [/^Label and unit differ: (.*) was scanned for nest (\d+), and the unit in it says (.*)\. Nothing was done to it\.$/,
+    "Etikett und Teil passen nicht zusammen: für Nest $2 wurde $1 gescannt, das Teil darin heißt $3. Nichts wurde daran getan."],
+  [/^Lay it where its label was scanned, or put it apart for its label\.$/, "Dorthin legen, wo sein Etikett gescannt wurde, oder wegen des Etiketts abseits legen."],
+  [/^The unit is quarantined\. (.*)$/, (_, why) => `Das Teil ist gesperrt. ${say(why)}`],
+  [/^Keep it apart, do not ship it; a person decides before it is run again\.$/, "Getrennt aufbewahren, nicht ausliefern; ein Mensch entscheidet, bevor es wieder geprüft wird."],
+  [/^The unit was scrapped\.$/, "Das Teil ist Ausschuss."], [/^Take it out of the lot\.$/, "Aus dem Los nehmen."],
+  [/^The unit has passed in this lot already; it is not run twice\.$/, "Das Teil war in diesem Los schon gut; es wird nicht zweimal geprüft."],
+  [/^Put it with the good ones\.$/, "Zu den guten legen."],
+  [/^The unit had its verdict \((.*)\) before the station stopped\.$/, (_, mark) => `Das Teil hatte sein Urteil (${t(`mark ${mark}`)}), bevor die Station anhielt.`],
+  [/^Load it again to run it again\.$/, "Neu einlegen, um es noch einmal zu prüfen."],
+  [/^The unit watches this station \(padtrim shift-check\) and is never adjusted; it was not touched\.$/, "Das Teil überwacht diese Station (Schichtprüfung) und wird nie abgeglichen; es wurde nicht angerührt."],
+  [/^Take it out\.$/, "Herausnehmen."],
+  [/^The unit is neither a check standard nor the challenge unit of this fixture\.$/, "Das Teil ist weder ein Prüfnormal noch das Schlechtteil dieser Aufnahme."],
+  [/^Take it out, and lay in those that the profile names\.$/, "Herausnehmen und die einlegen, die das Profil nennt."],
+  [/^The lot has its (\d+) units; this one lay in the nest and is not of it\.$/, "Das Los hat seine $1 Teile; dieses lag im Nest und gehört nicht dazu."],
+  [/^Take it out, or run it in the next lot\.$/, "Herausnehmen oder im nächsten Los prüfen."],
+  [/^The unit says product code (\d+), and '(.*)' is (\d+)\. Nothing was done to it\.$/, "Das Teil nennt Produktcode $1, und „$2“ ist $3. Nichts wurde daran getan."],
+  [/^Take it out: it belongs to another lot\.$/, "Herausnehmen: es gehört in ein anderes Los."],
   [/^Have the plan released\.$/, "Den Plan freigeben lassen."],
   [/^Recipe (.*) revision (\S+) \(plan (\S+)\) is not released in these records\. (.*)$/,
     (_, recipe, revision, plan, rest) => `Rezept ${recipe}, Stand ${revision} (Plan ${plan}), ist in diesen Aufzeichnungen nicht freigegeben. ${say(rest)}`],

@@ -159,7 +159,7 @@ TEST(LotRun, SetsAUnitOfAnotherProductAside) {
     EXPECT_EQ(outcome.count, (record::LotCount{2, 1, 0, 0, 0, 1}));
     EXPECT_FALSE(outcome.station_fault);
     ASSERT_EQ(rig.told<UnitSetAside>().size(), 1U);
-    EXPECT_THAT(rig.told<UnitSetAside>().front().reason, HasSubstr("another lot"));
+    EXPECT_THAT(rig.told<UnitSetAside>().front().next_step, HasSubstr("another lot"));
     EXPECT_EQ(rig.station.unit("U1").writes_begun, 0U);
     EXPECT_EQ(rig.last_run("U1"), nullptr);
 }

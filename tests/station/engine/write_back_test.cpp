@@ -94,19 +94,19 @@ TEST(Settlement, QuarantinesFromTheIntentOn) {
 
 TEST(Settlement, SaysWhyAUnitIsNotRunAgain) {
     record::UnitStanding standing;
-    EXPECT_EQ(why_not_again(standing, false), "");
+    EXPECT_TRUE(why_not_again(standing, false).empty());
     standing.finished = true;
-    EXPECT_EQ(why_not_again(standing, true), "");  // settled without verdict: run again
+    EXPECT_TRUE(why_not_again(standing, true).empty());  // settled without verdict: run again
     standing.verdict = record::Verdict::fail;
-    EXPECT_EQ(why_not_again(standing, false), "");
-    EXPECT_THAT(why_not_again(standing, true), HasSubstr("fail"));
+    EXPECT_TRUE(why_not_again(standing, false).empty());
+    EXPECT_THAT(why_not_again(standing, true).text(), HasSubstr("fail"));
     standing.verdict = record::Verdict::pass;
-    EXPECT_THAT(why_not_again(standing, false), HasSubstr("not run twice"));
+    EXPECT_THAT(why_not_again(standing, false).text(), HasSubstr("not run twice"));
     standing.disposition = record::Disposition::scrap;
-    EXPECT_THAT(why_not_again(standing, false), HasSubstr("scrapped"));
+    EXPECT_THAT(why_not_again(standing, false).text(), HasSubstr("scrapped"));
     standing.disposition = record::Disposition::quarantined;
     standing.reason = "It was.";
-    EXPECT_THAT(why_not_again(standing, false), HasSubstr("a person decides"));
+    EXPECT_THAT(why_not_again(standing, false).text(), HasSubstr("a person decides"));
 }
 
 }  // namespace
