@@ -216,7 +216,9 @@ test("a unit under another's label is put apart before anything is done to it", 
     await page.say("Load the next unit into nest");
     await page.do("load");
     await page.scan("HOB8-00002");
-    await page.say("Label and unit differ: HOB8-00002 was scanned for nest 1, and the unit in it says HOB8-00001.");
+    await page.say("Nest 1: Lay it where its label was scanned, or put it apart for its label.");
+    ok((await page.text(".nest .note")).includes("HOB8-00002 was scanned for nest 1, and the unit in it says HOB8-00001."), "the nest does not say why");
+    ok((await page.text("#count")).includes("removed 1"), await page.text("#count"));
     await page.do("aside");
     await page.shot("label-differs");
     await page.press("Enter");

@@ -43,7 +43,7 @@ test("script in a recipe, a lot, a person, a label and an address is text", asyn
     await until("the lot's name is text", async () => (await page.text("body")).includes(image("lot")));
     process.kill(station.bench.child.pid, "SIGUSR2"); // a person's hands lay the units in
     await station.post("/api/nest/1/load", { label: image("label") });
-    await page.say("Label and unit differ");
+    await until("the label is told", async () => (await page.text(".nest .note")).includes("Label and unit differ"));
     await untouched("the operator's page");
     await until("the unit is taken without its label", async () => (await station.post("/api/nest/1/load", { label: "" })).ok);
     await until("it runs", async () => (await page.marks())[0] === "running");
