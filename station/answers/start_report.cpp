@@ -11,6 +11,8 @@ std::string_view name_of(ObstacleAt at) {
     switch (at) {
         case ObstacleAt::fault:
             return "fault";
+        case ObstacleAt::guard:
+            return "guard";
         case ObstacleAt::ports:
             return "ports";
         case ObstacleAt::plan:
@@ -28,13 +30,25 @@ bool StartReport::free_as_draft() const {
                        [](const Obstacle& obstacle) { return obstacle.draft_helps; });
 }
 
+StationTrouble trouble_of(const engine::RestFinding& found) {
+    StationTrouble trouble;
+    trouble.ports = found.fault;
+    if (found.state == engine::AtRest::guard_open)
+        trouble.guard = "Close the guard, hands out; then a lot can start.";
+    if (found.state == engine::AtRest::stop_pressed)
+        trouble.guard =
+            "Release the emergency stop once nobody is in danger; then a lot can start.";
+    return trouble;
+}
+
 StartReport start_report(ledger::Reader& reader, const language::Plan& plan,
-                         const std::string& station, const std::string& fault,
-                         const std::string& ports, record::WallTime now) {
+                         const std::string& station, const StationTrouble& trouble,
+                         record::WallTime now) {
     StartReport report;
     auto& in_the_way = report.obstacles;
-    if (!fault.empty()) in_the_way.push_back({ObstacleAt::fault, fault, false});
-    if (!ports.empty()) in_the_way.push_back({ObstacleAt::ports, ports, false});
+    if (!trouble.fault.empty()) in_the_way.push_back({ObstacleAt::fault, trouble.fault, false});
+    if (!trouble.guard.empty()) in_the_way.push_back({ObstacleAt::guard, trouble.guard, false});
+    if (!trouble.ports.empty()) in_the_way.push_back({ObstacleAt::ports, trouble.ports, false});
     const auto standing = standing_of(reader, plan, false, now);
     if (!standing)
         in_the_way.push_back({ObstacleAt::records, standing.error().what, false});
@@ -53,11 +67,19 @@ StartReport start_report(ledger::Reader& reader, const language::Plan& plan,
 }
 
 std::string before_start(std::string sentence, const StartReport& report) {
+    const bool lot_is_next = sentence == start_a_lot;
     const auto& in_the_way = report.obstacles;
-    const bool unreleased =
-        std::any_of(in_the_way.begin(), in_the_way.end(),
-                    [](const Obstacle& obstacle) { return obstacle.at == ObstacleAt::plan; });
-    return unreleased && sentence == start_a_lot ? "Have the plan released." : sentence;
+    const bool check_is_next =
+        std::any_of(in_the_way.begin(), in_the_way.end(), [&](const Obstacle& obstacle) {
+            return obstacle.at == ObstacleAt::check && obstacle.sentence == sentence;
+        });
+    if (!lot_is_next && !check_is_next) return sentence;
+    for (const Obstacle& obstacle : in_the_way) {
+        if (obstacle.at == ObstacleAt::guard || obstacle.at == ObstacleAt::ports)
+            return obstacle.sentence;
+        if (obstacle.at == ObstacleAt::plan && lot_is_next) return "Have the plan released.";
+    }
+    return sentence;
 }
 
 Json to_json(const StartReport& report) {

@@ -8,10 +8,11 @@
 #include "station/answers/readiness.hpp"
 #include "station/answers/releases.hpp"
 #include "station/answers/station_status.hpp"
+#include "station/engine/rest_watch.hpp"
 
 namespace padtrim::answers {
 
-enum class ObstacleAt { fault, ports, plan, check, records };
+enum class ObstacleAt { fault, guard, ports, plan, check, records };
 [[nodiscard]] std::string_view name_of(ObstacleAt at);
 
 struct Obstacle {
@@ -28,11 +29,20 @@ struct StartReport {
     [[nodiscard]] bool free_as_draft() const;
 };
 
-// `fault`: what a person has to clear, "" for nothing; `ports`: which are missing, "" for none.
+// What the station itself has in the way; each a sentence with its way out, "" for nothing.
+struct StationTrouble {
+    std::string fault;  // that a person has to clear
+    std::string guard;  // or emergency stop, open while nothing runs
+    std::string ports;  // missing, silent, or of another fixture
+};
+// How guard, emergency stop and relay board were found at rest.
+[[nodiscard]] StationTrouble trouble_of(const engine::RestFinding& found);
+
 [[nodiscard]] StartReport start_report(ledger::Reader& reader, const language::Plan& plan,
-                                       const std::string& station, const std::string& fault,
-                                       const std::string& ports, record::WallTime now);
-// The next sentence, unless a lot would be started and what it needs first is a release.
+                                       const std::string& station, const StationTrouble& trouble,
+                                       record::WallTime now);
+// The next sentence, unless a lot or a check would be started and something else comes first: the
+// guard, a port, a release.
 [[nodiscard]] std::string before_start(std::string sentence, const StartReport& report);
 [[nodiscard]] Json to_json(const StartReport& report);
 

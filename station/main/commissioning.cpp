@@ -47,13 +47,13 @@ std::string named(const std::string& person) {
 
 Commissioning::Commissioning(asio::io_context& context, const cli::StationWish& wish,
                              language::PlanPtr plan, const StationLog& log, ledger::Ledger& ledger,
-                             std::function<Decision()> may_begin, std::function<void()> changed)
+                             HandOver hand_over, std::function<void()> changed)
     : context_(context),
       wish_(wish),
       plan_(std::move(plan)),
       log_(log),
       ledger_(ledger),
-      may_begin_(std::move(may_begin)),
+      hand_over_(std::move(hand_over)),
       changed_(std::move(changed)) {
     before_.lease = hand_lease;
     before_.work.state = engine::HandState::over;
@@ -83,7 +83,7 @@ Decision Commissioning::refusal() const {
 
 web::Taken Commissioning::take(std::string person) {
     if (held_) return {refusal(), ""};
-    if (auto no = may_begin_(); no.outcome != Outcome::accepted) return {std::move(no), ""};
+    if (auto no = hand_over_.asked(); no.outcome != Outcome::accepted) return {std::move(no), ""};
     auto held = std::make_shared<Held>(*this);
     const auto beside = [&](std::unique_ptr<port::Interlock> interlock) {
         auto permit =
@@ -109,8 +109,9 @@ web::Taken Commissioning::take(std::string person) {
 
 // The run's own frames have not ended yet when it is over: its parts go one turn later.
 asio::awaitable<void> Commissioning::last(std::shared_ptr<Held> held) {
-    co_await held->run->run();
     Commissioning& desk = held->desk;
+    co_await desk.hand_over_.settled();
+    co_await held->run->run();
     record::ContactCounts counts;
     counts.coils = held->run->take_operations();
     counts.station = desk.wish_.station;

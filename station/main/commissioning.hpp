@@ -23,13 +23,19 @@ namespace padtrim {
 // alone is over before somebody else comes by. Common practice, no source.
 inline constexpr std::chrono::milliseconds hand_lease{4000};
 
+// How a hold gets the fixture: whether the station hands it over, and what is waited for before its
+// ports are talked on.
+struct HandOver {
+    std::function<web::Decision()> asked;
+    std::function<boost::asio::awaitable<void>()> settled;
+};
+
 class Commissioning final : public web::FixtureControl {
   public:
-    // `may_begin` says whether the station is free for it, `changed` is called after whatever a
-    // face would show differently.
+    // `changed` is called after whatever a face would show differently.
     Commissioning(boost::asio::io_context& context, const cli::StationWish& wish,
                   language::PlanPtr plan, const StationLog& log, ledger::Ledger& ledger,
-                  std::function<web::Decision()> may_begin, std::function<void()> changed);
+                  HandOver hand_over, std::function<void()> changed);
     ~Commissioning() override;
 
     [[nodiscard]] answers::FixtureSheet sheet() const override;
@@ -62,7 +68,7 @@ class Commissioning final : public web::FixtureControl {
     const language::PlanPtr plan_;
     const StationLog& log_;
     ledger::Ledger& ledger_;
-    std::function<web::Decision()> may_begin_;
+    const HandOver hand_over_;
     std::function<void()> changed_;
     serial::SystemWallClock wall_clock_;
     std::shared_ptr<Held> held_;

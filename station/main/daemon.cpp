@@ -14,6 +14,7 @@
 #include "station/main/chart_acts.hpp"
 #include "station/main/disposal.hpp"
 #include "station/main/lot_faces.hpp"
+#include "station/main/rest_look.hpp"
 #include "station/main/sampling_act.hpp"
 #include "station/main/wishes.hpp"
 
@@ -62,11 +63,14 @@ Daemon::Daemon(asio::io_context& context, const cli::StationWish& wish, language
       log_(log),
       ledger_(ledger),
       point_(std::move(point)),
+      clock_(context.get_executor()),
+      at_rest_(context.get_executor(), clock_, rest_look(context, plan_, wish_.ports),
+               owed_by_relays(plan_->fixture), [this] { tell_changed(); }),
       status_(status_before(*plan_, wish.station)),
       lying_(nests_by_hand(*plan_)),
-      by_hand_(
-          context, wish_, plan_, log_, ledger_, [this] { return is_free(); },
-          [this] { tell_changed(); }),
+      by_hand_(context, wish_, plan_, log_, ledger_,
+               {[this] { return hand_over(); }, [this] { return at_rest_.settled(); }},
+               [this] { tell_changed(); }),
       author_(ledger_, wish_.records, plan_) {}
 
 Daemon::~Daemon() = default;
@@ -123,9 +127,6 @@ answers::StationTally Daemon::tally() const {
 }
 
 answers::StartReport Daemon::start_report() const {
-    const auto missing = missing_ports(wish_.ports);
-    const std::string fault =
-        status_.state == answers::StationState::blocked ? status_.last_fault : "";
     if (by_hand_.held()) {
         answers::StartReport report;
         report.obstacles.push_back(
@@ -138,8 +139,16 @@ answers::StartReport Daemon::start_report() const {
         report.obstacles.push_back({answers::ObstacleAt::records, reader.error().what, false});
         return report;
     }
-    return answers::start_report(*reader.value(), *plan_, wish_.station, fault,
-                                 missing ? missing->sentence : "", wall_clock_.now());
+    answers::StationTrouble trouble;
+    if (const auto missing = missing_ports(wish_.ports)) {
+        trouble.ports = missing->sentence;
+    } else {
+        at_rest_.watched();
+        trouble = answers::trouble_of(at_rest_.found());
+    }
+    if (status_.state == answers::StationState::blocked) trouble.fault = status_.last_fault;
+    return answers::start_report(*reader.value(), *plan_, wish_.station, trouble,
+                                 wall_clock_.now());
 }
 
 Opened<language::PlanPtr> Daemon::plan_for(const web::StartRequest& request) const {
@@ -175,6 +184,13 @@ Decision Daemon::is_free() const {
     return {};
 }
 
+// To whoever asks for it: no look has a port any more.
+Decision Daemon::hand_over() const {
+    Decision free = is_free();
+    if (free.outcome == Outcome::accepted) at_rest_.give_way();
+    return free;
+}
+
 Decision Daemon::may_begin() const {
     if (auto no = is_free(); no.outcome != Outcome::accepted) return no;
     if (status_.state == answers::StationState::blocked) {
@@ -194,6 +210,7 @@ Decision Daemon::start_lot(web::StartRequest request) {
         return {Outcome::bad, trouble->sentence,
                 request.step.empty() ? "Use the fixture profile of the daemon."
                                      : "Nothing was started."};
+    at_rest_.give_way();
     auto ports = FixturePorts::open(context_, std::get<0>(plan), wish_.ports, log_);
     if (const auto* trouble = std::get_if<GivesUp>(&ports)) {
         return {Outcome::refused, trouble->sentence, "Nothing was started."};
@@ -269,6 +286,7 @@ Decision Daemon::start_shift_check(std::string person) {
         return {Outcome::refused, "The fixture profile names no check standards.",
                 "Add a [shift_check] to it: docs/fixture-reference.md."};
     }
+    at_rest_.give_way();
     auto ports = FixturePorts::open(context_, plan_, wish_.ports, log_);
     if (const auto* trouble = std::get_if<GivesUp>(&ports)) {
         return {Outcome::refused, trouble->sentence, "Nothing was started."};
@@ -295,6 +313,7 @@ Decision Daemon::start_shift_check(std::string person) {
 
 // And what its units say to frozen charts.
 asio::awaitable<engine::LotOutcome> Daemon::carry_out_lot() {
+    co_await at_rest_.settled();
     const engine::LotOutcome outcome = co_await running_->run->run();
     const std::string alarms = co_await looked_after_lot(ledger_, wish_.records);
     if (!alarms.empty()) log_.info(alarms);
@@ -303,6 +322,7 @@ asio::awaitable<engine::LotOutcome> Daemon::carry_out_lot() {
 
 // What decides nothing is not kept; the event log and the status say why.
 asio::awaitable<engine::LotOutcome> Daemon::carry_out_check(std::string person) {
+    co_await at_rest_.settled();
     const engine::ShiftOutcome outcome = co_await running_->check->run();
     engine::LotOutcome ended;
     ended.station_fault = outcome.station_fault;
@@ -471,6 +491,7 @@ std::function<Decision()> Daemon::sampling_result(web::SamplingResultRequest req
 
 void Daemon::leave(std::function<void()> gone) {
     gone_ = std::move(gone);
+    at_rest_.end();
     if (!running_) return by_hand_.leave(gone_);
     stop_lot();
 }

@@ -5,8 +5,9 @@
 //   blocked --clear_fault--> ready;  needs check, or blocked by its shift check: ready, but
 //   production is refused until a shift check was good (answers/readiness.hpp)
 //
-// The ports are opened for each lot, so that a fixture that was unplugged is found again; the file
-// of records is held all the time. One thread.
+// The ports are opened for each lot, so that a fixture that was unplugged is found again; while
+// nothing runs and a page is there, its guard is looked at (engine/rest_watch.hpp). The file of
+// records is held all the time. One thread.
 #pragma once
 
 #include <functional>
@@ -15,6 +16,7 @@
 
 #include <boost/asio/io_context.hpp>
 
+#include "station/engine/rest_watch.hpp"
 #include "station/main/author_desk.hpp"
 #include "station/main/commissioning.hpp"
 #include "station/main/hands.hpp"
@@ -77,6 +79,7 @@ class Daemon : public web::StationControl {
                const answers::ReadinessAnswer& readiness);
     [[nodiscard]] web::Decision may_begin() const;
     [[nodiscard]] web::Decision is_free() const;
+    [[nodiscard]] web::Decision hand_over() const;
     void prepare(std::unique_ptr<FixturePorts> ports);
     [[nodiscard]] boost::asio::awaitable<engine::LotOutcome> carry_out_lot();
     [[nodiscard]] boost::asio::awaitable<engine::LotOutcome> carry_out_check(std::string person);
@@ -96,6 +99,8 @@ class Daemon : public web::StationControl {
     ledger::Ledger& ledger_;
     const engine::WriteBackPoint point_;
     serial::SystemWallClock wall_clock_;
+    serial::SteadyClock clock_;
+    engine::RestWatch at_rest_;
     answers::StationStatus status_;
     mutable std::optional<Fitness> fitness_;
     answers::EventLog events_;

@@ -19,6 +19,7 @@
 #include "station/engine/reference_run.hpp"
 #include "station/main/desk.hpp"
 #include "station/main/output.hpp"
+#include "station/main/patiently.hpp"
 #include "station/main/station_parts.hpp"
 
 namespace padtrim {
@@ -69,8 +70,10 @@ Opened<Readings> read_all(const cli::ReferenceCommand& command,
     asio::io_context context(1);
     serial::SteadyClock clock(context.get_executor());
     serial::SerialPorts ports(context.get_executor(), clock, command.ports);
-    auto stand = drivers::ReferenceStand::open(
-        profile, clock, [&](const language::PortName& port) { return ports.open(port); }, warn_of);
+    const auto link = [&](const language::PortName& port) { return ports.open(port); };
+    auto stand = patiently(context, clock, [&] {
+        return drivers::ReferenceStand::open(profile, clock, link, warn_of);
+    });
     if (!stand) return GivesUp{cli::station_fault, stand.error().what};
     engine::ReferenceRun run;
     run.profile = &profile;

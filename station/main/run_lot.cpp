@@ -74,7 +74,7 @@ int run_own_lot(const cli::RunCommand& command, const language::PlanPtr& plan,
     asio::io_context context(1);
     const StationLog log(command.log, command.of.records,
                          wants_live_view(command) && ::isatty(STDERR_FILENO) == 1);
-    auto ports = FixturePorts::open(context, plan, command.of.ports, log);
+    auto ports = FixturePorts::open_patiently(context, plan, command.of.ports, log);
     if (const auto* trouble = std::get_if<GivesUp>(&ports)) return complain(*trouble);
     auto ledger = open_ledger(context, command.of.records);
     if (const auto* trouble = std::get_if<GivesUp>(&ledger)) return complain(*trouble);

@@ -78,7 +78,7 @@ int carry_out(const cli::ShiftCheckCommand& command, const language::PlanPtr& pl
     const cli::RunCommand run = as_run(command, lot);
     const StationLog log(command.log, command.of.records,
                          wants_live_view(run) && ::isatty(STDERR_FILENO) == 1);
-    auto ports = FixturePorts::open(context, plan, command.of.ports, log);
+    auto ports = FixturePorts::open_patiently(context, plan, command.of.ports, log);
     if (const auto* trouble = std::get_if<GivesUp>(&ports)) return complain(*trouble);
     auto ledger = open_ledger(context, command.of.records);
     if (const auto* trouble = std::get_if<GivesUp>(&ledger)) return complain(*trouble);

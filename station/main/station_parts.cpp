@@ -2,6 +2,7 @@
 
 #include "recipes/language/load.hpp"
 #include "station/answers/contact_wear.hpp"
+#include "station/main/patiently.hpp"
 
 namespace padtrim {
 
@@ -20,6 +21,16 @@ Opened<language::FixtureProfile> profile_at(const std::string& path) {
     return std::move(*profile.value);
 }
 
+namespace {
+
+Opened<std::unique_ptr<FixturePorts>> or_gives_up(
+    port::Outcome<std::unique_ptr<FixturePorts>> opened) {
+    if (!opened) return GivesUp{cli::station_fault, opened.error().what};
+    return std::move(*opened);
+}
+
+}  // namespace
+
 FixturePorts::FixturePorts(boost::asio::io_context& context, language::PlanPtr plan,
                            const std::string& directory, const StationLog& log)
     : plan_(std::move(plan)),
@@ -32,12 +43,27 @@ Opened<std::unique_ptr<FixturePorts>> FixturePorts::open(boost::asio::io_context
                                                          const std::string& directory,
                                                          const StationLog& log,
                                                          const drivers::AskBeside& beside) {
+    return or_gives_up(try_open(context, std::move(plan), directory, log, beside));
+}
+
+Opened<std::unique_ptr<FixturePorts>> FixturePorts::open_patiently(boost::asio::io_context& context,
+                                                                   language::PlanPtr plan,
+                                                                   const std::string& directory,
+                                                                   const StationLog& log) {
+    serial::SteadyClock clock(context.get_executor());
+    return or_gives_up(
+        patiently(context, clock, [&] { return try_open(context, plan, directory, log, {}); }));
+}
+
+port::Outcome<std::unique_ptr<FixturePorts>> FixturePorts::try_open(
+    boost::asio::io_context& context, language::PlanPtr plan, const std::string& directory,
+    const StationLog& log, const drivers::AskBeside& beside) {
     std::unique_ptr<FixturePorts> self(new FixturePorts(context, plan, directory, log));
     auto fixture = drivers::Fixture::open(
         *plan, self->clock_,
         [parts = self.get()](const language::PortName& port) { return parts->ports_.open(port); },
         log.for_drivers(), beside);
-    if (!fixture) return GivesUp{cli::station_fault, fixture.error().what};
+    if (!fixture) return fixture.error();
     self->fixture_ = std::move(fixture.value());
     return self;
 }

@@ -38,6 +38,13 @@ class FixturePorts {
                                                       const std::string& directory,
                                                       const StationLog& log,
                                                       const drivers::AskBeside& beside = {});
+    // For a program that begins beside a daemon: while nothing runs there, that one has the relay
+    // board's port for some milliseconds each second (engine/rest_watch.hpp). Whoever meets it
+    // tries again for a moment. Runs the context, on which nothing else is under way yet.
+    static Opened<std::unique_ptr<FixturePorts>> open_patiently(boost::asio::io_context& context,
+                                                                language::PlanPtr plan,
+                                                                const std::string& directory,
+                                                                const StationLog& log);
     // What the engine gets; valid while this lives.
     [[nodiscard]] engine::Parts parts(journal::Journal& journal);
     // By port.
@@ -46,6 +53,11 @@ class FixturePorts {
   private:
     FixturePorts(boost::asio::io_context& context, language::PlanPtr plan,
                  const std::string& directory, const StationLog& log);
+    static port::Outcome<std::unique_ptr<FixturePorts>> try_open(boost::asio::io_context& context,
+                                                                 language::PlanPtr plan,
+                                                                 const std::string& directory,
+                                                                 const StationLog& log,
+                                                                 const drivers::AskBeside& beside);
     language::PlanPtr plan_;
     serial::SteadyClock clock_;
     serial::SystemWallClock wall_clock_;

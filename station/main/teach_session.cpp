@@ -17,6 +17,7 @@
 #include "station/engine/teach_run.hpp"
 #include "station/main/interruptions.hpp"
 #include "station/main/output.hpp"
+#include "station/main/patiently.hpp"
 #include "station/main/station_parts.hpp"
 #include "station/main/typed_lines.hpp"
 
@@ -136,7 +137,9 @@ std::string TeachSession::State::open() {
         permit = made.get();
         return std::unique_ptr<port::Interlock>(std::move(made));
     };
-    auto opened = drivers::Fixture::open(*plan, clock, link, warn_of, beside);
+    auto opened = patiently(context, clock, [&] {
+        return drivers::Fixture::open(*plan, clock, link, warn_of, beside);
+    });
     if (!opened) return opened.error().what;
     fixture = std::move(*opened);
     parts.clock = &clock;

@@ -117,6 +117,51 @@ test("whoever loads with the guard open is asked once more", async () => {
   await page.close([/ERR_|Failed to load resource/]);
 });
 
+test("a guard open at rest is said before a start, and goes by itself", async () => {
+  const station = await Station.start({ bench: ["--defects", "none"] });
+  const page = await Page.open(station.address);
+  try {
+    await page.say("Start a lot.");
+    ok((await page.text("#desk")).includes("looked at once a second"), "how the guard is watched at rest");
+    station.turnGuard();
+    await page.say("Close the guard, hands out; then a lot can start.");
+    await until("it is in the way of a start", () => page.page.$eval("#desk button[type=submit]", (button) => button.disabled));
+    equal(await page.page.$$eval("#desk .obstacles", (lists) => lists.length), 0, "lists that say it once more");
+    await page.shot("guard-at-rest");
+    await page.accessible("with the guard open at rest");
+    // What was typed, and where, stays when the sentence goes.
+    await page.do("start");
+    await until("the first field has the focus", async () => (await page.focused()) === "lot");
+    await page.page.keyboard.type("L-9");
+    await page.press("Tab");
+    await page.page.keyboard.type("1");
+    station.turnGuard();
+    await page.say("Start a lot.");
+    equal(await page.focused(), "units", "the field that somebody was in");
+    await page.press("Enter");
+    await page.scan("M");
+    await until("the lot has ended", async () => (await station.get("/api/status")).ended === "no more units", 60000);
+    equal((await station.get("/api/status")).count.pass, 1, "units that passed");
+    // Again after a lot, and a person by hand gets the ports from whoever looks.
+    await page.say("Start a lot.");
+    station.turnGuard();
+    await page.say("Close the guard, hands out");
+    station.turnGuard();
+    await page.say("Start a lot.");
+    for (let time = 0; time < 3; ++time) {
+      const taken = await station.post("/api/fixture/take", { operator: "M", cautions_read: true });
+      equal(taken.status, 202, "taken in hand");
+      const { lease } = await taken.json();
+      await page.say("M works on the fixture by hand.");
+      await station.post("/api/fixture/give-back", { lease });
+      await page.say("Start a lot.");
+    }
+  } finally {
+    await station.end();
+  }
+  await page.close([/ERR_|Failed to load resource/]);
+});
+
 test("a question is answered with one key, and a scan does not answer it", async () => {
   const station = await Station.start({ recipe: asking, bench: ["--defects", "none"] });
   const page = await Page.open(station.address);
@@ -165,10 +210,12 @@ test("no more units, and a unit aborted, after a word of warning", async () => {
 });
 
 test("an open guard stops the station, and a person with a name clears it", async () => {
-  const station = await Station.start({ bench: ["--defects", "none", "--fault", "0.5s:guard"] });
+  const station = await Station.start({ bench: ["--defects", "none"] });
   const page = await Page.open(station.address);
   try {
     await startLot(page, "G", "4");
+    await until("a unit runs", async () => (await page.marks()).includes("running"), 60000);
+    station.turnGuard();
     await page.say("guard", 60000);
     await page.do("clear");
     await page.shot("guard");
@@ -178,6 +225,7 @@ test("an open guard stops the station, and a person with a name clears it", asyn
     await until("a name is asked for", async () => (await page.text("#desk .wrong")).includes("Say who you are"));
     await page.scan("M");
     await page.do("start");
+    await page.say("Close the guard, hands out; then a lot can start.");
     equal((await station.get("/api/status")).state, "ready", "the station's state");
   } finally {
     await station.end();

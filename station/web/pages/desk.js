@@ -24,7 +24,8 @@ export function nextThing(state, sheet) {
     return nests.length ? { kind: "load", id: `load ${nests.join(" ")}`, nests } : { kind: "none", id: "none" };
   }
   const start = state.start ?? { obstacles: [], free: true, free_as_draft: true };
-  return { kind: "start", id: `start ${JSON.stringify(start.obstacles)}`, start, guard: sheet.has_guard };
+  const { sentence } = state;
+  return { kind: "start", id: `start ${sentence} ${JSON.stringify(start.obstacles)}`, start, sentence, guard: sheet.has_guard };
 }
 
 export const unreleased = (state) =>
@@ -38,20 +39,22 @@ const act = (keyName, text, extra) =>
 const box = (name, label, extra) =>
   h("label", { class: "tick-box" }, h("input", { type: "checkbox", name, ...extra }), label);
 
-function obstacles(start) {
-  if (!start.obstacles.length) return null;
-  return h("ul", { class: "obstacles" }, ...start.obstacles.map((one) =>
+// But for the one that heads the page.
+function obstacles(start, sentence) {
+  const more = start.obstacles.filter((one) => one.sentence !== sentence);
+  if (!more.length) return null;
+  return h("ul", { class: "obstacles" }, ...more.map((one) =>
     h("li", {}, h("b", {}, t(`at ${one.at}`)), say(one.sentence),
       one.at === "plan" ? h("a", { href: "/plan" }, t("plan")) : null)));
 }
 
 const builders = {
   start(thing) {
-    const { start } = thing;
+    const { start, sentence } = thing;
     const draft = !start.free && start.free_as_draft;
     return {
       parts: [
-        obstacles(start),
+        obstacles(start, sentence),
         field("lot", t("lot"), { maxlength: 64 }), field("units", t("units"), { class: "narrow", inputmode: "numeric" }),
         field("operator", t("operator"), { value: person(), maxlength: 64 }),
         box("measure_only", t("justMeasure")), draft ? box("draft", t("asDraft"), { required: true }) : null,
@@ -151,20 +154,22 @@ export class Desk {
     return this.#form?.dataset.kind === "load";
   }
 
-  focus() {
-    this.#form?.querySelector("input[type=text]")?.focus();
+  // A form that was built anew goes on in the field that somebody was in.
+  focus(name = "") {
+    const field = name ? this.#form?.elements.namedItem(name) : null;
+    (field ?? this.#form?.querySelector("input[type=text]"))?.focus();
   }
 
   show(state, sheet) {
     const thing = nextThing(state, sheet), id = `${language()} ${thing.id}`;
     if (id === this.#id) return;
     const sameKind = this.#form?.dataset.kind === thing.kind;
-    const typed = sameKind ? new FormData(this.#form) : null;
+    const typed = sameKind ? new FormData(this.#form) : null, was = document.activeElement?.name;
     this.#id = id;
     this.#form = thing.kind === "none" ? null : this.#build(thing, typed);
     this.#root.replaceChildren(...(this.#form ? [this.#form] : []));
     const there = document.activeElement;
-    if (there === document.body || !there || sameKind) this.focus();
+    if (there === document.body || !there || sameKind) this.focus(sameKind ? was : "");
   }
 
   #build(thing, typed) {

@@ -68,12 +68,27 @@ TEST_F(Releases, LetExactlyThatPlanRun) {
 
 TEST_F(Releases, AreTheOneThingToDoBeforeALotOfAPlanWithoutOne) {
     const auto report_of = [&](const language::PlanPtr& plan) {
-        return start_report(*reader_, *plan, "station", "", "", at_second(10));
+        return start_report(*reader_, *plan, "station", {}, at_second(10));
     };
     EXPECT_EQ(before_start("Start a lot.", report_of(demo_of())), "Have the plan released.");
     EXPECT_EQ(before_start("Nest 1: Set aside.", report_of(demo_of())), "Nest 1: Set aside.");
     release(demo_of());
     EXPECT_EQ(before_start("Start a lot.", report_of(demo_of())), "Start a lot.");
+}
+
+TEST_F(Releases, ComeAfterAnOpenGuardAndASilentPort) {
+    const auto report_of = [&](engine::RestFinding found) {
+        return start_report(*reader_, *demo_of(), "station", trouble_of(found), at_second(10));
+    };
+    const StartReport open = report_of({engine::AtRest::guard_open, ""});
+    EXPECT_EQ(before_start("Start a lot.", open),
+              "Close the guard, hands out; then a lot can start.");
+    EXPECT_EQ(before_start("Nest 1: Set aside.", open), "Nest 1: Set aside.");
+    EXPECT_FALSE(open.free_as_draft());
+    EXPECT_THAT(before_start("Start a lot.", report_of({engine::AtRest::stop_pressed, ""})),
+                HasSubstr("Release the emergency stop once nobody is in danger"));
+    EXPECT_EQ(before_start("Start a lot.", report_of({engine::AtRest::clear, "No answer."})),
+              "No answer.");
 }
 
 TEST_F(Releases, EndWhenWithdrawn) {
