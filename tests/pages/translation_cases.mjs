@@ -8,6 +8,7 @@ import { Page } from "./browser.mjs";
 import { equal, ok, test, until } from "./cases.mjs";
 import { piecesOf, sourcesIn, textsOf } from "./cpp_texts.mjs";
 import { root, Station } from "./station.mjs";
+import { drawn } from "./tables.mjs";
 
 const german = (page) => page.page.evaluate(() => localStorage.setItem("language", "de"));
 const untranslated = (page, texts) => page.page.evaluate(async (all) => {
@@ -54,6 +55,37 @@ test("every sentence of faults and defects is said in German", async () => {
     await station.end();
   }
   await page.close([/ERR_|Failed to load resource/]);
+});
+
+const sheets = ["/quality", "/yield", "/capability?check=gain", "/chart?check=gain", "/drift", "/gauge", "/in-doubt", "/dispositions", "/sampling", "/trace"];
+// What of a page comes last.
+const pages = { "/": ".nest svg", "/plan": "#permits *", "/fixture": "#wear table", "/accounts": "#logins form", "/no-such-page": "h1" };
+// Words that stand in no German sentence, and figures with a point: neither belongs to a name here.
+// Steps have the names that the recipe gives them.
+const foreign = () => [...document.body.innerText.replaceAll("gain and offset", "").matchAll(/[^\n]*\b(?:the|of|is|are|and|with|at least|at most|units?|key|no)\b[^\n]*|[^\n]*(?<![\d.])\d+\.\d+ ?(?:counts|pF|mm|s|%|kHz)[^\n]*/g)].map(([line]) => line);
+
+test("no page speaks English to who reads German", async () => {
+  const station = await Station.start({ bench: ["--defects", "2:thick_glue@5,3:dead_channel@2,4:trims_lost_at_restart,5:silent"] });
+  const page = await Page.open(station.address);
+  try {
+    await german(page);
+    await station.post("/api/lot/start", { lot: "2231-B", units: 10, operator: "M" });
+    await until("the lot has ended", async () => (await station.get("/api/status")).state !== "running", 120000);
+    const { serial } = (await station.get("/api/quality/dispositions")).units.find((unit) => unit.serial);
+    const found = [];
+    for (const [place, last] of [...Object.entries({ ...pages, [`/unit?serial=${serial}`]: ".run table" }), ...sheets.map((sheet) => [sheet, null])]) {
+      await page.page.goto(station.address + place);
+      if (last) await until(`${place} stands`, async () => (await page.page.$(last)) !== null);
+      else await drawn(page);
+      for (const details of await page.page.$$("details:not([open]) > summary")) await details.evaluate((one) => one.click());
+      await page.shot(`german${place.replace(/\W+/g, "-").slice(0, 24)}`);
+      for (const line of await page.page.evaluate(foreign)) found.push(`${place}: ${line}`);
+    }
+    equal([...new Set(found)], [], "lines in English");
+  } finally {
+    await station.end();
+  }
+  await page.close([/ERR_|Failed to load resource|404/]);
 });
 
 // Files whose sentences no page shows: commands alone, or names of data.

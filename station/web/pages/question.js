@@ -4,7 +4,7 @@
 import { h } from "/elements.js";
 import { ask, Silent } from "/calls.js";
 import { toSecond } from "/local.js";
-import { spoken } from "/sentences.js";
+import { inWords, spoken } from "/sentences.js";
 import { t } from "/texts.js";
 import { redraw } from "/figures.js";
 import { applyTheme, language, nextLanguage, nextTheme, theme } from "/settings.js";
@@ -64,7 +64,7 @@ function controlFor(field, value) {
   }
   const known = value && !names.includes(value) ? [value, ...names] : names;
   const usual = choicesOf[field]?.[0];
-  const options = known.map((name) => h("option", { value: name === usual ? "" : name, selected: name === value }, choicesOf[field] ? t(`${field} ${name}`) : name));
+  const options = known.map((name) => h("option", { value: name === usual ? "" : name, selected: name === value }, choicesOf[field] ? t(`${field} ${name}`) : field === "check" ? inWords(name) : name));
   return h("select", { name: field }, ...(usual ? [] : [h("option", { value: "" }, t(sheet.name === "gauge" && field === "lot" ? "noStudy" : "all"))]), ...options);
 }
 
