@@ -6,9 +6,10 @@
 (function (global) {
   "use strict";
 
-  let ink = "#16202b", faint = "#9aa0a6", live = "#0072B2", stop = "#D55E00", paper = "#fff", type = 1;
+  let ink = "#16202b", faint = "#9aa0a6", live = "#0072B2", stop = "#D55E00", paper = "#fff", type = 1, figures = String, words = (text) => text, dayFirst = false;
   function use(look) {
     ink = look.ink; faint = look.faint; live = look.live; stop = look.stop; paper = look.paper; type = look.type;
+    if (look.figures) { figures = look.figures; words = look.words; dayFirst = look.dayFirst; }
   }
   const pt = (size) => size * type;
   const font = 'system-ui, "DejaVu Sans", sans-serif';
@@ -21,10 +22,10 @@
     centre: { type: [12, 3, 2, 3], width: 0.9 },
   };
 
-  const digits = (value) => Number(value.toPrecision(5)).toString();
-  const roughly = (value) => Number(value.toPrecision(4)).toString();
+  const digits = (value) => figures(Number(value.toPrecision(5)).toString());
+  const roughly = (value) => figures(Number(value.toPrecision(4)).toString());
   const titled = (axis) => axis.title + (axis.unit ? ", " + axis.unit : "");
-  const valueText = (axis) => (value) => (axis.share ? String(Math.round(1000 * value) / 10) : digits(value));
+  const valueText = (axis) => (value) => (axis.share ? figures(String(Math.round(1000 * value) / 10)) : digits(value));
   // Names of a few places may be longer than these are wide.
   function slanted(axis, width) {
     if (axis.scale !== "order" || !axis.names.length || axis.names.length > 14) return false;
@@ -57,7 +58,10 @@
       axisLabel: { show: !small, color: ink, fontFamily: font, fontSize: pt(11), hideOverlap: true },
       splitLine: { show: !small && upright, lineStyle: { color: faint, width: 0.4 } },
     };
-    if (axis.scale === "moment") return Object.assign(option, { type: "time" });
+    if (axis.scale === "moment") {
+      if (dayFirst) option.axisLabel.formatter = { year: "{yyyy}", month: "{dd}.{MM}.", day: "{dd}.{MM}.", hour: "{HH}:{mm}", minute: "{HH}:{mm}", second: "{HH}:{mm}:{ss}", millisecond: "{HH}:{mm}:{ss}", none: "{dd}.{MM}. {HH}:{mm}" };
+      return Object.assign(option, { type: "time" });
+    }
     Object.assign(option, { type: "value", scale: true });
     if (axis.low !== null) option.min = axis.low;
     if (axis.high !== null) option.max = axis.high;
@@ -368,7 +372,7 @@
     tape.units.forEach((unit, place) => {
       const column = place % a_line, x = 6 + column * pitch + Math.floor(column / 10) * gap;
       const drawn = markOf(unit.mark, x, 2 + Math.floor(place / a_line) * line, tall);
-      drawn.append(svg("title", {}, unit.serial + ": " + unit.mark));
+      drawn.append(svg("title", {}, unit.serial + ": " + words(unit.mark)));
       // The table beside it leads there by keyboard: a lot would be hundreds of stops.
       const link = unit.serial && address(unit) ? svg("a", { href: address(unit), tabindex: "-1", "aria-hidden": "true" }) : root;
       if (link !== root) root.append(link);
@@ -376,10 +380,10 @@
     });
     let x = 6;
     for (const kind of kinds) {
-      const many = tape.units.filter((unit) => unit.mark === kind).length, words = many + " " + kind;
+      const many = tape.units.filter((unit) => unit.mark === kind).length, told = words(many + " " + kind);
       root.append(markOf(kind, x, rows * line + 4, 16));
-      root.append(svg("text", { x: x + 10, y: rows * line + 17, "font-size": pt(12), fill: ink }, words));
-      x += 26 + pt(7.5) * words.length;
+      root.append(svg("text", { x: x + 10, y: rows * line + 17, "font-size": pt(12), fill: ink }, told));
+      x += 26 + pt(7.5) * told.length;
     }
     element.append(root);
   }

@@ -6,7 +6,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 
-const root = fileURLToPath(new URL("../..", import.meta.url));
+export const root = fileURLToPath(new URL("../..", import.meta.url));
 export const build = process.argv[2];
 const program = join(build, "padtrim");
 const documents = {

@@ -8,6 +8,7 @@ import { closeBrowser } from "./browser.mjs";
 await import("./operator_cases.mjs");
 await import("./line_cases.mjs");
 await import("./words_cases.mjs");
+await import("./translation_cases.mjs");
 await import("./api_cases.mjs");
 await import("./engineer_cases.mjs");
 await import("./fixture_cases.mjs");

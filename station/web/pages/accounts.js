@@ -4,7 +4,7 @@
 import { h } from "/elements.js";
 import { ask, tell } from "/calls.js";
 import { t } from "/texts.js";
-import { say } from "/sentences.js";
+import { spoken } from "/sentences.js";
 import { admitted, first, logIn, logOut, who } from "/session.js";
 import { language } from "/settings.js";
 import { footBar } from "/bar.js";
@@ -23,7 +23,7 @@ async function attempt(work) {
     await work();
     await show();
   } catch (trouble) {
-    at("trouble").textContent = say(trouble.message);
+    at("trouble").replaceChildren(...spoken(trouble.message));
   }
 }
 

@@ -3,15 +3,15 @@
 
 import { h } from "/elements.js";
 import { ask, Silent, tell } from "/calls.js";
+import { precise, toMinute as moment } from "/local.js";
 import { t } from "/texts.js";
-import { inWords } from "/quality_words.js";
+import { inWords } from "/sentences.js";
 import { foldedTable } from "/figures.js";
 import { askReason, mayDecide } from "/reason.js";
 import { filters, toSheet, toUnit } from "/question.js";
 
 const mostShown = 100; // the table and the CSV have every one
-const figure = (value) => (value === null ? "–" : Number(value.toPrecision(5)).toString());
-const moment = (text) => `${text.slice(0, 16).replace("T", " ")}Z`;
+const figure = (value) => (value === null ? "–" : precise(value, 5));
 export const openOf = (alarms) => alarms.filter((one) => !one.reply).length;
 export const toAlarms = (more = {}) => `${toSheet("chart", more)}#alarms`;
 

@@ -2,7 +2,7 @@
 
 import { h } from "/elements.js";
 import { t } from "/texts.js";
-import { say } from "/sentences.js";
+import { spoken } from "/sentences.js";
 import { tell } from "/calls.js";
 import { applyTheme, keepPerson, nextLanguage, nextTheme, person, theme } from "/settings.js";
 
@@ -23,7 +23,7 @@ export function sheet(name, text, fields, doIt, work) {
       await work(Object.fromEntries(new FormData(form)));
       dialog.close();
     } catch (trouble) {
-      wrong.textContent = say(trouble.message);
+      wrong.replaceChildren(...spoken(trouble.message));
     }
   });
   document.body.append(dialog);

@@ -4,7 +4,7 @@
 
 import { h } from "/elements.js";
 import { t } from "/texts.js";
-import { say } from "/sentences.js";
+import { spoken } from "/sentences.js";
 import { tell } from "/calls.js";
 import { keepPerson, language, person } from "/settings.js";
 
@@ -44,7 +44,7 @@ function obstacles(start, sentence) {
   const more = start.obstacles.filter((one) => one.sentence !== sentence);
   if (!more.length) return null;
   return h("ul", { class: "obstacles" }, ...more.map((one) =>
-    h("li", {}, h("b", {}, t(`at ${one.at}`)), say(one.sentence),
+    h("li", {}, h("b", {}, t(`at ${one.at}`)), ...spoken(one.sentence),
       one.at === "plan" ? h("a", { href: "/plan" }, t("plan")) : null)));
 }
 
@@ -59,7 +59,7 @@ const builders = {
         field("operator", t("operator"), { value: person(), maxlength: 64 }),
         box("measure_only", t("justMeasure")), draft ? box("draft", t("asDraft"), { required: true }) : null,
         act("Enter", t("start"), { disabled: !start.free && !start.free_as_draft }),
-        h("p", { class: "tell" }, [start.permission, start.readiness].filter(Boolean).map(say).concat(thing.guard ? t("guardAtRest") : []).join(" ")),
+        h("p", { class: "tell" }, ...spoken(start.permission, start.readiness), thing.guard ? ` ${t("guardAtRest")}` : null),
       ],
       inTurn: true,
       async send(values) {
@@ -184,7 +184,7 @@ export class Desk {
       try {
         await work(values);
       } catch (trouble) {
-        wrong.textContent = say(trouble.message);
+        wrong.replaceChildren(...spoken(trouble.message));
         if (!input || input.value) return;
         input.value = values[input.name];
         input.select();

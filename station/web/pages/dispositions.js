@@ -3,7 +3,8 @@
 import { h } from "/elements.js";
 import { ask, Silent, tell } from "/calls.js";
 import { t } from "/texts.js";
-import { inWords } from "/quality_words.js";
+import { inWords, spoken } from "/sentences.js";
+import { toMinute, toSecond } from "/local.js";
 import { foldedTable, show } from "/figures.js";
 import { callOf } from "/sheets.js";
 import { askReason, field, mayDecide } from "/reason.js";
@@ -35,14 +36,14 @@ const askAbout = (unit) => askReason({
 
 function historyOf(unit) {
   return h("details", {}, h("summary", {}, t("changes", { n: unit.changes.length })),
-    h("ol", {}, ...unit.changes.map((one) => h("li", {}, `${one.at.slice(0, 19).replace("T", " ")}Z, ${one.who || t("theStation")}: ${t(`to ${one.disposition}`)}. ${inWords(one.reason)}`))));
+    h("ol", {}, ...unit.changes.map((one) => h("li", {}, `${toSecond(one.at)}, ${one.who || t("theStation")}: ${t(`to ${one.disposition}`)}. `, ...spoken(one.reason)))));
 }
 
 const entry = (unit) => h("article", { class: `unit ${unit.disposition}` },
   h("h2", {}, h("a", { href: toUnit(unit.serial || unit.label) }, unit.serial || unit.label || t("noSerial"))),
   h("p", { class: "word" }, t(`to ${unit.disposition}`)),
-  h("p", {}, [`${t("lot")} ${unit.lot}`, t("nest", { n: unit.nest }), unit.began.slice(0, 16).replace("T", " ") + "Z", t(`mark ${unit.verdict}`)].join(" · ")),
-  h("p", {}, [inWords(unit.reason), inWords(unit.next_step)].filter(Boolean).join(" ")), historyOf(unit),
+  h("p", {}, [`${t("lot")} ${unit.lot}`, t("nest", { n: unit.nest }), toMinute(unit.began), t(`mark ${unit.verdict}`)].join(" · ")),
+  h("p", {}, ...spoken(unit.reason, unit.next_step)), historyOf(unit),
   mayDecide() && unit.serial ? h("button", { type: "button", "data-act": true, onclick: () => askAbout(unit) }, t("decideAbout", { unit: unit.serial })) : null);
 
 export async function answer(newest) {
@@ -50,7 +51,7 @@ export async function answer(newest) {
   const { units, more } = await ask(address), body = await ask(`${address}&format=sheet`);
   if (!newest()) return;
   say(t("question dispositions"));
-  at("sentences").replaceChildren(h("p", {}, inWords(body.sentences[0])));
+  at("sentences").replaceChildren(h("p", {}, ...spoken(body.sentences[0])));
   if (!mayDecide()) at("sentences").append(h("p", {}, t("notYourDecision")));
   if (more) at("sentences").append(h("p", {}, t("narrowIt")));
   await show(at("figures"), body.tables.map((table, i) => foldedTable(table, i + 1, address, { unit: toUnit })),

@@ -2,7 +2,9 @@
 
 import { h } from "/elements.js";
 import { t } from "/texts.js";
-import { inWords } from "/quality_words.js";
+import { decimal, moment } from "/local.js";
+import { inWords, spoken } from "/sentences.js";
+import { language } from "/settings.js";
 
 const scripts = ["/charts/library.js", "/charts/drawing.js"], tries = 3, pause = 400; // ms
 const loaded = new Map();
@@ -32,7 +34,7 @@ export async function drawing() {
 // The drawing takes its colours from the page's theme.
 function takeLook() {
   const style = getComputedStyle(document.documentElement), colour = (name) => style.getPropertyValue(name).trim();
-  padtrimDrawing.use({ ink: colour("--ink"), faint: colour("--hair"), live: colour("--live"), stop: colour("--stop-line"), paper: colour("--paper"), type: 1.27 });
+  padtrimDrawing.use({ ink: colour("--ink"), faint: colour("--hair"), live: colour("--live"), stop: colour("--stop-line"), paper: colour("--paper"), type: 1.27, figures: decimal, words: inWords, dayFirst: language() === "de" });
 }
 
 const mostRows = 500; // the CSV has every one
@@ -41,13 +43,16 @@ const isMoment = (words) => /^\d{4}-\d{2}-\d{2}/.test(words);
 const unbroken = ["unit", "lot", "serial", "station", "fixture", "revision", "allowed", "limits"]; // columns whose words stay on one line
 const wordsOf = (cell) => (typeof cell === "string" ? cell : cell.text);
 
+// Figures of a cell as the reader writes them; dates, too.
+const saidIn = (cell) => (typeof cell !== "string" ? decimal(inWords(cell.text)) : isMoment(cell) ? moment(cell) : inWords(cell));
+
 // `unit` gives the address of a cell that names a unit.
 export function tableOf(table, links = {}) {
   const heads = table.columns.map((column) =>
     column.title || column.unit ? h("th", { scope: "col", class: column.number ? "figure" : null }, column.unit && column.unit !== "1" ? `${inWords(column.title)}, ${column.unit}` : inWords(column.title)) : h("td", {}));
   const cellOf = (cell, column, all) => {
-    const link = links[column.title]?.(wordsOf(cell), all), words = inWords(wordsOf(cell));
-    return h("td", { class: column.number ? "figure" : isMoment(words) ? "moment" : unbroken.includes(column.title) ? "unbroken" : null }, link ? h("a", { href: link }, words) : words);
+    const link = links[column.title]?.(wordsOf(cell), all), words = saidIn(cell);
+    return h("td", { class: column.number ? "figure" : isMoment(wordsOf(cell)) ? "moment" : unbroken.includes(column.title) ? "unbroken" : null }, link ? h("a", { href: link }, words) : words);
   };
   const rows = table.rows.slice(0, mostRows).map((cells) => row(...cells.map((cell, i) => cellOf(cell, table.columns[i], cells))));
   return h("div", { class: "wide", tabindex: "0", role: "group", "aria-label": inWords(table.title) || t("table") },
@@ -60,7 +65,7 @@ const csvLink = (address, id) => h("a", { class: "csv", href: `${address}&format
 // Points that a rule struck out, with the letters that the chart gives them.
 function remarksOf(chart) {
   const remarks = chart.series.flatMap((series) => series.dots.map((dot) => dot.remark).filter(Boolean));
-  return remarks.length ? h("ol", { type: "a", class: "remarks" }, ...remarks.map((remark) => h("li", {}, inWords(remark)))) : null;
+  return remarks.length ? h("ol", { type: "a", class: "remarks" }, ...remarks.map((remark) => h("li", {}, ...spoken(remark)))) : null;
 }
 
 function tableDetails(table, links, open) {
@@ -71,7 +76,7 @@ function tableDetails(table, links, open) {
 function figureOf(figure, address, draw, { links, table, className = "" }) {
   const room = h("div", { class: `drawing ${className}` });
   const element = h("figure", { id: figure.id }, h("h2", {}, inWords(figure.title)), room,
-    figure.sentence ? h("figcaption", {}, inWords(figure.sentence)) : null,
+    figure.sentence ? h("figcaption", {}, ...spoken(figure.sentence)) : null,
     figure.series ? remarksOf(figure) : null,
     h("div", { class: "beside" }, tableDetails(table, links), csvLink(address, figure.id)));
   return { element, draw: () => { padtrimDrawing.clear(room); room.removeAttribute("style"); draw(room); } };
@@ -99,7 +104,7 @@ export const foldedTable = (table, place, address, links = {}) => ({
   draw: () => {},
 });
 
-const panelInWords = (panel) => ({ ...panel, title: inWords(panel.title), places: panel.places.map((one) => ({ ...one, value: inWords(one.value) })) });
+const panelInWords = (panel) => ({ ...panel, title: inWords(panel.title), places: panel.places.map((one) => ({ ...one, value: decimal(inWords(one.value)), detail: inWords(one.detail) })) });
 const axisInWords = (axis) => (axis ? { ...axis, title: inWords(axis.title) } : axis);
 const translated = (chart) => ({
   ...chart, title: inWords(chart.title), sentence: inWords(chart.sentence),

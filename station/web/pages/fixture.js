@@ -6,7 +6,8 @@ import { ask, tell } from "/calls.js";
 import { footBar, sheet as dialog } from "/bar.js";
 import { watch } from "/live.js";
 import { t } from "/texts.js";
-import { say } from "/sentences.js";
+import { say, spoken } from "/sentences.js";
+import { decimal, fixed, moment } from "/local.js";
 import { who } from "/session.js";
 import { keepPerson, language, person } from "/settings.js";
 import { Lease } from "/hold.js";
@@ -23,7 +24,7 @@ let lastPlace = null, step = 1, nest = 1, chosen = null, leftUntil = 0, drawn = 
 
 const lease = new Lease((trouble) => { tellTrouble(trouble); refresh(); });
 const ready = () => lease.mine && hold?.state === "held";
-const tellTrouble = (trouble) => { at("trouble").textContent = trouble ? say(trouble.message) : ""; };
+const tellTrouble = (trouble) => { at("trouble").replaceChildren(...(trouble ? spoken(trouble.message) : [])); };
 
 async function attempt(work) {
   tellTrouble(null);
@@ -108,21 +109,21 @@ function showJog() {
   const ways = buttons.filter((button, i) => moves[i][2].startsWith("jog ")), others = buttons.filter((button) => !ways.includes(button));
   at("travel").querySelector(".travel")?.append(...ways);
   const sizes = h("fieldset", {}, h("legend", {}, t("stepSize"), " ", keyOf("F3")), ...steps.map((mm) =>
-    h("label", {}, h("input", { type: "radio", name: "step", value: mm, checked: mm === step, onchange: () => { step = mm; } }), t("stepMm", { n: mm }))));
+    h("label", {}, h("input", { type: "radio", name: "step", value: mm, checked: mm === step, onchange: () => { step = mm; } }), t("stepMm", { n: decimal(mm) }))));
   const names = sheet.nests.flatMap((one) => panel.keys.map((key) => ({ nest: one.nest, key: key.name })));
   const which = h("label", { class: "which" }, t("overWhich"), h("select", { name: "over", onchange: (event) => { chosen = names[event.target.value]; drawn = ""; show(); } },
     ...names.map((one, i) => h("option", { value: i, selected: chosen?.nest === one.nest && chosen.key === one.key }, `${t("nest", { n: one.nest })}: ${one.key}`))));
   chosen ??= names[0];
   const over = h("button", { type: "button", "aria-keyshortcuts": "F4", disabled: !homed, onclick: goOver }, keyOf("F4"), t("overKey"));
-  at("jog").replaceChildren(sheet.no_motion ? h("p", {}, say(sheet.no_motion)) : "", sizes,
+  at("jog").replaceChildren(sheet.no_motion ? h("p", {}, ...spoken(sheet.no_motion)) : "", sizes,
     h("div", { class: "places" }, ...others), h("div", { class: "over" }, which, over));
 }
 const goOver = () => finger({ act: "over", ...chosen });
 
 function showReferences() {
   const { equipment } = sheet, due = equipment.expired ? t("expired") : t("notExpired");
-  at("references-note").textContent = t("referencesNote", { certificate: equipment.certificate, on: equipment.characterised_on, khz: equipment.frequency_khz,
-    due: `${equipment.recalibration_due || "\u2013"} (${due})` });
+  at("references-note").textContent = t("referencesNote", { certificate: equipment.certificate, on: moment(equipment.characterised_on), khz: decimal(equipment.frequency_khz),
+    due: `${moment(equipment.recalibration_due) || "\u2013"} (${due})` });
   at("references-note").classList.toggle("expired", equipment.expired !== "");
   at("connected").replaceChildren(hold.connected ? t("connected", hold.connected) : t("nothingConnected"), " ",
     h("button", { type: "button", "aria-keyshortcuts": "Delete", disabled: !(ready() && hold.connected), onclick: () => connect({ reference: "" }) }, keyOf("Del"), t("openAll")));
@@ -145,7 +146,7 @@ function keepingFocus(work) {
 function show() {
   if (!hold || !sheet || !panel) return;
   at("sentence").textContent = sentence();
-  at("told").textContent = say(hold.sentence);
+  at("told").replaceChildren(...spoken(hold.sentence));
   keepingFocus(() => {
     showDesk();
     const now = JSON.stringify([hold.state, hold.connected, hold.finger, lease.mine, nest, chosen, step, language()]);
@@ -164,7 +165,7 @@ function show() {
 // Its own clock only shows how long is left; the station's decides.
 function showLeft() {
   const left = at("left");
-  if (left) left.textContent = ` ${t("left", { n: Math.max(0, (leftUntil - performance.now()) / 1000).toFixed(1) })}`;
+  if (left) left.textContent = ` ${t("left", { n: fixed(Math.max(0, (leftUntil - performance.now()) / 1000), 1) })}`;
 }
 
 let asking = null;

@@ -3,7 +3,7 @@
 import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { t } from "/texts.js";
-import { inWords } from "/quality_words.js";
+import { inWords, spoken } from "/sentences.js";
 import { chartFigure, show, tableFigure } from "/figures.js";
 import { callOf } from "/sheets.js";
 import { filters, say, sheet, toUnit } from "/question.js";
@@ -51,6 +51,6 @@ export async function answer(newest) {
   }
   if (!newest()) return;
   say(headline);
-  at("sentences").replaceChildren(...sentences.map((one) => h("p", {}, inWords(one))));
+  at("sentences").replaceChildren(...sentences.map((one) => h("p", {}, ...spoken(one))));
   await show(at("figures"), figures, { newest, first: stepsFigure(walk, !type1) });
 }

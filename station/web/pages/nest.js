@@ -5,6 +5,7 @@
 import { h, kindOf } from "/elements.js";
 import { draw, fill, inWords, move, noteOf, wordOf } from "/panel.js";
 import { language } from "/settings.js";
+import { keySaid } from "/sentences.js";
 import { t } from "/texts.js";
 
 const write = (element, text) => { if (element.textContent !== text) element.textContent = text; };
@@ -58,7 +59,7 @@ export class NestFigure {
     const key = this.#unit?.keys.find((one) => one.key === name);
     for (const drawn of this.#drawing?.querySelectorAll(".key") ?? [])
       drawn.classList.toggle("told", drawn.dataset.key === key?.key);
-    if (this.#note && this.#unit) write(this.#note, key ? t("keyLine", key) : noteOf(this.#unit));
+    if (this.#note && this.#unit) write(this.#note, key ? keySaid(key) : noteOf(this.#unit));
   }
 
   #point(event) {

@@ -5,7 +5,7 @@ import { h } from "/elements.js";
 import { ask, tell } from "/calls.js";
 import { sheet as dialog } from "/bar.js";
 import { t } from "/texts.js";
-import { say } from "/sentences.js";
+import { say, spoken } from "/sentences.js";
 import { who } from "/session.js";
 import { keepPerson, person } from "/settings.js";
 import { runSection } from "/run_tables.js";
@@ -30,7 +30,7 @@ export class OneStep {
       h("button", { type: "submit", "aria-keyshortcuts": "F2" }, keyOf("F2"), t("aloneRun")));
     form.addEventListener("submit", (event) => { event.preventDefault(); this.ask(); });
     this.#root.replaceChildren(h("p", {}, t("aloneNote")), mayDraft() ? form : h("p", {}, t("notYourDraft")),
-      h("ul", { class: "small" }, ...others.map((one) => h("li", {}, say(one.not_alone)))), this.#told, this.#result);
+      h("ul", { class: "small" }, ...others.map((one) => h("li", {}, ...spoken(one.not_alone)))), this.#told, this.#result);
   }
 
   ask() {

@@ -5,7 +5,7 @@ import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { watch } from "/live.js";
 import { t, lasting } from "/texts.js";
-import { say } from "/sentences.js";
+import { say, spoken } from "/sentences.js";
 import { language } from "/settings.js";
 import { aspectOf } from "/panel.js";
 import { NestFigure } from "/nest.js";
@@ -32,16 +32,17 @@ function sinceArrival(nest) {
 }
 
 function sentence() {
-  if (!live) return t("lostMore");
+  if (!live) return [t("lostMore")];
   // The nest's own sentence: that the guard stands open, say, before it may be loaded.
   if (desk.loads) {
     const own = state.nests.find((nest) => nest.nest === desk.nest)?.sentence;
-    return say(own || `Load the next unit into nest ${desk.nest}.`);
+    return spoken(own || `Load the next unit into nest ${desk.nest}.`);
   }
-  if (!/^Wait, /.test(state.sentence)) return say(state.sentence);
+  if (!/^Wait, /.test(state.sentence)) return spoken(state.sentence);
   const left = Math.min(...state.nests.filter((nest) => nest.mark === "running").map((nest) => sinceArrival(nest).left_ms));
-  return left >= 1000 ? t("wait", { time: lasting(left) }) : t("waitMoment");
+  return [left >= 1000 ? t("wait", { time: lasting(left) }) : t("waitMoment")];
 }
+const textOf = (nodes) => nodes.map((node) => node.textContent ?? node).join("");
 
 // The unit that the sentence is about.
 function subject() {
@@ -51,8 +52,8 @@ function subject() {
 }
 
 function showSentence() {
-  const text = sentence(), heading = at("sentence");
-  if (heading.textContent !== text) heading.textContent = text;
+  const nodes = sentence(), text = textOf(nodes), heading = at("sentence");
+  if (heading.textContent !== text) heading.replaceChildren(...nodes);
   heading.classList.toggle("long", text.length > 64 && text.length <= 130);
   heading.classList.toggle("longer", text.length > 130);
   heading.classList.toggle("stop", !live || state.state === "blocked" || subject()?.mark === "fail");
@@ -111,7 +112,7 @@ function showTitle() {
     ["recipe", `${state.recipe}, ${t("revision", { revision: state.recipe_revision })}`],
     ["fixture", panel.fixture], ["state", [stateWord(), ...marks].filter(Boolean).join(", ")],
   ];
-  document.title = `${state.station}: ${sentence()}`;
+  document.title = `${state.station}: ${textOf(sentence())}`;
   const now = JSON.stringify([entries, language()]);
   if (now === titleShown) return;
   titleShown = now;

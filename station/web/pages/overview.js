@@ -3,7 +3,7 @@
 
 import { h } from "/elements.js";
 import { ask } from "/calls.js";
-import { inWords } from "/quality_words.js";
+import { inWords, spoken } from "/sentences.js";
 import { chartFigure, panelFigure, show, tapeFigure } from "/figures.js";
 import { callOf } from "/sheets.js";
 import { toAlarms } from "/alarms.js";
@@ -36,7 +36,7 @@ export async function answer(newest) {
   if (!newest()) return;
   say("");
   at("sentence").append(sentenceOf(next, lot?.station ?? ""));
-  at("sentences").replaceChildren(...[body.title, ...body.sentences.slice(0, 3)].map((one) => h("p", {}, inWords(one))),
+  at("sentences").replaceChildren(...[body.title, ...body.sentences.slice(0, 3)].map((one) => h("p", {}, ...spoken(one))),
     ...(alarms ? [h("p", {}, h("a", { href: everyAlarm() }, t("openAlarms", { n: alarms })))] : []));
   const name = drawn_lot ?? "";
   const panels = body.panels.map((panel) => panelFigure(panel, address, openOf(panel, name)));

@@ -4,7 +4,7 @@
 import { h, s, kindOf } from "/elements.js";
 import { hatching, leaderFor, outlinePath, roomAbove, ticksOf } from "/shapes.js";
 import { t, lasting } from "/texts.js";
-import { say } from "/sentences.js";
+import { keySaid, say } from "/sentences.js";
 
 const edge = { side: 3, top: 3, bottom: 9 }; // mm of paper around the panel
 
@@ -160,7 +160,7 @@ export function noteOf(nest) {
 
 // In words, for who does not see the drawing.
 export function inWords(sheet, nest) {
-  const lines = nest.keys.map((key) => t("keyLine", key));
+  const lines = nest.keys.map((key) => keySaid(key));
   const head = t("panelOf", { product: sheet.product, serial: nest.serial, word: t(`mark ${nest.mark}`) });
   return [head, ...lines].join(" ");
 }

@@ -5,7 +5,8 @@ import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { watch } from "/live.js";
 import { t } from "/texts.js";
-import { say } from "/sentences.js";
+import { fixed } from "/local.js";
+import { inWords, spoken } from "/sentences.js";
 import { language } from "/settings.js";
 import { footBar } from "/bar.js";
 import { NestFigure } from "/nest.js";
@@ -19,7 +20,7 @@ const figures = new Map();
 const alone = new OneStep(at("alone"));
 let panel = null, plan = null, recipe = null;
 
-const entry = (name, value) => h("div", {}, h("dt", {}, name), h("dd", {}, value));
+const entry = (name, ...value) => h("div", {}, h("dt", {}, name), h("dd", {}, ...value));
 const row = (...cells) => h("tr", {}, ...cells);
 const cell = (text, figure) => h("td", { class: figure ? "figure" : null }, text);
 const table = (heads, rows) =>
@@ -27,17 +28,17 @@ const table = (heads, rows) =>
 
 function showStanding(state) {
   const start = state.start;
-  const right = state.draft ? t("draft") : start ? say(start.permission) || start.obstacles.map((one) => say(one.sentence)).join(" ") : t("running");
+  const right = state.draft ? t("draft") : start ? spoken(...(start.permission ? [start.permission] : start.obstacles.map((one) => one.sentence))) : t("running");
   at("standing").replaceChildren(
     entry(t("recipe"), `${panel.recipe}, ${t("revision", { revision: panel.recipe_revision })}`),
     entry(t("fixture"), `${panel.fixture}, ${t("revision", { revision: panel.fixture_revision })}`),
-    entry(t("planHash"), panel.plan_hash.slice(0, 12)), entry(t("right"), right),
+    entry(t("planHash"), panel.plan_hash.slice(0, 12)), entry(t("right"), ...[right].flat()),
     entry(t("state"), t(unreleased(state) ? "notReleased" : state.state)), entry(t("lot"), state.lot || "–"));
 }
 
 function showScore() {
   at("score-note").textContent = t("scoreNote", {
-    time: (plan.expected_ms / 1000).toFixed(1), floor: (plan.floor_ms / 1000).toFixed(1),
+    time: fixed(plan.expected_ms / 1000, 1), floor: fixed(plan.floor_ms / 1000, 1),
     nests: plan.nests, units: plan.units_per_hour.toFixed(0),
   });
   at("score").replaceChildren(scoreOf(plan, at("score").clientWidth));
@@ -61,7 +62,7 @@ function showMargins(state) {
   marginsShown = now;
   const rows = done.flatMap((unit) => unit.keys.map((key) => row(
     cell(t("nest", { n: unit.nest })), h("td", {}, h("a", { href: `/unit?serial=${encodeURIComponent(unit.serial)}` }, unit.serial)),
-    cell(key.key), cell(key.margin === null ? "–" : key.margin.toFixed(2), true), cell(t(`mark ${key.verdict}`)), cell(key.sentence))));
+    cell(key.key), cell(key.margin === null ? "–" : fixed(key.margin, 2), true), cell(t(`mark ${key.verdict}`)), cell(inWords(key.sentence)))));
   at("margins").replaceChildren(rows.length
     ? table([t("nestHead"), t("unit"), t("keyHead"), t("margin"), t("verdict"), t("worst")], rows) : h("p", {}, t("noUnitYet")));
 }

@@ -3,13 +3,14 @@
 import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { t } from "/texts.js";
-import { inWords } from "/quality_words.js";
+import { inWords, spoken } from "/sentences.js";
+import { fixed, toMinute } from "/local.js";
 import { chartFigure, panelFigure, show, tableFigure } from "/figures.js";
 import { callOf } from "/sheets.js";
 import { filters, offer, say, sheet, toSheet, toUnit } from "/question.js";
 
 const at = (id) => document.getElementById(id);
-const tell = (sentences, more) => at("sentences").replaceChildren(...sentences.map((one) => h("p", {}, inWords(one))), ...more);
+const tell = (sentences, more) => at("sentences").replaceChildren(...sentences.map((one) => h("p", {}, ...spoken(one))), ...more);
 
 // The check that a panel is about stands in its table's title.
 const openKey = (name, panel) => (place) => toSheet(name, { check: panel.table.title, key: place.key });
@@ -68,7 +69,7 @@ const findings = {
   },
   capability([found]) {
     const [worst] = rowsOf(found), index = worst?.[columnOf(found, "Ppk")];
-    return index?.text && t("finding capability", { index: index.value.toFixed(2), what: `${inWords(worst[0])}, ${inWords(worst[1])}` });
+    return index?.text && t("finding capability", { index: fixed(index.value, 2), what: `${inWords(worst[0])}, ${inWords(worst[1])}` });
   },
   chart([body]) {
     const rows = rowsOf(body), n = rows.filter((row) => row[columnOf(body, "signals")].value > 0).length;
@@ -82,8 +83,8 @@ const findings = {
 
 // What an answer knows that the title block offers.
 async function offerEpisodes(address) {
-  const { episodes } = await ask(address), moment = (time) => time.slice(0, 16).replace("T", " ");
-  offer("episode", episodes.map((one, i) => [i ? String(i + 1) : "", `${moment(one.first_blocked)}Z, ${one.fixture}`]));
+  const { episodes } = await ask(address);
+  offer("episode", episodes.map((one, i) => [i ? String(i + 1) : "", `${toMinute(one.first_blocked)}, ${one.fixture}`]));
 }
 
 const nothing = async () => ({ words: [], figures: [] });

@@ -3,6 +3,8 @@
 
 import { h } from "/elements.js";
 import { ask, Silent } from "/calls.js";
+import { toSecond } from "/local.js";
+import { inWords, spoken } from "/sentences.js";
 import { t } from "/texts.js";
 import { redraw } from "/figures.js";
 import { applyTheme, language, nextLanguage, nextTheme, theme } from "/settings.js";
@@ -62,7 +64,7 @@ function controlFor(field, value) {
   }
   const known = value && !names.includes(value) ? [value, ...names] : names;
   const usual = choicesOf[field]?.[0];
-  const options = known.map((name) => h("option", { value: name === usual ? "" : name, selected: name === value }, choicesOf[field] ? t(`${field} ${name}`) : name));
+  const options = known.map((name) => h("option", { value: name === usual ? "" : name, selected: name === value }, choicesOf[field] ? t(`${field} ${name}`) : field === "check" ? inWords(name) : name));
   return h("select", { name: field }, ...(usual ? [] : [h("option", { value: "" }, t(sheet.name === "gauge" && field === "lot" ? "noStudy" : "all"))]), ...options);
 }
 
@@ -72,7 +74,7 @@ function showBlock() {
   const hides = sheet.fields.some((field) => rare.includes(field) && !now.get(field));
   const fields = shown.map((field) =>
     h("label", { class: now.get(field) ? "set" : null }, h("span", {}, t(`field ${field}`)), controlFor(field, now.get(field) ?? "")));
-  const stamp = h("div", { class: "stamp" }, h("span", {}, t("drawn")), h("b", {}, drawn ? `${drawn.toISOString().slice(0, 19).replace("T", " ")}Z` : "–"));
+  const stamp = h("div", { class: "stamp" }, h("span", {}, t("drawn")), h("b", {}, drawn ? toSecond(drawn.toISOString()) : "–"));
   const more = hides ? h("button", { type: "button", class: "more", "aria-expanded": String(everything), onclick: () => { everything = !everything; showBlock(); } }, t(everything ? "fewer" : "more")) : null;
   const reset = [...now.keys()].length ? h("a", { class: "reset", href: sheet.path }, t("reset")) : null;
   const ask = h("button", { type: "submit", "data-act": true, "aria-keyshortcuts": "Enter" }, h("kbd", { "aria-hidden": "true" }, "Enter"), t("askAgain"));
@@ -155,7 +157,7 @@ export async function renew() {
   } catch (trouble) {
     if (!newest()) return;
     failed = true;
-    at("trouble").textContent = trouble.message;
+    at("trouble").replaceChildren(...spoken(trouble.message));
     if (!(trouble instanceof Silent)) refuse();
   }
   at("figures").removeAttribute("aria-busy");

@@ -4,7 +4,7 @@
 import { h } from "/elements.js";
 import { t } from "/texts.js";
 import { who } from "/session.js";
-import { inWords } from "/quality_words.js";
+import { spoken } from "/sentences.js";
 import { renew, showLine } from "/question.js";
 import { keepPerson, person } from "/settings.js";
 
@@ -43,10 +43,10 @@ export function askReason({ title, about, fields = [], reason = true, note, doIt
     try {
       const sentence = await work(typedIn(form));
       dialog.close();
-      at("done").textContent = inWords(sentence);
+      at("done").replaceChildren(...spoken(sentence));
       await renew();
     } catch (trouble) {
-      wrong.textContent = inWords(trouble.message);
+      wrong.replaceChildren(...spoken(trouble.message));
     }
     busy = false;
   });

@@ -5,7 +5,8 @@ import { h } from "/elements.js";
 import { ask, tell } from "/calls.js";
 import { sheet as dialog } from "/bar.js";
 import { t } from "/texts.js";
-import { say } from "/sentences.js";
+import { toMinute as minute } from "/local.js";
+import { say, spoken } from "/sentences.js";
 import { who } from "/session.js";
 import { keepPerson, person } from "/settings.js";
 import { table } from "/run_tables.js";
@@ -14,7 +15,6 @@ const keyOf = (name) => h("kbd", { "aria-hidden": "true" }, name);
 const mayDecide = () => !who().needed || ["engineer", "administrator"].includes(who().role);
 const row = (...cells) => h("tr", {}, ...cells);
 const cell = (text, figure) => h("td", { class: figure ? "figure" : null }, text);
-const minute = (time) => time.slice(0, 16).replace("T", " ");
 
 // A sheet that asks for who and why, and what else this decision needs.
 function decide(name, text, fields, path, body, renew) {
@@ -35,7 +35,7 @@ function decide(name, text, fields, path, body, renew) {
 }
 
 export const changesTable = (changes) => table([t("change"), t("inDocument"), t("beforeIt"), t("afterIt")],
-  changes.map((one) => row(cell(one.sentence), cell([one.document, one.place].filter(Boolean).join(", ")), cell(one.before), cell(one.after))));
+  changes.map((one) => row(h("td", {}, ...spoken(one.sentence)), cell([one.document, one.place].filter(Boolean).join(", ")), cell(one.before), cell(one.after))));
 
 function changesOf(recipe) {
   if (recipe.before === null) return h("p", {}, t("noBefore"));
@@ -57,8 +57,8 @@ export function recipePart(recipe, renew) {
     ? h("div", { class: "choices" }, button("F6", t("releaseIt"), recipe.no_release, () => askRelease(recipe, renew)), button("F7", t("permitIt"), recipe.no_permit, () => askPermit(renew)))
     : h("p", {}, t("notYourRelease"));
   const why = [...new Set([recipe.no_release, recipe.no_permit])].filter((one) => one && one !== recipe.standing);
-  return [h("p", {}, `${recipe.recipe}, ${t("revision", { revision: recipe.revision })}. ${say(recipe.standing)}`), changesOf(recipe), acts,
-    ...(mayDecide() ? why.map((one) => h("p", { class: "small" }, say(one))) : [])];
+  return [h("p", {}, `${recipe.recipe}, ${t("revision", { revision: recipe.revision })}. `, ...spoken(recipe.standing)), changesOf(recipe), acts,
+    ...(mayDecide() ? why.map((one) => h("p", { class: "small" }, ...spoken(one))) : [])];
 }
 
 // What changed from the release before it of the same recipe and product: asked when it is opened.
@@ -70,9 +70,9 @@ function sinceBefore(release, releases) {
     if (!details.open || details.children.length > 1) return;
     try {
       const { changes } = await ask(`/api/changes?before=${before.release}&after=${release.release}`);
-      details.append(changes.length ? h("ul", {}, ...changes.map((one) => h("li", {}, one.sentence))) : h("p", {}, t("noChanges", { n: before.release })));
+      details.append(changes.length ? h("ul", {}, ...changes.map((one) => h("li", {}, ...spoken(one.sentence)))) : h("p", {}, t("noChanges", { n: before.release })));
     } catch (trouble) {
-      details.append(h("p", {}, say(trouble.message)));
+      details.append(h("p", {}, ...spoken(trouble.message)));
     }
   });
   return details;
@@ -93,5 +93,5 @@ export function permitsPart({ permits }) {
   const units = (one) => (one.quantity ? `${one.used} / ${one.quantity}` : String(one.used));
   return table([t("permitHead"), t("recipe"), t("revisionHead"), t("untilHead"), t("usedHead"), t("when"), t("who"), t("why"), t("change"), t("state")],
     permits.map((one) => row(cell(`${one.permit} ${one.name}`), cell(one.recipe), cell(one.recipe_revision), cell(one.until ? minute(one.until) : "–"), cell(units(one), true),
-      cell(minute(one.at)), cell(one.who), cell(one.why), h("td", {}, h("ul", {}, ...one.changes.map((change) => h("li", {}, change)))), cell(one.over ? say(one.over) : t("open")))));
+      cell(minute(one.at)), cell(one.who), cell(one.why), h("td", {}, h("ul", {}, ...one.changes.map((change) => h("li", {}, ...spoken(change))))), cell(one.over ? say(one.over) : t("open")))));
 }

@@ -2,10 +2,11 @@
 // One Tab stop; arrows go from contact to contact, Enter or Space connects.
 
 import { h } from "/elements.js";
+import { decimal, precise } from "/local.js";
 import { t } from "/texts.js";
 
-const figure = (value) => value.toPrecision(4);
-const doubt = (value) => Number(value.toPrecision(2)).toString();
+const figure = (value) => decimal(value.toPrecision(4));
+const doubt = (value) => precise(value, 2);
 
 function contactOf(step, connected, mayConnect, connect) {
   const on = connected?.nest === step.nest && connected.channel === step.channel && connected.reference === step.reference;

@@ -3,14 +3,15 @@
 import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { t } from "/texts.js";
-import { say } from "/sentences.js";
+import { fixed, precise, toSecond } from "/local.js";
+import { inWords, keySaid, spoken } from "/sentences.js";
 import { NestFigure } from "/nest.js";
 
 const row = (...cells) => h("tr", {}, ...cells);
 const cell = (text, figure) => h("td", { class: figure ? "figure" : null }, text);
 export const table = (heads, rows) => h("div", { class: "wide", tabindex: "0" },
   h("table", {}, h("thead", {}, row(...heads.map((head) => h("th", { scope: "col" }, head)))), h("tbody", {}, ...rows)));
-const figure = (value, digits = 4) => (value === null ? "–" : Number(value.toPrecision(digits)).toString());
+const figure = (value, digits = 4) => (value === null ? "–" : precise(value, digits));
 
 function limits(check) {
   if (check.low !== null && check.high !== null) return `${figure(check.low)} – ${figure(check.high)}`;
@@ -21,7 +22,7 @@ function limits(check) {
 // To the second digit of its uncertainty, as everywhere.
 function rounded({ value, expanded_uncertainty: doubt, unit }) {
   const places = doubt > 0 ? Math.min(12, Math.max(0, 1 - Math.floor(Math.log10(doubt)))) : -1;
-  return `${value === null ? "–" : places < 0 ? figure(value, 5) : value.toFixed(places)} ${unit === "1" ? "" : unit}`;
+  return `${value === null ? "–" : places < 0 ? figure(value, 5) : fixed(value, places)} ${unit === "1" ? "" : unit}`;
 }
 
 // Worst first: what failed, then by margin. A row that did not pass is marked by a bar and its word.
@@ -31,18 +32,18 @@ const wordFor = (check) => h("td", { class: check.verdict === "pass" ? null : "n
 
 const checksOf = (run) => table(
   [t("verdict"), t("margin"), t("step"), t("worst"), t("keyHead"), t("value"), t("uncertainty"), t("limits")],
-  worstFirst(run.result.checks).map((check) => row(wordFor(check), cell(figure(check.margin, 3), true), cell(check.step), cell(check.check), cell(check.key), cell(rounded(check), true),
+  worstFirst(run.result.checks).map((check) => row(wordFor(check), cell(figure(check.margin, 3), true), cell(check.step), cell(inWords(check.check)), cell(check.key), cell(rounded(check), true),
     cell(check.expanded_uncertainty > 0 ? `± ${figure(check.expanded_uncertainty, 2)}` : "–", true), cell(limits(check), true))));
 
 // The panel as it was left, and which check of which key was nearest to its limit.
 function drawingOf(run, panel) {
-  if (panel?.product !== run.product) return h("p", {}, [run.reason, run.next_step].filter(Boolean).map(say).join(" "));
+  if (panel?.product !== run.product) return h("p", {}, ...spoken(run.reason, run.next_step));
   const figure = new NestFigure();
   figure.show(panel, { ...run, sentence: run.next_step, to_confirm: false, left_ms: 0, of: 0 }, 640);
   return figure.element;
 }
 const nearestOf = (run) => h("ol", { class: "nearest" }, ...worstFirst(run.keys).slice(0, 5).map((key) =>
-  h("li", { class: key.verdict === "pass" ? null : "not-passed" }, h("b", {}, key.margin === null ? "–" : key.margin.toFixed(2)), ` ${t("keyLine", key)}`,
+  h("li", { class: key.verdict === "pass" ? null : "not-passed" }, h("b", {}, key.margin === null ? "–" : fixed(key.margin, 2)), ` ${keySaid(key)}`,
     key.verdict === "pass" ? "" : ` (${t(key.verdict)})`)));
 
 const held = (readings) => [
@@ -61,7 +62,7 @@ function rawDetails(run) {
     try {
       details.append(rawOf(await ask(`/api/observations?run=${run.run}`)));
     } catch (trouble) {
-      details.append(h("p", {}, say(trouble.message)));
+      details.append(h("p", {}, ...spoken(trouble.message)));
     }
   });
   return details;
@@ -72,6 +73,6 @@ const allChecks = (run) => h("details", { class: "checks" }, h("summary", {}, t(
 // `panel`: of /api/panel; drawn where the run was of that product.
 export const runSection = (run, panel) => h("section", { class: "run" },
   h("h2", {}, `${t("run", { n: run.run })}: ${t(`mark ${run.verdict}`)}, ${t(`to ${run.disposition}`)}`),
-  h("p", {}, [`${t("lot")} ${run.lot}`, run.station, t("nest", { n: run.nest }), `${run.recipe} ${run.recipe_revision}`, `${run.started.slice(0, 19)}Z`].join(" · ")),
+  h("p", {}, [`${t("lot")} ${run.lot}`, run.station, t("nest", { n: run.nest }), `${run.recipe} ${run.recipe_revision}`, toSecond(run.started)].join(" · ")),
   h("div", { class: "seen" }, drawingOf(run, panel),
     h("div", {}, h("h3", {}, t("nearest")), nearestOf(run))), allChecks(run), rawDetails(run));

@@ -2,6 +2,7 @@
 // floor that physics sets. Within a step bars stand one after the other.
 
 import { s } from "/elements.js";
+import { fixed } from "/local.js";
 import { t } from "/texts.js";
 
 const resources = ["power", "settling", "finger", "scanning", "talk", "waiting"];
@@ -33,7 +34,7 @@ export function scoreOf(plan, width) {
     used.forEach((name, i) => {
       const ms = step.spent_ms[name];
       if (ms <= 0) return;
-      const words = `${step.step}, ${t(`spent ${name}`)}: ${(ms / 1000).toFixed(2)} s`;
+      const words = `${step.step}, ${t(`spent ${name}`)}: ${fixed(ms / 1000, 2)} s`;
       svg.append(bar({ class: `score-bar ${name}`, x: x(at), y: top + i * line + 4, width: Math.max(1, x(at + ms) - x(at)), height: 18 }, words));
       at += ms;
     });

@@ -1,87 +1,39 @@
-// The station speaks English; what it says most often is put into the reader's language here. What
-// is not in the table stays as it is.
+// The station speaks English. What it says is put into the reader's language here, sentence by
+// sentence; one that has no phrase stays as it is, and is marked as English where it stands.
 
+import { h } from "/elements.js";
+import { decimal, moment } from "/local.js";
+import { Phrases } from "/phrases.js";
 import { language } from "/settings.js";
 import { t } from "/texts.js";
-import { de as byHand } from "/hand_sentences.js";
+import { words } from "/station_words.js";
+import { leading, phrases as faults } from "/fault_phrases.js";
+import { phrases as sheets } from "/sheet_phrases.js";
+import { phrases as station } from "/station_phrases.js";
+import { names, phrases as verdicts } from "/verdict_phrases.js";
 
-const de = [
-  ...byHand,
-  [/^Nest (\d+): (.*)$/, (_, n, rest) => `Nest ${n}: ${say(rest)}`],
-  [/^(.*) Answer yes or no\.$/, (_, rest) => `${say(rest)} Ja oder nein?`],
-  [/^Start a lot\.$/, "Ein Los starten."],
-  [/^Wait for the next unit\.$/, "Auf das nächste Teil warten."],
-  [/^Have the station checked\.$/, "Die Station prüfen lassen."],
-  [/^Guard or emergency stop is open\. Close it, hands out, then press Enter once more\.$/,
-    "Schutztür oder Not-Halt ist offen. Schließen, Hände heraus, dann noch einmal Enter."],
-  [/^Close the guard, hands out; then a lot can start\.$/, "Schutztür schließen, Hände heraus; dann kann ein Los starten."],
-  [/^Release the emergency stop once nobody is in danger; then a lot can start\.$/,
-    "Not-Halt lösen, sobald niemand in Gefahr ist; dann kann ein Los starten."],
-  [/^Load the next unit into nest (\d+)\.$/, "Das nächste Teil in Nest $1 legen."],
-  [/^Scan the next unit\.$/, "Das nächste Teil scannen."],
-  [/^Set aside\. (.*)$/, (_, rest) => `Abseits legen. ${say(rest)}`],
-  [/^Set aside\.$/, "Abseits legen."],
-  [/^Run it once more, then ask the engineer\.$/, "Noch einmal prüfen, dann den Ingenieur fragen."],
-  [/^Ask the engineer\.$/, "Den Ingenieur fragen."],
-  [/^Seat the unit in its nest again, then run it once more\.$/, "Neu einlegen und noch einmal prüfen."],
-  [/^Check (?:the )?glue at (.*)\.$/, "Kleber bei $1 prüfen."],
-  [/^Check (?:the )?electrode at (.*)\.$/, "Elektrode bei $1 prüfen."],
-  [/^Check pin, connector and electrode at (.*)\.$/, "Stift, Stecker und Elektrode bei $1 prüfen."],
-  [/^Check electrode and connector at (.*)\.$/, "Elektrode und Stecker bei $1 prüfen."],
-  [/^Check electrode, glue and overlay at (.*)\.$/, "Elektrode, Kleber und Deckglas bei $1 prüfen."],
-  [/^Check the label\.$/, "Etikett prüfen."],
-  [/^Check the unit's supply\.$/, "Versorgung des Teils prüfen."],
-  [/^Check cable and connector\.$/, "Kabel und Stecker prüfen."],
-  [/^Keep in quarantine: keep it apart, do not ship it\.$/, "Gesperrt lassen: getrennt aufbewahren, nicht ausliefern."],
-  [/^(Keep in quarantine: .*? ship it\.) (.*)$/, (_, keep, rest) => `${say(keep)} ${say(rest)}`],
-  [/^It was written to and is not proven\.$/, "Es wurde beschrieben, aber nicht nachgewiesen."],
-  [/^Its trims are not proven\.$/, "Seine Abgleichwerte sind nicht nachgewiesen."],
-  [/^Check the unit's memory\.$/, "Speicher des Teils prüfen."],
-  [/^Trims lost at power-off: the unit holds those it came with\.$/, "Abgleichwerte beim Ausschalten verloren: das Teil hat wieder die, mit denen es kam."],
-  [/^Trims lost at power-off: the unit holds others than were written\.$/, "Abgleichwerte beim Ausschalten verloren: das Teil hat andere als geschrieben."],
-  [/^(\d+) checks? holds?\.$/, "$1 Prüfpunkte gehalten."],
-  [/^(\d+) checks? holds?; the smallest margin is (\S+) \((.*) at (.*)\)\.$/, "$1 Prüfpunkte gehalten; die kleinste Reserve ist $2 ($3 bei $4)."],
-  [/^The fixture profile names no check standards: .*$/, "Das Profil der Aufnahme nennt keine Prüfnormale: zwischen zwei Kalibrierungen sieht niemand, ob die Station noch misst wie zuvor."],
-  [/^The unit has passed in lot (.*) already; it is not run twice\. To measure it again on purpose, .*$/,
-    "Das Teil war in Los $1 schon gut und wird nicht zweimal geprüft. Um es noch einmal zu messen, ein Los starten, das nur misst; um es neu abzugleichen, erst Nacharbeit entscheiden."],
-  [/^Label and unit differ: (.*) was scanned for nest (\d+), and the unit in it says (.*)\. Nothing was done to it\.$/,
-    "Etikett und Teil passen nicht zusammen: für Nest $2 wurde $1 gescannt, das Teil darin heißt $3. Nichts wurde daran getan."],
-  [/^Lay it where its label was scanned, or put it apart for its label\.$/, "Dorthin legen, wo sein Etikett gescannt wurde, oder wegen des Etiketts abseits legen."],
-  [/^The unit is quarantined\. (.*)$/, (_, why) => `Das Teil ist gesperrt. ${say(why)}`],
-  [/^Keep it apart, do not ship it; a person decides before it is run again\.$/, "Getrennt aufbewahren, nicht ausliefern; ein Mensch entscheidet, bevor es wieder geprüft wird."],
-  [/^The unit was scrapped\.$/, "Das Teil ist Ausschuss."], [/^Take it out of the lot\.$/, "Aus dem Los nehmen."],
-  [/^The unit has passed in this lot already; it is not run twice\.$/, "Das Teil war in diesem Los schon gut; es wird nicht zweimal geprüft."],
-  [/^Put it with the good ones\.$/, "Zu den guten legen."],
-  [/^The unit had its verdict \((.*)\) before the station stopped\.$/, (_, mark) => `Das Teil hatte sein Urteil (${t(`mark ${mark}`)}), bevor die Station anhielt.`],
-  [/^Load it again to run it again\.$/, "Neu einlegen, um es noch einmal zu prüfen."],
-  [/^The unit watches this station \(padtrim shift-check\) and is never adjusted; it was not touched\.$/, "Das Teil überwacht diese Station (Schichtprüfung) und wird nie abgeglichen; es wurde nicht angerührt."],
-  [/^Take it out\.$/, "Herausnehmen."],
-  [/^The unit is neither a check standard nor the challenge unit of this fixture\.$/, "Das Teil ist weder ein Prüfnormal noch das Schlechtteil dieser Aufnahme."],
-  [/^Take it out, and lay in those that the profile names\.$/, "Herausnehmen und die einlegen, die das Profil nennt."],
-  [/^The lot has its (\d+) units; this one lay in the nest and is not of it\.$/, "Das Los hat seine $1 Teile; dieses lag im Nest und gehört nicht dazu."],
-  [/^Take it out, or run it in the next lot\.$/, "Herausnehmen oder im nächsten Los prüfen."],
-  [/^The unit says product code (\d+), and '(.*)' is (\d+)\. Nothing was done to it\.$/, "Das Teil nennt Produktcode $1, und „$2“ ist $3. Nichts wurde daran getan."],
-  [/^Take it out: it belongs to another lot\.$/, "Herausnehmen: es gehört in ein anderes Los."],
-  [/^Have the plan released\.$/, "Den Plan freigeben lassen."],
-  [/^Recipe (.*) revision (\S+) \(plan (\S+)\) is not released in these records\. (.*)$/,
-    (_, recipe, revision, plan, rest) => `Rezept ${recipe}, Stand ${revision} (Plan ${plan}), ist in diesen Aufzeichnungen nicht freigegeben. ${say(rest)}`],
-  [/^Who may do so releases it on the page Plan and margins \(\/plan, F6\)\. Or run it as a draft, which marks every result\.$/,
-    "Wer es darf, gibt ihn auf der Seite Plan und Reserven frei (/plan, F6). Oder als Entwurf laufen lassen: jedes Ergebnis wird gekennzeichnet."],
-  [/^It differs from release (\d+) \(revision (\S+)\) by (\d+) changes?\. (.*)$/,
-    (_, release, revision, changes, rest) => `Er weicht an ${changes} Stellen von Freigabe ${release} (Stand ${revision}) ab. ${say(rest)}`],
-  [/^Released by (.*) on (\S+) \(release (\d+)\)\.$/, "Freigegeben von $1 am $2 (Freigabe $3)."],
-  [/^Run the unit again\.$/, "Das Teil noch einmal prüfen."],
-  [/^Mend the fault, then run the unit again\.$/, "Störung beheben, dann das Teil noch einmal prüfen."],
-];
+const all = [...leading, ...verdicts, ...faults, ...station, ...sheets];
+const alone = [...names, ...words];
+const german = new Phrases(alone, all, { figures: decimal, moments: moment });
 
 // "Nest 2: Load the next unit into nest 2." says its nest twice.
 const once = (text) => text.replace(/^Nest (\d+): (?=.*\bnest \1\b)/, "");
 
-export function say(text) {
-  const sentence = once(text);
-  if (language() !== "de") return sentence;
-  for (const [pattern, german] of de) {
-    if (pattern.test(sentence)) return sentence.replace(pattern, german);
-  }
-  return sentence;
+export const inWords = (text) => (language() === "de" && text ? german.say(text) : text ?? "");
+export const say = (text) => inWords(once(text));
+
+// What stands at a key of a drawing.
+export const keySaid = (key) => t("keyLine", { ...key, sentence: say(key.sentence) });
+
+// As nodes: what stayed English says so to who listens.
+export function spoken(...texts) {
+  const said = texts.filter(Boolean).map(once);
+  if (language() !== "de") return [said.join(" ")];
+  return said.flatMap((text, i) => [...(i ? [" "] : []), ...german.parts(text).map((part) => (part.foreign ? h("span", { lang: "en" }, part.text) : part.text))]);
+}
+
+// The English of every phrase, without what changes in it: with and without what may be missing.
+export function english() {
+  const bare = (text) => text.replace(/\\([[\]{}])/g, "$1").replace(/\{\w+(?::\w)?\}/g, "\u0000");
+  return [...all, ...alone].flatMap(([text]) => [bare(text.replace(/(?<!\\)[[\]]/g, "")), bare(text.replace(/(?<!\\)\[(?:[^[\]\\]|\\.)*\]/g, ""))]);
 }

@@ -5,6 +5,7 @@ import { de as authorDe, en as authorEn } from "/author_texts.js";
 import { de as handDe, en as handEn } from "/hand_texts.js";
 
 const en = {
+  noPage: "No such page", noPageHere: "There is no such page.", toStation: "To the station",
   title: "station {station}",
   lost: "Connection lost. What you see here is old. This page comes back by itself.",
   lostActs: "Connection lost: until it is back nothing can be asked or decided, and what you see is old.",
@@ -119,6 +120,7 @@ const en = {
 };
 
 const de = {
+  noPage: "Keine solche Seite", noPageHere: "Diese Seite gibt es nicht.", toStation: "Zur Station",
   title: "Station {station}",
   lost: "Verbindung weg. Was hier steht, ist alt. Diese Seite kommt von allein wieder.",
   lostActs: "Verbindung weg: bis sie wieder da ist, lässt sich nichts fragen oder entscheiden, und was hier steht, ist alt.",

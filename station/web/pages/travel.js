@@ -2,9 +2,10 @@
 // height. Millimetres, y towards the back.
 
 import { h, s } from "/elements.js";
+import { decimal, fixed } from "/local.js";
 import { t } from "/texts.js";
 
-const short = (mm) => mm.toFixed(2);
+const short = (mm) => fixed(mm, 2);
 
 function panelAt(panel, nest, high, chosen) {
   const group = s("g", { transform: `translate(${nest.origin_x_mm} ${high - nest.origin_y_mm - panel.height_mm})` },
@@ -32,8 +33,8 @@ function heights(finger, place) {
   const high = 200, wide = 150, y = (mm) => high - 10 - (mm / finger.travel_z_mm) * (high - 20);
   const svg = s("svg", { class: "heights", viewBox: `0 0 ${wide} ${high}`, "aria-hidden": "true" },
     s("line", { class: "rod", x1: 40, x2: 40, y1: y(0), y2: y(finger.travel_z_mm) }));
-  for (const [mm, words, dashed] of [[0, "0", false], [finger.surface_height_mm, t("surfaceHeight", { n: finger.surface_height_mm }), false],
-    [finger.safe_height_mm, t("safeHeight", { n: finger.safe_height_mm }), true], [finger.travel_z_mm, String(finger.travel_z_mm), false]])
+  for (const [mm, words, dashed] of [[0, "0", false], [finger.surface_height_mm, t("surfaceHeight", { n: decimal(finger.surface_height_mm) }), false],
+    [finger.safe_height_mm, t("safeHeight", { n: decimal(finger.safe_height_mm) }), true], [finger.travel_z_mm, decimal(finger.travel_z_mm), false]])
     svg.append(s("line", { class: dashed ? "mark dashed" : "mark", x1: 30, x2: 56, y1: y(mm), y2: y(mm) }),
       s("text", { class: "score-text", x: 62, y: y(mm) + 5 }, words));
   if (place) svg.append(s("path", { class: "leader-dot tip-mark", d: `M12 ${y(place.z_mm) - 7}l22 7l-22 7z` }));

@@ -3,7 +3,7 @@
 import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { t } from "/texts.js";
-import { say } from "/sentences.js";
+import { spoken } from "/sentences.js";
 import { admitted } from "/session.js";
 import { runSection } from "/run_tables.js";
 import { language } from "/settings.js";
@@ -21,7 +21,7 @@ async function show(serial) {
     const [{ runs }, panel] = await Promise.all([ask(`/api/unit?serial=${encodeURIComponent(serial)}`), ask("/api/panel")]);
     at("runs").replaceChildren(...runs.reverse().map((run) => runSection(run, panel)));
   } catch (trouble) {
-    at("trouble").textContent = say(trouble.message);
+    at("trouble").replaceChildren(...spoken(trouble.message));
   }
 }
 

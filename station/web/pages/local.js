@@ -1,0 +1,24 @@
+// Numbers and times as the reader writes them: German has a comma, and the day first.
+
+import { language } from "/settings.js";
+
+const german = () => language() === "de";
+
+// Of a text that holds figures: its decimal points. Version numbers and addresses have more than one.
+export const decimal = (text) =>
+  german() ? String(text).replace(/(?<![\d.])(\d+)\.(\d+)(?!\.?\d)/g, "$1,$2") : String(text);
+
+export const fixed = (value, places) => decimal(value.toFixed(places));
+// As short as the digits allow: 0.25 and not 0.2500.
+export const precise = (value, digits) => decimal(Number(value.toPrecision(digits)).toString());
+
+// A day, or a moment in UTC, from ISO 8601: "2026-03-31", "2026-03-31T08:15:00Z", "2026-03-31 08:15Z".
+const pattern = /^(\d{4})-(\d{2})-(\d{2})(?:[T ](\d{2}:\d{2}(?::\d{2})?)(?:\.\d+)?(Z?))?$/;
+export function moment(iso) {
+  const [, year, month, day, time, utc] = pattern.exec(iso) ?? [];
+  if (!year) return iso;
+  if (!german()) return time ? `${year}-${month}-${day} ${time}${utc}` : iso;
+  return `${day}.${month}.${year}${time ? ` ${time}${utc}` : ""}`;
+}
+export const toMinute = (iso) => moment(`${iso.slice(0, 16)}Z`);
+export const toSecond = (iso) => moment(`${iso.slice(0, 19)}Z`);

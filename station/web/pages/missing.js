@@ -1,0 +1,10 @@
+// The page that is not there, in the reader's language.
+
+import { t } from "/texts.js";
+import { applyTheme, language } from "/settings.js";
+
+applyTheme();
+document.documentElement.lang = language();
+document.title = t("noPage");
+document.querySelector("h1").textContent = t("noPageHere");
+document.querySelector("a").textContent = t("toStation");
