@@ -152,6 +152,9 @@ enum class Need {
 };
 
 // As it is done: a recipe based on another has been laid over it, defaults stand in each step.
+// A unit that fails again and again passes in the end by luck. Common practice, no source.
+inline constexpr unsigned runs_at_most_unsaid = 3;
+
 struct Recipe {
     std::string name;
     std::string revision;
@@ -159,6 +162,9 @@ struct Recipe {
     DecisionRule decision;
     std::vector<Step> steps;
     std::vector<Need> fixture_has{};
+    // Runs of a unit that may end without a pass before a person decides; those for which the
+    // station was to blame do not count.
+    unsigned runs_at_most = runs_at_most_unsaid;
     friend bool operator==(const Recipe&, const Recipe&) = default;
 };
 

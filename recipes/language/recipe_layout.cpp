@@ -147,6 +147,10 @@ void describe(Fields& f, Recipe& recipe) {
     if (f.present("fixture_has", !recipe.fixture_has.empty()))
         f.add(may("fixture_has", "what the fixture must have"), recipe.fixture_has);
     f.add(may("decision", "how limits are applied (JCGM 106)"), recipe.decision);
+    if (f.present("runs_at_most", recipe.runs_at_most != runs_at_most_unsaid))
+        f.add(may("runs_at_most",
+                  "how many runs of a unit may end without a pass before a person decides"),
+              recipe.runs_at_most, between(1, 100));
     StepDefaults defaults;
     if (!f.writing())
         f.table(may("defaults", "what steps take over unless they say otherwise"),

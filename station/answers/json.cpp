@@ -130,6 +130,14 @@ Json to_json(const record::UnitResult& result) {
                   {"lines", std::move(lines)}};
 }
 
+Json lamps_json(const engine::Lamps& lamps) {
+    Array lit;
+    if (lamps.green) lit.emplace_back("green");
+    if (lamps.yellow) lit.emplace_back("yellow");
+    if (lamps.red) lit.emplace_back("red");
+    return lit;
+}
+
 Json to_json(const StationStatus& status) {
     Array nests;
     for (const auto& nest : status.nests) nests.push_back(to_json(nest));
@@ -148,6 +156,7 @@ Json to_json(const StationStatus& status) {
                   {"measure_only", status.measure_only},
                   {"draft", status.draft},
                   {"stopping", status.stopping},
+                  {"lamps", lamps_json(engine::lamps_of(status.condition.now()))},
                   {"count", to_json(status.count)},
                   {"nests", std::move(nests)},
                   {"tape", std::move(tape)},

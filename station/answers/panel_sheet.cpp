@@ -56,6 +56,7 @@ PanelSheet panel_sheet(const language::Plan& plan, const std::string& station) {
     if (plan.fixture.finger) sheet.finger_diameter = plan.fixture.finger->diameter;
     sheet.has_shift_check = plan.fixture.shift_check.has_value();
     sheet.has_guard = plan.fixture.interlocks.guard_input.has_value();
+    sheet.has_stack_light = plan.fixture.stack_light.has_value();
     sheet.caution = caution_line();
     return sheet;
 }
@@ -82,6 +83,7 @@ Json to_json(const PanelSheet& sheet) {
                        {"finger_mm", sheet.finger_diameter.value()},
                        {"has_shift_check", sheet.has_shift_check},
                        {"has_guard", sheet.has_guard},
+                       {"has_stack_light", sheet.has_stack_light},
                        {"caution", sheet.caution}};
 }
 

@@ -25,6 +25,7 @@ struct PanelSheet {
     Millimetre finger_diameter{};
     bool has_shift_check = false;
     bool has_guard = false;  // an input tells whether it is closed
+    bool has_stack_light = false;
     std::string caution;
 };
 

@@ -214,6 +214,7 @@ std::vector<KeyMargin> worst_margins(const std::vector<record::CheckResult>& che
 }
 
 void apply(StationStatus& status, const engine::Event& event) {
+    status.condition.take(event);
     std::visit(Folder{status}, event);
 }
 

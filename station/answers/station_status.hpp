@@ -14,6 +14,7 @@
 #include "db/record/run.hpp"
 #include "db/record/unit_result.hpp"
 #include "station/engine/events.hpp"
+#include "station/engine/stack_light.hpp"
 
 namespace padtrim::answers {
 
@@ -70,8 +71,9 @@ struct StationStatus {
     std::string station, lot;
     std::string recipe, recipe_revision, product;
     bool measure_only = false;
-    bool draft = false;     // the plan is not released
-    bool stopping = false;  // no more units are loaded
+    bool draft = false;                // the plan is not released
+    bool stopping = false;             // no more units are loaded
+    engine::ConditionOfLot condition;  // what the stack light shows
     record::LotCount count;
     std::vector<NestStatus> nests;
     std::vector<TapeMark> tape;

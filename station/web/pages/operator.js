@@ -112,6 +112,8 @@ function showTitle() {
     ["recipe", `${state.recipe}, ${t("revision", { revision: state.recipe_revision })}`],
     ["fixture", panel.fixture], ["state", [stateWord(), ...marks].filter(Boolean).join(", ")],
   ];
+  if (panel.has_stack_light)
+    entries.splice(-1, 0, ["stackLight", live ? state.lamps.map((lamp) => t(`lamp ${lamp}`)).join(", ") || t("lamp none") : t("notKnown")]);
   document.title = `${state.station}: ${textOf(sentence())}`;
   const now = JSON.stringify([entries, language()]);
   if (now === titleShown) return;

@@ -79,6 +79,18 @@ TEST(StationStatus, CountsAUnitThatIsSetAsideAndSaysWhatToDoWithIt) {
     EXPECT_EQ(next_sentence(status), "Nest 2: Take it out.");
 }
 
+TEST(StationStatus, KnowsWhatTheStackLightShows) {
+    const auto lamps = [](const StationStatus& status) { return lamps_of(status.condition.now()); };
+    auto status = after({engine::LotOpened{"L", {}}});
+    EXPECT_EQ(lamps(status), (engine::Lamps{true, false, false}));
+    apply(status, engine::PersonAsked{1, "A", "Is it clean?", ""});
+    EXPECT_EQ(lamps(status), (engine::Lamps{true, true, false}));
+    apply(status,
+          engine::FaultSeen{0, {"touch", "open", "guard", "It is open.", record::Blame::fixture}});
+    EXPECT_TRUE(lamps(status).red);
+    EXPECT_FALSE(lamps(status).green);
+}
+
 TEST(StationStatus, RemembersTheNewestUnitThatDidNotPassWhileOthersRun) {
     StationStatus status = after({finished(2, "B", Verdict::fail), finished(1, "A", Verdict::pass),
                                   engine::UnitIdentified{2, "C"}});
