@@ -122,6 +122,10 @@ struct UnitStanding {
     Verdict verdict = Verdict::no_verdict;
     Disposition disposition = Disposition::undecided;
     std::string reason;
+    // Another lot of the same product, in production, whose run is the unit's newest that decides:
+    // it passed there, was released, and nobody decided otherwise since; "" for none.
+    std::string passed_in = {};
+    WallTime passed_at = {};
     friend bool operator==(const UnitStanding&, const UnitStanding&) = default;
 };
 

@@ -146,6 +146,7 @@ Json to_json(const StationStatus& status) {
                   {"recipe_revision", status.recipe_revision},
                   {"product", status.product},
                   {"measure_only", status.measure_only},
+                  {"again", status.again},
                   {"draft", status.draft},
                   {"stopping", status.stopping},
                   {"count", to_json(status.count)},

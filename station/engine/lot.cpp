@@ -61,6 +61,12 @@ void Lot::log(LogLevel level, const std::string& line) const {
     if (parts.log) parts.log(level, line);
 }
 
+PassedBefore Lot::passed_before() const {
+    const bool takes_any = options.again || options.measure_only || options.shift_check ||
+                           options.permission.kind == record::PermissionKind::draft;
+    return takes_any ? PassedBefore::run_again : PassedBefore::set_aside;
+}
+
 bool Lot::claim() {
     if (options.units != 0 && claimed_ >= options.units) return false;
     if (!permitted()) return false;

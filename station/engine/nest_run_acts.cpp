@@ -141,7 +141,8 @@ std::string NestRun::why_not_run(const record::UnitStanding& standing) {
     else if (!claimed_)
         claimed_ = lot_.claim();
     outsider_ = !counted && !claimed_;
-    return outsider_ ? lot_is_full(lot_.options.units) : why_not_again(standing, left_over_);
+    return outsider_ ? lot_is_full(lot_.options.units)
+                     : why_not_again(standing, left_over_, lot_.passed_before());
 }
 
 Act<void> NestRun::start_run() {

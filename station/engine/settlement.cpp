@@ -1,5 +1,9 @@
 #include "station/engine/settlement.hpp"
 
+#include <array>
+#include <chrono>
+#include <cstdio>
+
 namespace padtrim::engine {
 
 Settlement settlement_of(record::WriteStage stage) {
@@ -28,8 +32,26 @@ Settlement settlement_of(record::WriteStage stage) {
             "The station stopped before anything was written. Run the unit again."};
 }
 
-std::string why_not_again(const record::UnitStanding& standing, bool left_over) {
-    if (!standing.finished) return "";
+namespace {
+
+std::string day_of(record::WallTime at) {
+    const std::chrono::year_month_day day{std::chrono::floor<std::chrono::days>(at)};
+    std::array<char, 16> text{};
+    std::snprintf(text.data(), text.size(), "%04d-%02u-%02u", static_cast<int>(day.year()),
+                  static_cast<unsigned>(day.month()), static_cast<unsigned>(day.day()));
+    return text.data();
+}
+
+}  // namespace
+
+std::string why_not_again(const record::UnitStanding& standing, bool left_over,
+                          PassedBefore passed_before) {
+    if (!standing.finished) {
+        if (standing.passed_in.empty() || passed_before == PassedBefore::run_again) return "";
+        return "The unit passed in lot " + standing.passed_in + " on " +
+               day_of(standing.passed_at) +
+               " already. Take it out, or start a lot that runs passed units again.";
+    }
     if (standing.disposition == record::Disposition::quarantined)
         return "The unit is quarantined; a person decides before it is run again. " +
                standing.reason;

@@ -18,9 +18,13 @@ struct Settlement {
 
 [[nodiscard]] Settlement settlement_of(record::WriteStage stage);
 
+// What a lot does with a unit that passed in another lot.
+enum class PassedBefore { set_aside, run_again };
+
 // Why the unit is set aside and not run, or "". A rejected unit may be run again when somebody
 // loads it again, but not when it merely lies in the nest from before a stop.
-[[nodiscard]] std::string why_not_again(const record::UnitStanding& standing, bool left_over);
+[[nodiscard]] std::string why_not_again(const record::UnitStanding& standing, bool left_over,
+                                        PassedBefore passed_before);
 // Check standards are never run in production, and nothing else in a shift check; "" when it may
 // run.
 [[nodiscard]] std::string out_of_place(const language::FixtureProfile& fixture, bool shift_check,

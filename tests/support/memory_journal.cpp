@@ -141,7 +141,24 @@ MemoryJournal::Task<MemoryJournal::Stored<record::UnitStanding>> MemoryJournal::
         standing.disposition = run.disposition;
         standing.reason = run.reason;
     }
+    if (!serial.empty()) note_pass_elsewhere(lot, serial, standing);
     co_return standing;
+}
+
+void MemoryJournal::note_pass_elsewhere(record::LotId lot, const std::string& serial,
+                                        record::UnitStanding& standing) {
+    for (const Run& run : runs) {
+        if (run.start.serial != serial || run.start.lot == lot || !run.has_ended()) continue;
+        const record::LotStart& other = lot_of(run.start.lot)->openings.back();
+        const bool passed = run.verdict() == record::Verdict::pass;
+        const bool no_production =
+            other.measure_only || other.permission.kind == record::PermissionKind::draft;
+        if (other.product != lot_of(lot)->openings.back().product || (passed && no_production))
+            continue;
+        const bool stands = passed && run.disposition == record::Disposition::released;
+        standing.passed_in = stands ? other.lot : "";
+        standing.passed_at = stands ? run.ended : record::WallTime();
+    }
 }
 
 MemoryJournal::Task<MemoryJournal::Stored<record::RunId>> MemoryJournal::start_run(

@@ -215,12 +215,48 @@ TEST(LotRun, UnitsThatLieInNestsDoNotMakeTheLotLarger) {
     rig.options.units = 3;
     ASSERT_EQ(rig.run().count.loaded, 3U);
     rig.options.lot = "L2";
+    rig.options.again = true;
     rig.options.units = 1;
     const LotOutcome outcome = rig.run();
     EXPECT_EQ(outcome.count, (record::LotCount{1, 1, 0, 0, 0, 0}));
     EXPECT_EQ(rig.journal.runs.size(), 4U);
     ASSERT_EQ(rig.told<UnitSetAside>().size(), 2U);
     EXPECT_THAT(rig.told<UnitSetAside>().front().reason, HasSubstr("has its 1 units"));
+}
+
+TEST(LotRun, SetsAsideWhatPassedInAnotherLotUnlessAskedNotTo) {
+    Rig rig(quick_plan({.nests = 3}));
+    rig.station.fill_magazine(3);
+    rig.options.units = 3;
+    ASSERT_EQ(rig.run().count.pass, 3U);
+    rig.options.lot = "L2";
+    EXPECT_EQ(rig.run().count, (record::LotCount{3, 0, 0, 0, 0, 3}));
+    EXPECT_EQ(rig.journal.runs.size(), 3U);
+    ASSERT_EQ(rig.told<UnitSetAside>().size(), 3U);
+    EXPECT_EQ(rig.told<UnitSetAside>().front().reason,
+              "The unit passed in lot L1 on 2026-01-01 already. Take it out, or start a lot that "
+              "runs passed units again.");
+    rig.options.lot = "L3";
+    rig.options.again = true;
+    EXPECT_EQ(rig.run().count.pass, 3U);
+}
+
+TEST(LotRun, TakesWhatPassedBeforeWhereNothingIsAdjustedOrADraftIsTried) {
+    Rig rig(quick_plan({.nests = 2}));
+    rig.station.fill_magazine(2);
+    rig.options.units = 2;
+    ASSERT_EQ(rig.run().count.pass, 2U);
+    rig.options.lot = "L-measured";
+    rig.options.measure_only = true;
+    EXPECT_EQ(rig.run().count.pass, 2U);
+    rig.options.lot = "L-draft";
+    rig.options.measure_only = false;
+    rig.options.permission.kind = record::PermissionKind::draft;
+    EXPECT_EQ(rig.run().count.pass, 2U);
+    rig.options.lot = "L-next";
+    rig.options.permission.kind = record::PermissionKind::none;
+    EXPECT_EQ(rig.run().count.removed, 2U) << "both passed in L1 still";
+    EXPECT_THAT(rig.told<UnitSetAside>().front().reason, HasSubstr("passed in lot L1 on"));
 }
 
 TEST(LotRun, FailsAUnitWhoseLabelSaysAnotherSerial) {

@@ -94,19 +94,28 @@ TEST(Settlement, QuarantinesFromTheIntentOn) {
 
 TEST(Settlement, SaysWhyAUnitIsNotRunAgain) {
     record::UnitStanding standing;
-    EXPECT_EQ(why_not_again(standing, false), "");
+    EXPECT_EQ(why_not_again(standing, false, PassedBefore::set_aside), "");
+    standing.passed_in = "L-6";
+    standing.passed_at = std::chrono::sys_days{std::chrono::year{2026} / 11 / 5};
+    EXPECT_THAT(why_not_again(standing, false, PassedBefore::set_aside),
+                HasSubstr("passed in lot L-6 on 2026-11-05 already"));
+    EXPECT_EQ(why_not_again(standing, false, PassedBefore::run_again), "");
+    // What it did in this lot since is newer.
     standing.finished = true;
-    EXPECT_EQ(why_not_again(standing, true), "");  // settled without verdict: run again
+    EXPECT_EQ(why_not_again(standing, true, PassedBefore::set_aside),
+              "");  // settled without verdict: run again
     standing.verdict = record::Verdict::fail;
-    EXPECT_EQ(why_not_again(standing, false), "");
-    EXPECT_THAT(why_not_again(standing, true), HasSubstr("fail"));
+    EXPECT_EQ(why_not_again(standing, false, PassedBefore::set_aside), "");
+    EXPECT_THAT(why_not_again(standing, true, PassedBefore::set_aside), HasSubstr("fail"));
     standing.verdict = record::Verdict::pass;
-    EXPECT_THAT(why_not_again(standing, false), HasSubstr("not run twice"));
+    EXPECT_THAT(why_not_again(standing, false, PassedBefore::set_aside),
+                HasSubstr("not run twice"));
     standing.disposition = record::Disposition::scrap;
-    EXPECT_THAT(why_not_again(standing, false), HasSubstr("scrapped"));
+    EXPECT_THAT(why_not_again(standing, false, PassedBefore::set_aside), HasSubstr("scrapped"));
     standing.disposition = record::Disposition::quarantined;
     standing.reason = "It was.";
-    EXPECT_THAT(why_not_again(standing, false), HasSubstr("a person decides"));
+    EXPECT_THAT(why_not_again(standing, false, PassedBefore::set_aside),
+                HasSubstr("a person decides"));
 }
 
 }  // namespace
