@@ -122,6 +122,13 @@ struct UnitStanding {
     Verdict verdict = Verdict::no_verdict;
     Disposition disposition = Disposition::undecided;
     std::string reason;
+    // Another lot of the same product, in production, whose run is the unit's newest that decides:
+    // it passed there, was released, and nobody decided otherwise since; "" for none.
+    std::string passed_in = {};
+    WallTime passed_at = {};
+    // Its runs in production, of whatever lot of the product, that failed or were inconclusive since
+    // it last passed or a person last decided.
+    std::uint32_t not_passed = 0;
     friend bool operator==(const UnitStanding&, const UnitStanding&) = default;
 };
 

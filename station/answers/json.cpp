@@ -154,6 +154,7 @@ Json to_json(const StationStatus& status) {
                   {"recipe_revision", status.recipe_revision},
                   {"product", status.product},
                   {"measure_only", status.measure_only},
+                  {"again", status.again},
                   {"draft", status.draft},
                   {"stopping", status.stopping},
                   {"lamps", lamps_json(engine::lamps_of(status.condition.now()))},

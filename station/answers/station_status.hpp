@@ -71,6 +71,7 @@ struct StationStatus {
     std::string station, lot;
     std::string recipe, recipe_revision, product;
     bool measure_only = false;
+    bool again = false;                // units that passed in another lot are run, too
     bool draft = false;                // the plan is not released
     bool stopping = false;             // no more units are loaded
     engine::ConditionOfLot condition;  // what the stack light shows

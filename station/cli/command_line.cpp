@@ -158,6 +158,8 @@ void add_run(CLI::App& app, RunCommand& run) {
         ->type_name("N")
         ->check(CLI::Range(1u, 1'000'000u));
     command->add_flag("--measure-only", run.measure_only, "write nothing to any unit");
+    command->add_flag("--again", run.again,
+                      "run units that passed in another lot, too; they are set aside otherwise");
     command->add_flag("--draft", run.draft,
                       "run a recipe that is not released; every result is marked");
     command
@@ -196,6 +198,13 @@ std::string whole_number(const std::string& text) {
     return digits ? "" : "has to be a whole number from 0, of at most 19 digits";
 }
 
+// Serials have five digits, and a magazine at most as many units.
+std::string first_unit(const std::string& text) {
+    if (text == "next") return "";
+    const bool number = whole_number(text).empty() && text.size() <= 5 && std::stoul(text) > 0;
+    return number ? "" : "has to be a whole number from 1 to 99999, or \"next\"";
+}
+
 void add_bench(CLI::App& app, BenchCommand& bench) {
     CLI::App* command =
         app.add_subcommand("bench", "a virtual fixture with units, on pseudo-terminals");
@@ -219,6 +228,13 @@ void add_bench(CLI::App& app, BenchCommand& bench) {
     command->add_option("--units", bench.units, "units in the magazine")
         ->type_name("N")
         ->check(CLI::Range(1u, 100'000u))
+        ->capture_default_str();
+    command
+        ->add_option("--first-unit", bench.first_unit,
+                     "number of the magazine's first unit, which its serial ends with; \"next\": "
+                     "after the last one that a bench in DIR gave out")
+        ->type_name("N|next")
+        ->check(first_unit)
         ->capture_default_str();
     command->add_option("--truth", bench.truth, "file that gets what the bench really holds (JSON)")
         ->type_name("FILE");

@@ -29,6 +29,7 @@ struct RunCommand {
     std::string operator_name;
     std::uint32_t units = 0;
     bool measure_only = false;
+    bool again = false;                 // units that passed in another lot, too
     bool draft = false;                 // a plan that is not released; every result is marked
     std::string one_step;               // this one alone: a draft that only measures, of one unit
     std::optional<std::uint16_t> nest;  // this one alone
@@ -50,6 +51,7 @@ struct BenchCommand {
     std::uint64_t seed = 1;
     double rate = 1.0;
     std::uint32_t units = 24;
+    std::string first_unit = "1";  // or "next"
     std::string truth;
     std::string defects = "line";
     bool standards = false;                       // the profile's check standards lie ready first

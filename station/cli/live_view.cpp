@@ -154,6 +154,7 @@ std::vector<std::string> footer(const answers::StationStatus& status, std::size_
                     answers::printable(status.station, 40), name_of(status.state), status.recipe,
                     status.recipe_revision);
     if (status.measure_only) where += " · measure only";
+    if (status.again) where += " · passed units too";
     if (status.draft) where += " · DRAFT";
     lines.push_back(fit(where));
     constexpr const char* caution =

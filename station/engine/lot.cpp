@@ -61,6 +61,13 @@ void Lot::log(LogLevel level, const std::string& line) const {
     if (parts.log) parts.log(level, line);
 }
 
+SecondRuns Lot::second_runs() const {
+    const bool takes_any = options.measure_only || options.shift_check ||
+                           options.permission.kind == record::PermissionKind::draft;
+    if (takes_any) return {.after_a_pass = true};
+    return {options.again, plan->recipe.runs_at_most};
+}
+
 bool Lot::claim() {
     if (options.units != 0 && claimed_ >= options.units) return false;
     if (!permitted()) return false;

@@ -15,6 +15,7 @@
 #include "station/engine/duration.hpp"
 #include "station/engine/lot_run.hpp"
 #include "station/engine/records.hpp"
+#include "station/engine/settlement.hpp"
 #include "station/engine/stack_light.hpp"
 
 namespace padtrim::engine {
@@ -44,6 +45,8 @@ class Lot {
     void tell(const Event& event) const;
     void log(LogLevel level, const std::string& line) const;
 
+    // Whoever looks or tries takes any unit.
+    [[nodiscard]] SecondRuns second_runs() const;
     // One more unit may be loaded; given back when none came, or when it was counted already.
     [[nodiscard]] bool claim();
     void give_back_claim();

@@ -57,6 +57,7 @@ struct LotOptions {
     std::uint32_t units =
         0;  // the lot's size, earlier ones of an open lot included; 0: all that come
     bool measure_only = false;               // nothing is written to a unit
+    bool again = false;                      // units that passed in another lot, too
     std::optional<std::uint16_t> only_nest;  // the others are left as they are
     bool goes_on = false;  // a part of what a person began earlier: a lost finger stays where it is
     bool shift_check = false;  // the units are the profile's check standards, and none else is run

@@ -145,7 +145,8 @@ NotRun NestRun::why_not_run(const record::UnitStanding& standing) {
     else if (!claimed_)
         claimed_ = lot_.claim();
     outsider_ = !counted && !claimed_;
-    return outsider_ ? lot_is_full(lot_.options.units) : why_not_again(standing, left_over_);
+    return outsider_ ? lot_is_full(lot_.options.units)
+                     : why_not_again(standing, left_over_, lot_.second_runs());
 }
 
 Act<void> NestRun::start_run() {

@@ -1,5 +1,9 @@
 #include "station/engine/settlement.hpp"
 
+#include <array>
+#include <chrono>
+#include <cstdio>
+
 namespace padtrim::engine {
 
 Settlement settlement_of(record::WriteStage stage) {
@@ -28,8 +32,34 @@ Settlement settlement_of(record::WriteStage stage) {
             "The station stopped before anything was written. Run the unit again."};
 }
 
-NotRun why_not_again(const record::UnitStanding& standing, bool left_over) {
-    if (!standing.finished) return {};
+namespace {
+
+std::string day_of(record::WallTime at) {
+    const std::chrono::year_month_day day{std::chrono::floor<std::chrono::days>(at)};
+    std::array<char, 16> text{};
+    std::snprintf(text.data(), text.size(), "%04d-%02u-%02u", static_cast<int>(day.year()),
+                  static_cast<unsigned>(day.month()), static_cast<unsigned>(day.day()));
+    return text.data();
+}
+
+NotRun by_its_past(const record::UnitStanding& standing, const SecondRuns& allowed) {
+    if (!standing.finished && !standing.passed_in.empty() && !allowed.after_a_pass)
+        return {"The unit passed in lot " + standing.passed_in + " on " +
+                    day_of(standing.passed_at) + " already.",
+                "Take it out, or start a lot that runs passed units again."};
+    if (standing.not_passed >= allowed.without_a_pass)
+        return {"The unit was run " + std::to_string(standing.not_passed) +
+                    " times and did not pass; the recipe allows " +
+                    std::to_string(allowed.without_a_pass) + " runs.",
+                "Put it apart: a person decides what becomes of it (rework lets it run again)."};
+    return {};
+}
+
+}  // namespace
+
+NotRun why_not_again(const record::UnitStanding& standing, bool left_over,
+                     const SecondRuns& allowed) {
+    if (!standing.finished) return by_its_past(standing, allowed);
     if (standing.disposition == record::Disposition::quarantined)
         return {"The unit is quarantined. " + standing.reason,
                 "Keep it apart, do not ship it; a person decides before it is run again."};
@@ -38,6 +68,7 @@ NotRun why_not_again(const record::UnitStanding& standing, bool left_over) {
     if (standing.verdict == record::Verdict::pass)
         return {"The unit has passed in this lot already; it is not run twice.",
                 "Put it with the good ones."};
+    if (NotRun no = by_its_past(standing, allowed); !no.empty()) return no;
     if (left_over && standing.verdict != record::Verdict::no_verdict)
         return {"The unit had its verdict (" + std::string(record::name_of(standing.verdict)) +
                     ") before the station stopped.",

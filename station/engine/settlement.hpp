@@ -3,6 +3,8 @@
 // person.
 #pragma once
 
+#include <climits>
+#include <cstdint>
 #include <string>
 
 #include "db/record/run.hpp"
@@ -26,9 +28,15 @@ struct NotRun {
     // As the records keep it.
     [[nodiscard]] std::string text() const { return act.empty() ? reason : reason + " " + act; }
 };
+// What a lot allows a unit whose past, in whatever lot, speaks against another run.
+struct SecondRuns {
+    bool after_a_pass = false;           // that passed in another lot
+    unsigned without_a_pass = UINT_MAX;  // so many until a person decides
+};
 // A rejected unit may be run again when somebody loads it again, but not when it merely lies in the
 // nest from before a stop.
-[[nodiscard]] NotRun why_not_again(const record::UnitStanding& standing, bool left_over);
+[[nodiscard]] NotRun why_not_again(const record::UnitStanding& standing, bool left_over,
+                                   const SecondRuns& allowed);
 // Check standards are never run in production, and nothing else in a shift check.
 [[nodiscard]] NotRun out_of_place(const language::FixtureProfile& fixture, bool shift_check,
                                   const std::string& serial);

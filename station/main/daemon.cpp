@@ -240,10 +240,12 @@ void Daemon::begin(web::StartRequest request, language::PlanPtr plan,
     options.operator_name = request.operator_name;
     options.units = request.units;
     options.measure_only = request.measure_only;
+    options.again = request.again;
     options.only_nest = request.nest;
     shown_plan_ = plan;
     status_ = status_before(*plan, wish_.station);
     status_.measure_only = request.measure_only;
+    status_.again = request.again;
     status_.draft = request.draft;
     add_known_tape(request.lot);
     prepare(std::move(ports));

@@ -33,7 +33,8 @@ constexpr auto call_time = 5s;
 Json start_body(const cli::RunCommand& command, const language::Plan& plan) {
     boost::json::object body{{"lot", command.lot},     {"operator", command.operator_name},
                              {"units", command.units}, {"measure_only", command.measure_only},
-                             {"draft", command.draft}, {"plan", language::plan_text(plan)}};
+                             {"draft", command.draft}, {"plan", language::plan_text(plan)},
+                             {"again", command.again}};
     if (command.nest) body["nest"] = *command.nest;
     return body;
 }

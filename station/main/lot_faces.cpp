@@ -36,6 +36,7 @@ std::shared_ptr<cli::Progress> progress_of(const cli::RunCommand& command,
     if (!wants_live_view(command)) return cli::plain_progress(print_line);
     auto status = status_before(*plan, command.of.station);
     status.measure_only = command.measure_only;
+    status.again = command.again;
     status.draft = command.draft;
     add_known_tape(command, status);
     const cli::Terminal terminal{STDOUT_FILENO, STDIN_FILENO, paper_of_stdout().colours};

@@ -5,6 +5,7 @@
 
 #include <boost/asio/io_context.hpp>
 
+#include "fixtures/bench/magazine.hpp"
 #include "fixtures/bench/run_bench.hpp"
 #include "fixtures/serial/clocks.hpp"
 #include "recipes/language/load.hpp"
@@ -13,6 +14,21 @@
 
 namespace padtrim {
 namespace {
+
+bool in_magazine(const bench::BenchOptions& options, std::uint32_t unit) {
+    return unit >= options.first_index && unit - options.first_index < options.units;
+}
+
+GivesUp no_such_unit(const std::string& option, const bench::BenchOptions& options,
+                     std::uint32_t unit) {
+    const std::uint32_t last = options.first_index + options.units - 1;
+    const std::string which =
+        options.first_index == 1 ? "--units is " + std::to_string(options.units)
+                                 : "the magazine has units " + std::to_string(options.first_index) +
+                                       " to " + std::to_string(last);
+    return {cli::bad_input,
+            option + "there is no unit " + std::to_string(unit) + "; " + which + "."};
+}
 
 std::variant<bench::BenchOptions, GivesUp> with_troubles(bench::BenchOptions options,
                                                          const cli::BenchCommand& command) {
@@ -31,10 +47,8 @@ std::variant<bench::BenchOptions, GivesUp> with_troubles(bench::BenchOptions opt
         if (const auto* problem = std::get_if<std::string>(&read))
             return GivesUp{cli::bad_input, option + *problem};
         for (auto& trouble : std::get<std::vector<bench::Trouble>>(read)) {
-            if (trouble.unit.value_or(1) > command.units)
-                return GivesUp{cli::bad_input, std::string(option) + "there is no unit " +
-                                                   std::to_string(*trouble.unit) + "; --units is " +
-                                                   std::to_string(command.units) + "."};
+            if (trouble.unit && !in_magazine(options, *trouble.unit))
+                return no_such_unit(option, options, *trouble.unit);
             options.troubles.push_back(std::move(trouble));
         }
     }
@@ -73,23 +87,24 @@ std::variant<bench::BenchOptions, GivesUp> options_of(const cli::BenchCommand& c
     if (const auto* problem = std::get_if<std::string>(&defects)) {
         return GivesUp{cli::bad_input, "--defects: " + *problem};
     }
-    for (const auto& placed : std::get<bench::DefectChoice>(defects).placed) {
-        if (placed.unit > command.units)
-            return GivesUp{cli::bad_input, "--defects: there is no unit " +
-                                               std::to_string(placed.unit) + "; --units is " +
-                                               std::to_string(command.units) + "."};
-        if (placed.where &&
-            *placed.where >= std::max<std::size_t>(map.value->channels, map.value->keys.size()))
-            return GivesUp{cli::bad_input, "--defects: the product has no channel or key " +
-                                               std::to_string(*placed.where) +
-                                               "; they are counted from 0."};
-    }
     bench::BenchOptions options;
     options.map = *map.value;
     options.fixture = *fixture.value;
     options.seed = command.seed;
     options.rate = command.rate;
     options.units = command.units;
+    options.first_index = command.first_unit == "next"
+                              ? bench::next_unit_in(command.ports)
+                              : static_cast<std::uint32_t>(std::stoul(command.first_unit));
+    for (const auto& placed : std::get<bench::DefectChoice>(defects).placed) {
+        if (!in_magazine(options, placed.unit))
+            return no_such_unit("--defects: ", options, placed.unit);
+        if (placed.where &&
+            *placed.where >= std::max<std::size_t>(map.value->channels, map.value->keys.size()))
+            return GivesUp{cli::bad_input, "--defects: the product has no channel or key " +
+                                               std::to_string(*placed.where) +
+                                               "; they are counted from 0."};
+    }
     options.defects = std::get<bench::DefectChoice>(defects);
     options.standards_ready = command.standards;
     options.fixture_number = command.fixture_number;

@@ -24,6 +24,7 @@ engine::LotOptions options_of(const cli::RunCommand& command, const answers::Sta
     options.operator_name = command.operator_name;
     options.units = command.units;
     options.measure_only = command.measure_only;
+    options.again = command.again;
     options.only_nest = command.nest;
     return options;
 }

@@ -65,6 +65,7 @@ std::string audit_state(StationControl& station, const std::string& path) {
     AuditObject state{{"state", answers::name_of(status.state)},
                       {"lot", answers::text(status.lot)},
                       {"measure_only", status.measure_only},
+                      {"again", status.again},
                       {"draft", status.draft},
                       {"stopping", status.stopping},
                       {"last_fault", answers::text(status.last_fault)}};

@@ -72,6 +72,7 @@ Response start_lot(const Request& request, StationControl& station) {
     members.take_name("operator", start.operator_name, false);
     members.take("units", start.units);
     members.take("measure_only", start.measure_only);
+    members.take("again", start.again);
     members.take("draft", start.draft);
     members.take("plan", start.plan_text);
     members.take("step", start.step);
@@ -83,7 +84,8 @@ Response start_lot(const Request& request, StationControl& station) {
     if (!wrong.empty()) {
         return problem(400, wrong,
                        "Send {\"lot\": \"NAME\"}, and if wanted \"units\": 24, \"operator\": "
-                       "\"NAME\", \"measure_only\": true, \"draft\": true, \"plan\": \"TEXT\", "
+                       "\"NAME\", \"measure_only\": true, \"again\": true, \"draft\": true, "
+                       "\"plan\": \"TEXT\", "
                        "\"step\": \"NAME\", \"nest\": 1.");
     }
     if (nest != 0) start.nest = static_cast<std::uint16_t>(nest);

@@ -25,6 +25,7 @@ struct StartRequest {
     std::string operator_name;
     std::uint32_t units = 0;  // 0: until no unit comes
     bool measure_only = false;
+    bool again = false;                 // units that passed in another lot, too
     bool draft = false;                 // a plan that is not released; every result is marked
     std::string plan_text;              // "" for the daemon's own recipe
     std::string step;                   // this one alone, as a draft that only measures; "": all

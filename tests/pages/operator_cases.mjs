@@ -162,6 +162,54 @@ test("a guard open at rest is said before a start, and goes by itself", async ()
   await page.close([/ERR_|Failed to load resource/]);
 });
 
+test("a unit that passed in another lot is set aside, and run again by who wants it", async () => {
+  const station = await Station.start({ byHand: true, bench: ["--defects", "none", "--units", "4"] });
+  const page = await Page.open(station.address);
+  const load = async (serial) => {
+    await page.say("Load the next unit into nest");
+    await page.do("load");
+    await page.scan(serial);
+  };
+  const ended = async () => {
+    await until("the lot has ended", async () => (await station.get("/api/status")).state !== "running", 60000);
+    return (await station.get("/api/status")).count;
+  };
+  try {
+    await startLot(page, "L-1", "1");
+    await load("HOB8-00001");
+    equal((await ended()).pass, 1, "units that passed");
+    await page.say("Start a lot.");
+    await startLot(page, "L-2", "1");
+    await load("HOB8-00001");
+    await until("it is set aside", async () => (await page.marks()).includes("removed"), 60000);
+    const said = (await station.get("/api/status")).nests[0].sentence;
+    ok(/^The unit passed in lot L-1 on \d{4}-\d\d-\d\d already\. Take it out, or start a lot that runs passed units again\.$/.test(said), said);
+    await page.shot("passed-before");
+    const count = await ended();
+    equal([count.pass, count.removed], [0, 1], "what the second lot counts");
+    await page.press("F9");
+    await until("in German", async () => (await page.text("#nests")).includes("war in Los L-1 am"));
+    await page.press("F9");
+    await page.do("aside");
+    await page.press("Enter");
+    // The way out, by keyboard.
+    await page.do("start");
+    await page.page.focus("input[name=again]");
+    await page.press("Space");
+    await page.page.focus("input[name=lot]");
+    await page.scan("L-3");
+    await page.scan("1");
+    await page.press("Enter");
+    await load("HOB8-00001");
+    await until("the page says so", async () => (await page.text("#title-block")).includes("passed units too"));
+    const again = await ended();
+    equal([again.pass, again.removed], [1, 0], "what the third lot counts");
+  } finally {
+    await station.end();
+  }
+  await page.close([/ERR_|Failed to load resource/]);
+});
+
 test("a question is answered with one key, and a scan does not answer it", async () => {
   const station = await Station.start({ recipe: asking, bench: ["--defects", "none"] });
   const page = await Page.open(station.address);

@@ -133,6 +133,53 @@ TEST_P(JournalContract, TellsHowAUnitStands) {
     EXPECT_EQ(standing.reason, "Because of fail.");
 }
 
+TEST_P(JournalContract, TellsInWhichOtherLotOfProductionAUnitPassedLast) {
+    record::LotStart draft = sample_lot("L-draft"), measured = sample_lot("L-measured");
+    draft.permission.kind = record::PermissionKind::draft;
+    measured.measure_only = true;
+    record::LotStart other_product = sample_lot("L-other");
+    other_product.product = "another panel";
+    other_product.plan_hash = "0123";
+    for (const auto& start : {draft, measured, other_product})
+        start_and_finish(open(start), "A1", Verdict::pass);
+    const record::LotId lot = open(sample_lot("L-now"));
+    const auto standing_in = [&](record::LotId in) {
+        return run(journal_->standing(in, "A1")).value();
+    };
+    EXPECT_EQ(standing_in(lot).passed_in, "");
+    const record::LotId before = open(sample_lot("L-before"));
+    start_and_finish(before, "A1", Verdict::pass);
+    EXPECT_EQ(standing_in(lot).passed_in, "L-before");
+    EXPECT_NE(standing_in(lot).passed_at, record::WallTime());
+    EXPECT_FALSE(standing_in(lot).finished) << "in this lot";
+    EXPECT_EQ(standing_in(before).passed_in, "") << "its own lot says so otherwise";
+    start_and_finish(open(measured), "A1", Verdict::pass);
+    EXPECT_EQ(standing_in(lot).passed_in, "L-before") << "looked at since, and nothing was wrong";
+    start_and_finish(open(measured), "A1", Verdict::fail);
+    EXPECT_EQ(standing_in(lot).passed_in, "");
+}
+
+TEST_P(JournalContract, CountsAUnitsRunsInProductionSinceItLastPassed) {
+    record::LotStart draft = sample_lot("L-draft"), measured = sample_lot("L-measured");
+    draft.permission.kind = record::PermissionKind::draft;
+    measured.measure_only = true;
+    const record::LotId first = open(sample_lot("L-first")), next = open(sample_lot("L-next"));
+    const auto not_passed = [&] { return run(journal_->standing(next, "A1")).value().not_passed; };
+    EXPECT_EQ(not_passed(), 0U);
+    start_and_finish(first, "A1", Verdict::fail);
+    start_and_finish(first, "A2", Verdict::fail);
+    start_and_finish(first, "A1", Verdict::no_verdict);
+    start_and_finish(open(draft), "A1", Verdict::fail);
+    start_and_finish(open(measured), "A1", Verdict::fail);
+    EXPECT_EQ(not_passed(), 1U) << "the station's own faults, drafts and looks do not count";
+    start_and_finish(next, "A1", Verdict::inconclusive);
+    EXPECT_EQ(not_passed(), 2U);
+    start_and_finish(next, "A1", Verdict::pass);
+    EXPECT_EQ(not_passed(), 0U);
+    start_and_finish(next, "A1", Verdict::fail);
+    EXPECT_EQ(not_passed(), 1U);
+}
+
 TEST_P(JournalContract, KeepsOddSerialsApart) {
     const record::LotId lot = open();
     for (const std::string& serial : odd_serials()) start_and_finish(lot, serial, Verdict::pass);

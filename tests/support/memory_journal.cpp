@@ -141,7 +141,41 @@ MemoryJournal::Task<MemoryJournal::Stored<record::UnitStanding>> MemoryJournal::
         standing.disposition = run.disposition;
         standing.reason = run.reason;
     }
+    if (!serial.empty()) note_pass_elsewhere(lot, serial, standing);
+    if (!serial.empty()) note_not_passed(lot, serial, standing);
     co_return standing;
+}
+
+void MemoryJournal::note_pass_elsewhere(record::LotId lot, const std::string& serial,
+                                        record::UnitStanding& standing) {
+    for (const Run& run : runs) {
+        if (run.start.serial != serial || run.start.lot == lot || !run.has_ended()) continue;
+        const record::LotStart& other = lot_of(run.start.lot)->openings.back();
+        const bool passed = run.verdict() == record::Verdict::pass;
+        const bool no_production =
+            other.measure_only || other.permission.kind == record::PermissionKind::draft;
+        if (other.product != lot_of(lot)->openings.back().product || (passed && no_production))
+            continue;
+        const bool stands = passed && run.disposition == record::Disposition::released;
+        standing.passed_in = stands ? other.lot : "";
+        standing.passed_at = stands ? run.ended : record::WallTime();
+    }
+}
+
+// Nobody decides here.
+void MemoryJournal::note_not_passed(record::LotId lot, const std::string& serial,
+                                    record::UnitStanding& standing) {
+    for (const Run& run : runs) {
+        const record::LotStart& of = lot_of(run.start.lot)->openings.back();
+        if (run.start.serial != serial || !run.has_ended() || of.measure_only ||
+            of.permission.kind == record::PermissionKind::draft ||
+            of.product != lot_of(lot)->openings.back().product)
+            continue;
+        if (run.verdict() == record::Verdict::pass) standing.not_passed = 0;
+        if (run.verdict() == record::Verdict::fail ||
+            run.verdict() == record::Verdict::inconclusive)
+            ++standing.not_passed;
+    }
 }
 
 MemoryJournal::Task<MemoryJournal::Stored<record::RunId>> MemoryJournal::start_run(

@@ -64,6 +64,10 @@ class MemoryJournal : public journal::Journal {
   private:
     [[nodiscard]] std::optional<journal::StoreFault> due_fault();
     [[nodiscard]] Lot* lot_of(record::LotId id);
+    void note_pass_elsewhere(record::LotId lot, const std::string& serial,
+                             record::UnitStanding& standing);
+    void note_not_passed(record::LotId lot, const std::string& serial,
+                         record::UnitStanding& standing);
     [[nodiscard]] Stored<Run*> running(record::RunId id);
 
     std::map<std::size_t, journal::StoreFault> planned_;

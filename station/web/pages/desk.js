@@ -57,7 +57,7 @@ const builders = {
         obstacles(start, sentence),
         field("lot", t("lot"), { maxlength: 64 }), field("units", t("units"), { class: "narrow", inputmode: "numeric" }),
         field("operator", t("operator"), { value: person(), maxlength: 64 }),
-        box("measure_only", t("justMeasure")), draft ? box("draft", t("asDraft"), { required: true }) : null,
+        box("measure_only", t("justMeasure")), box("again", t("runAgain")), draft ? box("draft", t("asDraft"), { required: true }) : null,
         act("Enter", t("start"), { disabled: !start.free && !start.free_as_draft }),
         h("p", { class: "tell" }, ...spoken(start.permission, start.readiness), thing.guard ? ` ${t("guardAtRest")}` : null),
       ],
@@ -69,7 +69,7 @@ const builders = {
         keepPerson(values.operator.trim());
         await tell("/api/lot/start", {
           lot: values.lot.trim(), units: Number(units), operator: values.operator.trim(),
-          measure_only: Boolean(values.measure_only), draft: Boolean(values.draft),
+          measure_only: Boolean(values.measure_only), again: Boolean(values.again), draft: Boolean(values.draft),
         });
       },
     };

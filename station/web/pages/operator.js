@@ -106,7 +106,7 @@ function stateWord() {
 
 let titleShown = "";
 function showTitle() {
-  const marks = [state.draft && t("draft"), state.measure_only && t("measureOnly"), state.stopping && t("stopping")];
+  const marks = [state.draft && t("draft"), state.measure_only && t("measureOnly"), state.again && t("passedToo"), state.stopping && t("stopping")];
   const entries = [
     ["lot", state.lot || "–"], ["station", state.station],
     ["recipe", `${state.recipe}, ${t("revision", { revision: state.recipe_revision })}`],

@@ -159,6 +159,17 @@ TEST_F(LedgerReader, TellsPeoplesDecisionsFromTheStationsProposal) {
     EXPECT_FALSE(run(ledger_->decide(99, Disposition::scrap, "x", "y", at_second(80))));
 }
 
+TEST_F(LedgerReader, CountsRunsWithoutAPassUntilAPersonDecides) {
+    const record::LotId lot = open();
+    put(lot, "A1", sample_unit(Verdict::fail, Disposition::rework));
+    const record::RunId id = put(lot, "A1", sample_unit(Verdict::fail, Disposition::rework));
+    EXPECT_EQ(run(ledger_->standing(lot, "A1")).value().not_passed, 2U);
+    ASSERT_TRUE(run(ledger_->decide(id, Disposition::rework, "M. Lead", "seen", at_second(70))));
+    EXPECT_EQ(run(ledger_->standing(lot, "A1")).value().not_passed, 0U);
+    put(lot, "A1", sample_unit(Verdict::fail, Disposition::rework));
+    EXPECT_EQ(run(ledger_->standing(lot, "A1")).value().not_passed, 1U);
+}
+
 TEST_F(LedgerReader, QuarantineGoesWithTheUnitUntilAPersonDecides) {
     record::LotStart other = sample_lot();
     other.lot = "another lot";

@@ -29,6 +29,7 @@ TEST(CommandLine, ReadsARun) {
     EXPECT_EQ(run.lot, "L");
     EXPECT_EQ(run.units, 24u);
     EXPECT_TRUE(run.measure_only && run.json);
+    EXPECT_FALSE(run.again);
     EXPECT_EQ(run.operator_name, "me");
 }
 
@@ -65,6 +66,8 @@ TEST(CommandLine, TellsMistakesWithExitCodeTwo) {
               "--units", "none"},
              {"run", "r", "--fixture", "f", "--unit", "u", "--records", "x", "--lot", "L", "--unts",
               "3"},
+             {"bench", "--fixture", "f", "--unit", "u", "--ports", "p", "--first-unit", "0"},
+             {"bench", "--fixture", "f", "--unit", "u", "--ports", "p", "--first-unit", "last"},
              {"yield", "--records", "x", "--by", "moon"},
              {"yield", "--records", "x", "--compare", "one"},
              {"yield", "--records", "x", "--json", "--csv"},

@@ -74,6 +74,29 @@ TEST_F(Program, GoesOnWithALotAndRunsNoPassedUnitTwice) {
     EXPECT_EQ(report().at("tape").as_array().size(), 2u);
 }
 
+TEST_F(Program, SetsAsideWhatPassedInAnotherLotAndABenchGoesOnWithItsMagazine) {
+    const auto bench_with = [&](const std::string& first) {
+        bench.reset();
+        bench = std::make_unique<Spawned>(Words{
+            program, "bench", "--fixture", four_nests, "--unit", unit, "--ports", ports, "--rate",
+            "40", "--units", "2", "--seed", "11", "--defects", "none", "--first-unit", first});
+        ASSERT_TRUE(bench->until("bench ready")) << bench->err();
+    };
+    const auto removed = [&] { return report().at("count").at("removed").to_number<int>(); };
+    const auto first_serial = [&] { return report().at("tape").at(0).at("serial").as_string(); };
+    start_bench({"--defects", "none"});
+    ASSERT_EQ(run(run_words({"--units", "2", "--json"})), 0) << said << complained;
+    bench_with("1");
+    EXPECT_EQ(run(run_words_of(recipe, "L2", {"--json"})), 1) << complained;
+    EXPECT_EQ(removed(), 2);
+    EXPECT_NE(said.find("passed in lot L1 on "), std::string::npos) << said;
+    bench_with("1");
+    EXPECT_EQ(run(run_words_of(recipe, "L3", {"--again", "--json"})), 0) << said << complained;
+    bench_with("next");
+    EXPECT_EQ(run(run_words_of(recipe, "L4", {"--units", "1", "--json"})), 0) << said << complained;
+    EXPECT_EQ(first_serial(), "HOB8-00003");
+}
+
 TEST_F(Program, SaysWhichUnitsDidNotPassAndWhy) {
     start_bench({"--defects", "1:dead_channel@3,2:thick_glue@6"}, "3");
     EXPECT_EQ(run(run_words({"--units", "3", "--plain"})), 1) << said << complained;
@@ -290,6 +313,10 @@ TEST_F(Program, WordsThatMakeNoSenseEndWithTwo) {
     EXPECT_EQ(run({program, "bench", "--fixture", unit, "--unit", four_nests, "--ports", ports}),
               2);
     EXPECT_TRUE(one_clear_message("exchanged")) << complained;
+    EXPECT_EQ(run({program, "bench", "--fixture", four_nests, "--unit", unit, "--ports", ports,
+                   "--first-unit", "25", "--defects", "3:dead_channel"}),
+              2);
+    EXPECT_TRUE(one_clear_message("the magazine has units 25 to 48")) << complained;
     EXPECT_EQ(run({program, "--help"}), 0);
 }
 

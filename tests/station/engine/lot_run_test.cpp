@@ -215,12 +215,74 @@ TEST(LotRun, UnitsThatLieInNestsDoNotMakeTheLotLarger) {
     rig.options.units = 3;
     ASSERT_EQ(rig.run().count.loaded, 3U);
     rig.options.lot = "L2";
+    rig.options.again = true;
     rig.options.units = 1;
     const LotOutcome outcome = rig.run();
     EXPECT_EQ(outcome.count, (record::LotCount{1, 1, 0, 0, 0, 0}));
     EXPECT_EQ(rig.journal.runs.size(), 4U);
     ASSERT_EQ(rig.told<UnitSetAside>().size(), 2U);
     EXPECT_THAT(rig.told<UnitSetAside>().front().reason, HasSubstr("has its 1 units"));
+}
+
+TEST(LotRun, SetsAsideWhatPassedInAnotherLotUnlessAskedNotTo) {
+    Rig rig(quick_plan({.nests = 3}));
+    rig.station.fill_magazine(3);
+    rig.options.units = 3;
+    ASSERT_EQ(rig.run().count.pass, 3U);
+    rig.options.lot = "L2";
+    EXPECT_EQ(rig.run().count, (record::LotCount{3, 0, 0, 0, 0, 3}));
+    EXPECT_EQ(rig.journal.runs.size(), 3U);
+    ASSERT_EQ(rig.told<UnitSetAside>().size(), 3U);
+    EXPECT_EQ(rig.told<UnitSetAside>().front().reason,
+              "The unit passed in lot L1 on 2026-01-01 already.");
+    EXPECT_THAT(rig.told<UnitSetAside>().front().next_step, HasSubstr("runs passed units again"));
+    rig.options.lot = "L3";
+    rig.options.again = true;
+    EXPECT_EQ(rig.run().count.pass, 3U);
+}
+
+TEST(LotRun, TakesWhatPassedBeforeWhereNothingIsAdjustedOrADraftIsTried) {
+    Rig rig(quick_plan({.nests = 2}));
+    rig.station.fill_magazine(2);
+    rig.options.units = 2;
+    ASSERT_EQ(rig.run().count.pass, 2U);
+    rig.options.lot = "L-measured";
+    rig.options.measure_only = true;
+    EXPECT_EQ(rig.run().count.pass, 2U);
+    rig.options.lot = "L-draft";
+    rig.options.measure_only = false;
+    rig.options.permission.kind = record::PermissionKind::draft;
+    EXPECT_EQ(rig.run().count.pass, 2U);
+    rig.options.lot = "L-next";
+    rig.options.permission.kind = record::PermissionKind::none;
+    EXPECT_EQ(rig.run().count.removed, 2U) << "both passed in L1 still";
+    EXPECT_THAT(rig.told<UnitSetAside>().front().reason, HasSubstr("passed in lot L1 on"));
+}
+
+TEST(LotRun, SetsAsideAUnitThatWasRunAsOftenAsTheRecipeAllows) {
+    language::Plan plan = quick_plan({.handler = false});
+    plan.recipe.runs_at_most = 2;
+    Rig rig(plan);
+    auto unit = rig.station.good_unit("U1");
+    unit->gain = 0.0;  // dead
+    rig.options.units = 1;
+    rig.ask = [&](std::uint16_t nest) -> boost::asio::awaitable<std::optional<std::string>> {
+        rig.station.put_into(nest, unit);
+        co_return "";
+    };
+    for (const char* lot : {"L1", "L2"}) {
+        rig.options.lot = lot;
+        EXPECT_EQ(rig.run().count.fail, 1U) << lot;
+    }
+    rig.options.lot = "L3";
+    rig.options.again = true;  // that is of passed units
+    EXPECT_EQ(rig.run().count.removed, 1U);
+    ASSERT_EQ(rig.told<UnitSetAside>().size(), 1U);
+    EXPECT_THAT(rig.told<UnitSetAside>()[0].reason, HasSubstr("run 2 times and did not pass"));
+    EXPECT_THAT(rig.told<UnitSetAside>()[0].next_step, HasSubstr("a person decides"));
+    rig.options.lot = "L4";
+    rig.options.measure_only = true;  // an engineer looks
+    EXPECT_EQ(rig.run().count.fail, 1U);
 }
 
 TEST(LotRun, SetsAsideAUnitWhoseLabelSaysAnotherSerialAndRunsItWhenItIsScannedItself) {

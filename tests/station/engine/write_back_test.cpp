@@ -94,19 +94,35 @@ TEST(Settlement, QuarantinesFromTheIntentOn) {
 
 TEST(Settlement, SaysWhyAUnitIsNotRunAgain) {
     record::UnitStanding standing;
-    EXPECT_TRUE(why_not_again(standing, false).empty());
+    const SecondRuns none{.after_a_pass = false, .without_a_pass = 3}, any{.after_a_pass = true};
+    EXPECT_TRUE(why_not_again(standing, false, none).empty());
+    standing.passed_in = "L-6";
+    standing.passed_at = std::chrono::sys_days{std::chrono::year{2026} / 11 / 5};
+    EXPECT_THAT(why_not_again(standing, false, none).text(),
+                HasSubstr("passed in lot L-6 on 2026-11-05 already"));
+    EXPECT_TRUE(why_not_again(standing, false, any).empty());
+    standing.passed_in.clear();
+    standing.not_passed = 3;
+    EXPECT_THAT(why_not_again(standing, false, none).text(),
+                HasSubstr("run 3 times and did not pass"));
+    EXPECT_TRUE(why_not_again(standing, false, any).empty());
+    standing.not_passed = 2;
+    // What it did in this lot since is newer than a pass elsewhere.
+    standing.passed_in = "L-6";
     standing.finished = true;
-    EXPECT_TRUE(why_not_again(standing, true).empty());  // settled without verdict: run again
+    EXPECT_TRUE(why_not_again(standing, true, none).empty());  // settled without verdict: run again
     standing.verdict = record::Verdict::fail;
-    EXPECT_TRUE(why_not_again(standing, false).empty());
-    EXPECT_THAT(why_not_again(standing, true).text(), HasSubstr("fail"));
+    EXPECT_TRUE(why_not_again(standing, false, none).empty());
+    EXPECT_THAT(why_not_again(standing, true, none).text(), HasSubstr("fail"));
+    standing.not_passed = 3;
+    EXPECT_THAT(why_not_again(standing, false, none).text(), HasSubstr("a person decides"));
     standing.verdict = record::Verdict::pass;
-    EXPECT_THAT(why_not_again(standing, false).text(), HasSubstr("not run twice"));
+    EXPECT_THAT(why_not_again(standing, false, none).text(), HasSubstr("not run twice"));
     standing.disposition = record::Disposition::scrap;
-    EXPECT_THAT(why_not_again(standing, false).text(), HasSubstr("scrapped"));
+    EXPECT_THAT(why_not_again(standing, false, none).text(), HasSubstr("scrapped"));
     standing.disposition = record::Disposition::quarantined;
     standing.reason = "It was.";
-    EXPECT_THAT(why_not_again(standing, false).text(), HasSubstr("a person decides"));
+    EXPECT_THAT(why_not_again(standing, false, none).text(), HasSubstr("a person decides"));
 }
 
 }  // namespace

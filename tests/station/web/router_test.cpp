@@ -49,6 +49,9 @@ TEST_F(Router, StartsALotAsAsked) {
     EXPECT_TRUE(desk.started_[0].measure_only);
     EXPECT_EQ(desk.started_[0].operator_name, "me");
     EXPECT_EQ(desk.started_[0].plan_text, "text");
+    EXPECT_FALSE(desk.started_[0].again);
+    EXPECT_EQ(post("/api/lot/start", R"({"lot":"M","again":true})").status, 202u);
+    EXPECT_TRUE(desk.started_[1].again);
 }
 
 TEST_F(Router, StartsOneStepAloneAsADraftThatOnlyMeasures) {
