@@ -4,7 +4,8 @@ import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { t } from "/texts.js";
 import { inWords, spoken } from "/sentences.js";
-import { fixed, toMinute } from "/local.js";
+import { toMinute } from "/local.js";
+import { foundBy } from "/findings.js";
 import { chartFigure, panelFigure, show, tableFigure } from "/figures.js";
 import { callOf } from "/sheets.js";
 import { filters, offer, say, sheet, toSheet, toUnit } from "/question.js";
@@ -59,28 +60,6 @@ function yieldFigures(bodies, addresses) {
 }
 const arranged = { capability: capabilityFigures, yield: yieldFigures };
 
-// The finding that stands for the whole sheet, where there is one: a question is a poor headline for an answer.
-const rowsOf = (body) => body.tables[0]?.rows ?? [];
-const columnOf = (body, begin) => body.tables[0].columns.findIndex((column) => column.title.startsWith(begin));
-const findings = {
-  yield([body]) {
-    const told = /^.*First-pass yields (differ|cannot be told apart)/.exec(body.charts[0]?.sentence ?? "");
-    return told && t(told[1] === "differ" ? "finding differ" : "finding alike");
-  },
-  capability([found]) {
-    const [worst] = rowsOf(found), index = worst?.[columnOf(found, "Ppk")];
-    return index?.text && t("finding capability", { index: fixed(index.value, 2), what: `${inWords(worst[0])}, ${inWords(worst[1])}` });
-  },
-  chart([body]) {
-    const rows = rowsOf(body), n = rows.filter((row) => row[columnOf(body, "signals")].value > 0).length;
-    return rows.length > 0 && t(n ? "finding signals" : "finding steady", { n, of: rows.length });
-  },
-  doubt([body]) {
-    const rows = rowsOf(body);
-    return rows.length > 0 && t("finding doubt", { n: rows.length, changed: rows.filter((row) => row[0] === "YES").length });
-  },
-};
-
 // What an answer knows that the title block offers.
 async function offerEpisodes(address) {
   const { episodes } = await ask(address);
@@ -104,7 +83,7 @@ export async function answer(newest, beside = nothing) {
   if (sheet.name === "doubt") await offerEpisodes(addresses[0]);
   const more = await beside();
   if (!newest()) return;
-  say(findings[sheet.name]?.(bodies) || t(`question ${sheet.name}`));
+  say(foundBy(bodies[0].finding));
   tell([...new Set(bodies.flatMap((body) => body.sentences))], more.words);
   at("figures").dataset.columns = arranged[sheet.name] ? "2" : "1";
   const figures = arranged[sheet.name]?.(bodies, addresses) ?? bodies.flatMap((body, i) => figuresOf(body, addresses[i]));
