@@ -67,7 +67,8 @@ Daemon::Daemon(asio::io_context& context, const cli::StationWish& wish, language
       by_hand_(
           context, wish_, plan_, log_, ledger_, [this] { return is_free(); },
           [this] { tell_changed(); }),
-      author_(ledger_, wish_.records, plan_) {}
+      author_(ledger_, wish_.records, plan_),
+      books_(ledger_, wish_.records, wish_.station, plan_) {}
 
 Daemon::~Daemon() = default;
 

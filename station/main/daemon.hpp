@@ -16,6 +16,7 @@
 #include <boost/asio/io_context.hpp>
 
 #include "station/main/author_desk.hpp"
+#include "station/main/books_desk.hpp"
 #include "station/main/commissioning.hpp"
 #include "station/main/hands.hpp"
 #include "station/main/station_parts.hpp"
@@ -52,6 +53,7 @@ class Daemon : public web::StationControl {
     web::Decision clear_fault(std::string person) override;
     [[nodiscard]] web::FixtureControl* fixture() override { return &by_hand_; }
     [[nodiscard]] web::AuthorControl* author() override { return &author_; }
+    [[nodiscard]] web::BooksControl* books() override { return &books_; }
 
     // Called after whatever a face would show differently.
     void tell_changes_to(std::function<void()> changed) { changed_ = std::move(changed); }
@@ -106,6 +108,7 @@ class Daemon : public web::StationControl {
     std::unique_ptr<Running> running_;
     Commissioning by_hand_;
     AuthorDesk author_;
+    BooksDesk books_;
     std::function<void()> gone_;
     std::exception_ptr failure_;
 };

@@ -99,14 +99,14 @@ function send(event) {
 
 const controls = [
   ["F2", () => t("narrow"), () => at("block").querySelector("select, input").focus()],
-  ["F8", () => t("nextSheet"), () => location.assign(addressOf(sheets[(sheets.indexOf(sheet) + 1) % sheets.length], filters()))],
+  ["F3", () => t("nextSheet"), () => location.assign(addressOf(sheets[(sheets.indexOf(sheet) + 1) % sheets.length], filters()))],
   ["F9", () => t("language"), () => { nextLanguage(); renew(); }],
   ["F10", () => t("theme", { theme: t(theme()) }), () => { nextTheme(); showControls(); showLine(); redraw(); }],
 ];
 let acts = () => []; // of this sheet: [key, text, what happens]
-function showControls() {
+export function showControls() {
   const [narrow, ...others] = controls, button = ([key, text, work], act) =>
-    h("button", { type: "button", "aria-keyshortcuts": key, "data-act": act || key === "F8", onclick: work }, h("kbd", { "aria-hidden": "true" }, key), text());
+    h("button", { type: "button", "aria-keyshortcuts": key, "data-act": act || key === "F3", onclick: work }, h("kbd", { "aria-hidden": "true" }, key), text());
   at("bar").replaceChildren(button(narrow), ...acts().map((one) => button(one, true)), ...others.map((one) => button(one)));
 }
 

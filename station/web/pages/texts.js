@@ -2,6 +2,7 @@
 
 import { language } from "/settings.js";
 import { de as authorDe, en as authorEn } from "/author_texts.js";
+import { de as booksDe, en as booksEn } from "/books_texts.js";
 import { de as handDe, en as handEn } from "/hand_texts.js";
 
 const en = {
@@ -254,7 +255,7 @@ const de = {
   changes: "Entscheidungen bisher: {n}", notYourDecision: "Über Teile entscheidet die Qualität.", narrowIt: "Es gibt mehr Teile: eingrenzen.",
 };
 
-export const tables = { en: { ...en, ...handEn, ...authorEn }, de: { ...de, ...handDe, ...authorDe } };
+export const tables = { en: { ...en, ...handEn, ...authorEn, ...booksEn }, de: { ...de, ...handDe, ...authorDe, ...booksDe } };
 
 export function t(name, values = {}) {
   const text = tables[language()][name] ?? tables.en[name] ?? name;
