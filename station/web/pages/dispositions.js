@@ -37,7 +37,7 @@ const askAbout = (unit) => askReason({
 
 function historyOf(unit) {
   return h("details", {}, h("summary", {}, t("changes", { n: unit.changes.length })),
-    h("ol", {}, ...unit.changes.map((one) => h("li", {}, `${toSecond(one.at)}, ${one.who || t("theStation")}: ${t(`to ${one.disposition}`)}. `, ...spoken(one.reason)))));
+    h("ol", {}, ...unit.changes.map((one) => h("li", {}, `${toSecond(one.at)}, ${["", "station"].includes(one.who) ? t("theStation") : one.who}: ${t(`to ${one.disposition}`)}. `, ...spoken(one.reason)))));
 }
 
 const entry = (unit) => h("article", { class: `unit ${unit.disposition}` },

@@ -30,8 +30,17 @@ const figuresOf = (body, address) => [...panelsOf(body, address), ...chartsOf(bo
 const bare = (title) => title.replace(/, as (found|left)$/, "");
 const named = (figures, text) => { figures[0]?.element.prepend(h("h2", {}, text)); return figures; };
 
+// Checks that come but once, before the trims or after them: one side alone then.
+const isEmpty = (body) => ![...body.panels, ...body.charts].length && body.tables.every((table) => !table.rows.length);
+function aloneFigures(found, address) {
+  const tables = tablesOf(found, address);
+  for (const figure of tables) figure.element.classList.add("whole");
+  return named([...panelsOf(found, address), ...chartsOf(found, address), ...tables], t("product as found"));
+}
+
 // As found on the left, as left on the right: first what both have, row by row, then what only one has.
 function capabilityFigures([found, left], addresses) {
+  if (isEmpty(left)) return aloneFigures(found, addresses[0]);
   const draw = (kind, figures, at) => (kind === "panels" ? panelsOf : chartsOf)({ [kind]: figures }, addresses[at]);
   const rows = [], alone = [[], []];
   for (const kind of ["panels", "charts"]) {
@@ -55,7 +64,7 @@ function yieldFigures(bodies, addresses) {
   const [charts, panels, tables] = [chartsOf, panelsOf, tablesOf].map((of) => bodies.map((body, i) => of(body, addresses[i])));
   // The map's own table stands with the map; that of the Pareto chart with the chart.
   const whole = tables[0].filter((_, i) => bodies[0].tables[i].title !== bodies[0].charts.at(-1)?.title);
-  for (const figure of whole) figure.element.classList.add("whole");
+  for (const figure of [...whole, ...charts[0].slice(-1)]) figure.element.classList.add("whole");
   return [...charts[0].slice(0, -1), ...panels[1], ...charts[0].slice(-1), ...whole];
 }
 const arranged = { capability: capabilityFigures, yield: yieldFigures };
@@ -84,7 +93,8 @@ export async function answer(newest, beside = nothing) {
   const more = await beside();
   if (!newest()) return;
   say(foundBy(bodies[0].finding));
-  tell([...new Set(bodies.flatMap((body) => body.sentences))], more.words);
+  const telling = bodies.filter((body, i) => i === 0 || !isEmpty(body));
+  tell([...new Set(telling.flatMap((body) => body.sentences))], more.words);
   at("figures").dataset.columns = arranged[sheet.name] ? "2" : "1";
   const figures = arranged[sheet.name]?.(bodies, addresses) ?? bodies.flatMap((body, i) => figuresOf(body, addresses[i]));
   await show(at("figures"), [...figures, ...more.figures], { newest, first: more.first ?? "" });

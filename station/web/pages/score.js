@@ -26,17 +26,19 @@ function barsOf(steps, lines) {
   });
 }
 
-// Numbers of steps above the first nest's bar: a step that is short lifts its number out of the way.
+// Numbers of steps above the first nest's bar, with the name where there is room for it: each as low
+// as leaves it clear of the one before.
+const levels = 3, level = 17; // px
 function stepMarks(steps, x, y) {
-  let last = -1e9, lifted = false;
+  const ends = Array(levels).fill(-1e9);
   return steps.flatMap((step, i) => {
     const from = x(step.begins_ms), to = x(step.begins_ms + step.expected_ms), name = `${i + 1} ${step.step}`;
-    const wide = to - from > name.length * letter + 8, middle = (from + to) / 2;
-    lifted = !wide && middle - last < 18 && !lifted;
-    last = wide ? to : middle;
-    const high = lifted ? 34 : 18;
+    const wide = to - from > name.length * letter + 8, middle = wide ? from + 4 + (name.length * letter) / 2 : (from + to) / 2, half = wide ? (name.length * letter) / 2 : 9;
+    const free = ends.findIndex((end) => end < middle - half), up = free < 0 ? levels - 1 : free, base = y - 5 - up * level;
+    ends[up] = middle + half;
     return [s("line", { class: "score-step", x1: from, x2: from, y1: y, y2: y + 20 }),
-      wide ? text(name, { x: from + 4, y: y - 4 }) : s("g", {}, s("line", { class: "score-leader", x1: middle, x2: middle, y1: y + 2, y2: y - high + 16 }), text(String(i + 1), { x: middle, y: y - high + 14, "text-anchor": "middle" }))];
+      wide ? null : s("line", { class: "score-leader", x1: (from + to) / 2, x2: (from + to) / 2, y1: y, y2: base + 3 }),
+      text(wide ? name : String(i + 1), wide ? { x: from + 4, y: base } : { x: middle, y: base, "text-anchor": "middle" })].filter(Boolean);
   });
 }
 
@@ -47,10 +49,10 @@ export function scoreOf(plan, width) {
   const steps = plan.steps.filter((one) => one.counted && one.expected_ms > 0);
   const lines = Object.keys(resources).filter((name) => resources[name].some((work) => plan.spent_ms[work] > 0));
   // Units follow each other as the plan's pace has it; with one nest there is one unit.
-  const pace = plan.units_per_hour > 0 ? 3.6e6 / plan.units_per_hour : plan.expected_ms, shift = (nest) => (nest * pace) % Math.max(plan.expected_ms, 1);
-  const whole = Math.max(...Array.from({ length: plan.nests }, (_, nest) => shift(nest))) + plan.expected_ms;
+  const pace = plan.units_per_hour > 0 ? 3.6e6 / plan.units_per_hour : plan.expected_ms, shift = (nest) => nest * pace;
+  const whole = shift(plan.nests - 1) + plan.expected_ms;
   const wide = width - left - right, x = (ms) => left + (ms / whole) * wide, y = (row) => top + row * line;
-  const nestsAt = y(lines.length) + 44, floorAt = nestsAt + plan.nests * line + 8, height = floorAt + 40;
+  const nestsAt = y(lines.length) + levels * level, floorAt = nestsAt + plan.nests * line + 8, height = floorAt + 40;
   const svg = s("svg", { viewBox: `0 0 ${width} ${height}`, role: "img", "aria-label": t("score") });
   const under = (words, at) => svg.append(text(words, { x: 0, y: at + 16 }), s("line", { class: "score-line", x1: left, x2: width - right, y1: at + 24, y2: at + 24 }));
   lines.forEach((name, row) => under(t(`line ${name}`), y(row)));
