@@ -218,7 +218,8 @@ Json to_json(const Sheet& sheet) {
     for (const auto& sentence : sheet.sentences) sentences.push_back(text(sentence));
     return ChartObject{{"title", text(sheet.title)},        {"sentences", std::move(sentences)},
                        {"tapes", list_json(sheet.tapes)},   {"tables", list_json(sheet.tables)},
-                       {"panels", list_json(sheet.panels)}, {"charts", list_json(sheet.charts)}};
+                       {"panels", list_json(sheet.panels)}, {"charts", list_json(sheet.charts)},
+                       {"finding", sheet.finding}};
 }
 
 std::string exact(double value) {

@@ -127,6 +127,7 @@ struct Sheet {
     std::vector<Table> tables = {};
     std::vector<PanelFigure> panels = {};
     std::vector<Chart> charts = {};
+    Json finding = nullptr;  // what it found, as data: sheet_findings.hpp
 };
 
 // For paper: tables of at most so many rows and so many panels, which say what is left out.

@@ -155,7 +155,7 @@ std::string alike_sentence(const YieldAnswer& answer) {
     return fmt::format(
         "First-pass yields {}: so much difference comes by chance with a "
         "probability of {:.2g} ({}).",
-        test.significance < 0.01 ? "differ" : "cannot be told apart", test.significance,
+        test.significance < differing_chance ? "differ" : "cannot be told apart", test.significance,
         quality::name_of(test.test));
 }
 

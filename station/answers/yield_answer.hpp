@@ -39,6 +39,9 @@ struct YieldAnswer {
     std::string problem;  // a name that was to be compared is not there
 };
 
+// Less chance than this, and yields differ.
+inline constexpr double differing_chance = 0.01;
+
 [[nodiscard]] std::optional<ledger::RollupBy> yield_grouping_of(std::string_view name);
 [[nodiscard]] std::vector<std::string> yield_grouping_names();
 

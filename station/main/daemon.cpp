@@ -71,7 +71,8 @@ Daemon::Daemon(asio::io_context& context, const cli::StationWish& wish, language
       by_hand_(context, wish_, plan_, log_, ledger_,
                {[this] { return hand_over(); }, [this] { return at_rest_.settled(); }},
                [this] { tell_changed(); }),
-      author_(ledger_, wish_.records, plan_) {}
+      author_(ledger_, wish_.records, plan_),
+      books_(ledger_, wish_.records, wish_.station, plan_) {}
 
 Daemon::~Daemon() = default;
 

@@ -18,6 +18,7 @@
 
 #include "station/engine/rest_watch.hpp"
 #include "station/main/author_desk.hpp"
+#include "station/main/books_desk.hpp"
 #include "station/main/commissioning.hpp"
 #include "station/main/hands.hpp"
 #include "station/main/station_parts.hpp"
@@ -54,6 +55,7 @@ class Daemon : public web::StationControl {
     web::Decision clear_fault(std::string person) override;
     [[nodiscard]] web::FixtureControl* fixture() override { return &by_hand_; }
     [[nodiscard]] web::AuthorControl* author() override { return &author_; }
+    [[nodiscard]] web::BooksControl* books() override { return &books_; }
 
     // Called after whatever a face would show differently.
     void tell_changes_to(std::function<void()> changed) { changed_ = std::move(changed); }
@@ -111,6 +113,7 @@ class Daemon : public web::StationControl {
     std::unique_ptr<Running> running_;
     Commissioning by_hand_;
     AuthorDesk author_;
+    BooksDesk books_;
     std::function<void()> gone_;
     std::exception_ptr failure_;
 };

@@ -27,4 +27,17 @@ Response said(const Decision& decision, std::uint64_t after) {
     return problem(500, decision.sentence, decision.mend);
 }
 
+Response done_beside(std::function<Decision()> work, std::uint64_t after) {
+    Response response;
+    response.act = true;
+    response.later = [work = std::move(work), after] {
+        const Decision decided = work();
+        Response done = said(decided, after);
+        done.before = decided.before;
+        done.after = decided.after;
+        return done;
+    };
+    return response;
+}
+
 }  // namespace padtrim::web

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 
 #include "station/web/message.hpp"
 #include "station/web/station_control.hpp"
@@ -10,5 +11,8 @@ namespace padtrim::web {
 
 // `after` is the number of the newest event before the act: the caller hears from there on.
 [[nodiscard]] Response said(const Decision& decision, std::uint64_t after);
+// An act whose work waits for the records, on a thread of its own: the answer tells what came of
+// it, and the audit has before and after.
+[[nodiscard]] Response done_beside(std::function<Decision()> work, std::uint64_t after);
 
 }  // namespace padtrim::web

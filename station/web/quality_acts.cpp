@@ -14,19 +14,6 @@
 namespace padtrim::web {
 namespace {
 
-// The records are written on their own thread: the answer tells what came of it.
-Response done_beside(std::function<Decision()> work, const StationControl& station) {
-    Response response;
-    response.later = [work = std::move(work), after = station.events().last()] {
-        const Decision decided = work();
-        Response done = said(decided, after);
-        done.before = decided.before;
-        done.after = decided.after;
-        return done;
-    };
-    return response;
-}
-
 Response dispose(const Request& request, StationControl& station) {
     Members members(request.body);
     DisposeRequest asked;
@@ -51,9 +38,7 @@ Response dispose(const Request& request, StationControl& station) {
             "Send {\"serial\": \"NUMBER\", \"run\": 418, \"to\": \"rework\", \"why\": \"TEXT\", "
             "\"who\": \"NAME\"}.");
     asked.to = *decision;
-    Response response = done_beside(station.disposal(std::move(asked)), station);
-    response.act = true;
-    return response;
+    return done_beside(station.disposal(std::move(asked)), station.events().last());
 }
 
 Response reply_to_alarm(const Request& request, StationControl& station) {
@@ -69,9 +54,7 @@ Response reply_to_alarm(const Request& request, StationControl& station) {
         wrong = answers::wrong_with_signature(asked.who, asked.why, answers::SignedBy::call);
     if (!wrong.empty())
         return problem(400, wrong, "Send {\"alarm\": 7, \"why\": \"TEXT\", \"who\": \"NAME\"}.");
-    Response response = done_beside(station.alarm_reply(std::move(asked)), station);
-    response.act = true;
-    return response;
+    return done_beside(station.alarm_reply(std::move(asked)), station.events().last());
 }
 
 // The charts are reckoned once more, so it waits in the line of questions.
@@ -92,7 +75,9 @@ Response freeze(const Request& request, StationControl& station) {
         return problem(400, wrong,
                        "Send the chart's own question and {\"why\": \"TEXT\", \"who\": \"NAME\"}: "
                        "{\"check\": \"gain\", \"baseline\": 50, \"why\": \"first month\"}.");
-    return done_beside(station.freezing(std::move(asked)), station);
+    Response response = done_beside(station.freezing(std::move(asked)), station.events().last());
+    response.act = false;
+    return response;
 }
 
 Response tell_result(const Request& request, StationControl& station) {
@@ -115,9 +100,7 @@ Response tell_result(const Request& request, StationControl& station) {
         return problem(400, wrong,
                        "Send {\"plan\": 1, \"lot\": \"2231\", \"nonconforming\": 0, \"who\": "
                        "\"NAME\"}.");
-    Response response = done_beside(station.sampling_result(std::move(asked)), station);
-    response.act = true;
-    return response;
+    return done_beside(station.sampling_result(std::move(asked)), station.events().last());
 }
 
 struct ActAt {

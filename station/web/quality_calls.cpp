@@ -19,6 +19,7 @@
 #include "station/answers/quality_choices.hpp"
 #include "station/answers/quality_overview.hpp"
 #include "station/answers/sampling_answer.hpp"
+#include "station/answers/sheet_findings.hpp"
 #include "station/answers/sheet_tables.hpp"
 #include "station/answers/trace_answer.hpp"
 #include "station/answers/yield_answer.hpp"
@@ -37,6 +38,14 @@ constexpr answers::NumberRange any_number{std::numeric_limits<double>::lowest(),
 
 Response refused(const std::string& wrong) {
     return problem(400, wrong, "docs/commands.md lists the questions and what they take.");
+}
+
+// The sheet of an answer, with what it found.
+template <class Answer, class... More>
+Sheet with_finding(const Answer& answer, const More&... more) {
+    Sheet sheet = sheet_of(answer, more...);
+    sheet.finding = answers::finding_of(answer);
+    return sheet;
 }
 
 // How an answer is wanted.
@@ -108,7 +117,7 @@ Response yields(ledger::Reader& reader, const std::string& query) {
             if (answer) problem = answer->problem;
             return answer;
         },
-        [](const auto& answer) { return sheet_of(answer); });
+        [](const auto& answer) { return with_finding(answer); });
     return problem.empty() ? response : refused(problem);
 }
 
@@ -136,7 +145,7 @@ Response capability(ledger::Reader& reader, const std::string& query) {
             return answers::capability_answer(reader, wish, stage, answers::most_single_units,
                                               as_if);
         },
-        [&](const auto& answer) { return sheet_of(answer, charts); });
+        [&](const auto& answer) { return with_finding(answer, charts); });
 }
 
 Response control_charts(ledger::Reader& reader, const std::string& query) {
@@ -150,7 +159,7 @@ Response control_charts(ledger::Reader& reader, const std::string& query) {
             charted.values = answers::values_of(wish, stage);
             return answers::control_answer(reader, charted);
         },
-        [&](const auto& answer) { return sheet_of(answer, charts); });
+        [&](const auto& answer) { return with_finding(answer, charts); });
 }
 
 Response drift(ledger::Reader& reader, const std::string& query) {
@@ -163,7 +172,7 @@ Response drift(ledger::Reader& reader, const std::string& query) {
         [&](const auto& wish) {
             return answers::drift_answer(reader, answers::values_of(wish, stage), risk);
         },
-        [&](const auto& answer) { return sheet_of(answer, charts); });
+        [&](const auto& answer) { return with_finding(answer, charts); });
 }
 
 Response failures(ledger::Reader& reader, const std::string& query) {
@@ -189,7 +198,7 @@ Response gauge(ledger::Reader& reader, const std::string& query) {
             study.values = answers::study_values_of(wish, stage);
             return answers::gauge_answer(reader, study);
         },
-        [](const auto& answer) { return sheet_of(answer); });
+        [](const auto& answer) { return with_finding(answer); });
 }
 
 // What was measured of a study, and what comes next.
@@ -220,7 +229,7 @@ Response in_doubt(ledger::Reader& reader, const std::string& query) {
     const auto doubt = answers::units_in_doubt(reader, station, fixture, episode);
     if (!doubt) return not_readable(doubt.error());
     if (!doubt->problem.empty()) return refused(doubt->problem);
-    return shown(to_json(*doubt), sheet_of(*doubt), face);
+    return shown(to_json(*doubt), with_finding(*doubt), face);
 }
 
 Response trace(ledger::Reader& reader, const std::string& query) {
@@ -243,7 +252,7 @@ Response trace(ledger::Reader& reader, const std::string& query) {
             if (relay) coil = static_cast<std::uint16_t>(*relay);
             return answers::touched_units(reader, {wish, coil});
         },
-        [](const auto& touched) { return sheet_of(touched); });
+        [](const auto& touched) { return with_finding(touched); });
 }
 
 Response lot(ledger::Reader& reader, const std::string& query) {
@@ -264,7 +273,7 @@ Response disposed(ledger::Reader& reader, const std::string& query) {
     return told(
         reader, question,
         [&](const auto& wish) { return answers::dispositions(reader, wish, which); },
-        [](const auto& answer) { return sheet_of(answer); });
+        [](const auto& answer) { return with_finding(answer); });
 }
 
 // Of frozen charts; those without a reply alone, unless all are asked for.
@@ -286,7 +295,7 @@ Response sampling_plans(ledger::Reader& reader, const std::string& query) {
     if (const std::string wrong = question.wrong(); !wrong.empty()) return refused(wrong);
     const auto plans = answers::sampling_answer(reader, product, step);
     if (!plans) return not_readable(plans.error());
-    return shown(to_json(*plans), sheet_of(*plans), face);
+    return shown(to_json(*plans), with_finding(*plans), face);
 }
 
 Response choices(ledger::Reader& reader, const std::string& query) {

@@ -13,6 +13,7 @@
 #include "station/answers/panel_sheet.hpp"
 #include "station/answers/plan_forecast.hpp"
 #include "station/answers/readiness.hpp"
+#include "station/web/books_calls.hpp"
 #include "station/web/decided.hpp"
 #include "station/web/fixture_calls.hpp"
 #include "station/web/loopback_guard.hpp"
@@ -273,6 +274,7 @@ Response answer(const Request& request, StationControl& station) {
     if (auto refused = refusal(request)) return *refused;
     if (request.path.substr(0, 5) != "/api/") return page_answer(request);
     if (auto from_records = record_answer(request, station.records())) return *from_records;
+    if (auto booked = books_answer(request, station)) return *booked;
     if (auto by_hand = fixture_answer(request, station)) return *by_hand;
     if (auto authored = recipe_answer(request, station)) return *authored;
     const auto found = route(request, station);

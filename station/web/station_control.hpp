@@ -72,6 +72,7 @@ struct Decision {
 
 class FixtureControl;
 class AuthorControl;
+class BooksControl;
 
 class StationControl {
   public:
@@ -118,6 +119,8 @@ class StationControl {
     // Its own recipe, released and permitted (author_control.hpp); null where nobody answers for
     // it.
     [[nodiscard]] virtual AuthorControl* author() { return nullptr; }
+    // What is said for the books alone (books_control.hpp); null where nobody keeps them.
+    [[nodiscard]] virtual BooksControl* books() { return nullptr; }
 };
 
 }  // namespace padtrim::web

@@ -47,8 +47,9 @@ export class Page {
     await this.page.keyboard.type(text);
     await this.press("Enter");
   }
+  place(name) { return join(seen, `${name}.png`); }
   async shot(name) {
-    await this.page.screenshot({ path: join(seen, `${name}.png`) });
+    await this.page.screenshot({ path: this.place(name) });
   }
   // axe-core, WCAG 2.2 A and AA.
   async accessible(where) {

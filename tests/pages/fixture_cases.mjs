@@ -31,7 +31,7 @@ test("the fixture by hand: taken with its cautions, connected, stepped and given
   try {
     await page.say("nobody's hand");
     await until("every contact is there", async () => (await page.page.$$(".contact")).length === 40);
-    equal(await page.page.$$eval("main button:not([disabled])", (all) => all.map((one) => one.getAttribute("aria-keyshortcuts")).filter(Boolean)), ["F2"], "what may be pressed");
+    equal(await page.page.$$eval("main button:not([disabled])", (all) => all.map((one) => one.getAttribute("aria-keyshortcuts")).filter(Boolean)), ["F2", "F6"], "what may be pressed");
     equal((await station.post("/api/fixture/take", { operator: "M" })).status, 400, "without having read the cautions");
     await take(page);
     await page.page.keyboard.down("Space"); // held from here on
@@ -80,6 +80,8 @@ test("the fixture by hand: taken with its cautions, connected, stepped and given
     await page.press("Escape");
     await state(station, "over");
     await until("the page says by whom", async () => (await page.text("#told")).includes("Given back by E"));
+    ok((await page.page.$(".tip.was")) !== null, "where the finger stood last is not drawn");
+    await page.shot("fixture-last-known");
     equal((await holdOf(station)).connected, null, "connected afterwards");
     const { entries } = await station.get("/api/audit");
     const acts = entries.map((one) => one.act);

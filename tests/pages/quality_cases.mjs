@@ -49,7 +49,7 @@ test("a quality engineer's day", async () => {
     equal(new URL(page.page.url()).pathname, "/chart", "where it leads");
     ok((await page.text("main figure h2")).includes(`key ${key}`), "the large chart is of another key");
     await tablesEqualCsv(page, station, "the large chart");
-    await page.press("F8");
+    await page.press("F3");
     await until("the next sheet is there", async () => new URL(page.page.url()).pathname === "/drift");
     await drawn(page);
     equal([query().get("lot"), query().get("key")], ["2231-A", key], "what the next sheet kept");

@@ -16,6 +16,7 @@ await import("./author_cases.mjs");
 await import("./quality_cases.mjs");
 await import("./alarm_cases.mjs");
 await import("./sampling_cases.mjs");
+await import("./books_cases.mjs");
 await import("./sheet_cases.mjs");
 await import("./login_cases.mjs");
 await import("./script_cases.mjs");

@@ -107,7 +107,7 @@ const notShown = [
 ];
 const names = /^[a-z0-9_.:/-]+$/; // of members, figures and addresses
 const shown = ["station/metrology", "station/engine", "fixtures/drivers", "fixtures/serial", "station/answers", "db/quality"];
-const desks = ["daemon", "commissioning", "disposal", "chart_acts", "author_desk", "sampling_act"];
+const desks = ["daemon", "commissioning", "disposal", "chart_acts", "author_desk", "sampling_act", "books_desk"];
 
 test("every text in the sources that a page may show has its phrase", async () => {
   const station = await Station.start();

@@ -7,7 +7,7 @@ import { t } from "/texts.js";
 import { spoken } from "/sentences.js";
 import { admitted, first, logIn, logOut, who } from "/session.js";
 import { language } from "/settings.js";
-import { footBar } from "/bar.js";
+import { footBar, sheet as dialog } from "/bar.js";
 
 const at = (id) => document.getElementById(id);
 const roles = ["operator", "engineer", "quality", "administrator"];
@@ -26,6 +26,16 @@ async function attempt(work) {
     at("trouble").replaceChildren(...spoken(trouble.message));
   }
 }
+
+// A login is gone for good, and whoever has it is logged out: asked before.
+const askRemove = (name) => dialog(t("removeLogin", { name }), t("removeAsk", { name }), [], t("removeDo"), async () => {
+  await tell("/api/accounts/remove", { name });
+  await attempt(async () => {});
+});
+document.addEventListener("keydown", (event) => {
+  if (!/^[1-9]$/.test(event.key) || event.repeat || ["INPUT", "SELECT"].includes(event.target.tagName) || document.querySelector("dialog[open]")) return;
+  document.querySelector(`[data-remove="${event.key}"]`)?.click();
+});
 
 function form(parts, send) {
   const made = h("form", { class: "sheet" }, ...parts);
@@ -56,8 +66,9 @@ async function show() {
   const out = h("p", {}, h("button", { type: "button", onclick: logOut }, t("logOut")));
   if (here.role !== "administrator") return at("logins").replaceChildren(h("p", {}, t("notYours")), out);
   const { accounts } = await ask("/api/accounts");
-  const rows = accounts.map(({ name, role }) => row(h("td", {}, name), h("td", {}, t(`role ${role}`)),
-    h("td", {}, h("button", { type: "button", onclick: () => attempt(() => tell("/api/accounts/remove", { name })) }, t("removeLogin", { name })))));
+  // The first nine rows have their number as a key.
+  const rows = accounts.map(({ name, role }, i) => row(h("td", {}, name), h("td", {}, t(`role ${role}`)), h("td", {},
+    h("button", { type: "button", "data-remove": i + 1, "aria-keyshortcuts": i < 9 ? String(i + 1) : null, onclick: () => askRemove(name) }, i < 9 ? h("kbd", { "aria-hidden": "true" }, String(i + 1)) : null, t("removeLogin", { name })))));
   at("logins").replaceChildren(h("table", {}, h("thead", {}, row(h("th", { scope: "col" }, t("loginName")), h("th", { scope: "col" }, t("role")), h("td", {}))), h("tbody", {}, ...rows)),
     h("h2", {}, t("setLogin")), loginForm(), out);
 }

@@ -8,6 +8,15 @@ import { applyTheme, keepPerson, nextLanguage, nextTheme, person, theme } from "
 
 const key = (name) => h("kbd", { "aria-hidden": "true" }, name);
 
+// Enter does what a sheet says, also from a list, where a browser does nothing of its own.
+export function enterDoes(form) {
+  form.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || event.target.tagName !== "SELECT") return;
+    event.preventDefault();
+    form.requestSubmit();
+  });
+}
+
 // A sheet over the drawing: Enter does it, Escape leaves.
 export function sheet(name, text, fields, doIt, work) {
   const wrong = h("p", { class: "wrong", role: "alert" });
@@ -15,6 +24,7 @@ export function sheet(name, text, fields, doIt, work) {
   const form = h("form", {}, h("h2", {}, name), h("p", {}, text), ...fields,
     h("div", { class: "choices" }, h("button", { type: "submit", class: "act", "aria-keyshortcuts": "Enter" }, key("Enter"), doIt), leave), wrong);
   const dialog = h("dialog", { "aria-label": name }, form);
+  enterDoes(form);
   leave.addEventListener("click", () => dialog.close());
   dialog.addEventListener("close", () => dialog.remove());
   form.addEventListener("submit", async (event) => {

@@ -6,6 +6,7 @@ import { t } from "/texts.js";
 import { inWords, spoken } from "/sentences.js";
 import { toMinute, toSecond } from "/local.js";
 import { foldedTable, show } from "/figures.js";
+import { foundBy } from "/findings.js";
 import { callOf } from "/sheets.js";
 import { askReason, field, mayDecide } from "/reason.js";
 import { filters, say, sheet, toUnit } from "/question.js";
@@ -36,7 +37,7 @@ const askAbout = (unit) => askReason({
 
 function historyOf(unit) {
   return h("details", {}, h("summary", {}, t("changes", { n: unit.changes.length })),
-    h("ol", {}, ...unit.changes.map((one) => h("li", {}, `${toSecond(one.at)}, ${one.who || t("theStation")}: ${t(`to ${one.disposition}`)}. `, ...spoken(one.reason)))));
+    h("ol", {}, ...unit.changes.map((one) => h("li", {}, `${toSecond(one.at)}, ${["", "station"].includes(one.who) ? t("theStation") : one.who}: ${t(`to ${one.disposition}`)}. `, ...spoken(one.reason)))));
 }
 
 const entry = (unit) => h("article", { class: `unit ${unit.disposition}` },
@@ -50,7 +51,7 @@ export async function answer(newest) {
   const address = callOf("dispositions", sheet, filters());
   const { units, more } = await ask(address), body = await ask(`${address}&format=sheet`);
   if (!newest()) return;
-  say(t("question dispositions"));
+  say(foundBy(body.finding));
   at("sentences").replaceChildren(h("p", {}, ...spoken(body.sentences[0])));
   if (!mayDecide()) at("sentences").append(h("p", {}, t("notYourDecision")));
   if (more) at("sentences").append(h("p", {}, t("narrowIt")));

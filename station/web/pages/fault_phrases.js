@@ -19,7 +19,7 @@ const exchanges = [
 ];
 
 const bus = [
-  ["No answer from the {device:w} within {time:n} ms ({doing:w})[, attempt {n:n}]. Check its power and its cable.", "Keine Antwort von {device} binnen {time} ms ({doing})[, Versuch {n}]. Versorgung und Kabel prüfen."],
+  ["No answer from the {device:w} within {time:n} ms ({doing:w})[, attempt {n:n}]. Check its power and its cable.", "Keine Antwort: {device}, binnen {time} ms ({doing})[, Versuch {n}]. Versorgung und Kabel prüfen."],
   ["The {device:w} did not answer properly: {why:g} ({doing:w})[, attempt {n:n}]. Check the cable, the line settings and its address.", "{device} antwortete nicht richtig: {why} ({doing})[, Versuch {n}]. Kabel, Einstellungen der Leitung und Adresse prüfen."],
   ["The {device:w} refused: {why:g} ({doing:w}). Check that the register map belongs to this product.", "{device} lehnte ab: {why} ({doing}). Prüfen, ob die Registerkarte zu diesem Produkt gehört."],
   ["The {device:w} refused: {why:g} ({doing:w}). Check that the fixture profile belongs to this device.", "{device} lehnte ab: {why} ({doing}). Prüfen, ob das Profil der Aufnahme zu diesem Gerät gehört."],

@@ -14,6 +14,7 @@ import { Lease } from "/hold.js";
 import { placeText, travelOf } from "/travel.js";
 import { referencesOf } from "/references.js";
 import { wearOf } from "/wear.js";
+import { askReplaced } from "/replaced.js";
 
 const at = (id) => document.getElementById(id);
 const keyOf = (name) => h("kbd", { "aria-hidden": "true" }, name);
@@ -86,6 +87,17 @@ function showDesk() {
   };
   at("desk").replaceChildren(...parts[now]());
 }
+
+// What wears, and the way to say that it was replaced.
+async function showWear(told = "") {
+  wear = await ask("/api/fixture/wear");
+  drawWear(told);
+}
+function drawWear(told = "") {
+  const act = mayWork() ? h("button", { type: "button", id: "replaced", "aria-keyshortcuts": "F6", disabled: hold?.held || state?.state === "running", onclick: askWhatWasReplaced }, keyOf("F6"), t("replacedShort")) : "";
+  at("wear").replaceChildren(h("p", { role: "status" }, ...spoken(told)), wearOf(wear), act);
+}
+const askWhatWasReplaced = () => askReplaced(wear.contacts, showWear);
 
 const stop = () => attempt(() => (lease.mine ? lease.giveBack() : tell("/api/fixture/stop")));
 
@@ -160,6 +172,7 @@ function show() {
     showJog();
     showReferences();
   });
+  if (at("replaced")) at("replaced").disabled = hold.held || state?.state === "running";
 }
 
 // Its own clock only shows how long is left; the station's decides.
@@ -187,7 +200,7 @@ document.addEventListener("keydown", (event) => {
   }
   const move = moves.find(([key]) => key === event.key);
   const others = { F2: () => !lease.mine && at("desk").querySelector("[aria-keyshortcuts=F2]")?.click(), F3: () => { step = steps[(steps.indexOf(step) + 1) % steps.length]; drawn = ""; show(); },
-    F4: () => ready() && hold.finger && goOver(), Escape: stop, Delete: () => ready() && hold.connected && connect({ reference: "" }) };
+    F4: () => ready() && hold.finger && goOver(), F6: () => at("replaced")?.click(), Escape: stop, Delete: () => ready() && hold.connected && connect({ reference: "" }) };
   if (event.key === " " && event.target === document.body) { event.preventDefault(); at("hold")?.focus(); return lease.press(); }
   if (!move && !others[event.key]) return;
   if (move && !lease.mine) return; // arrows scroll the page then
@@ -209,13 +222,13 @@ async function take(news) {
   if (!sheet) {
     [panel, sheet] = await Promise.all([ask("/api/panel"), ask("/api/fixture")]);
     nest = sheet.nests[0].nest;
-    at("wear").replaceChildren(wearOf(wear = await ask("/api/fixture/wear")));
+    await showWear();
   }
   await refresh();
 }
 
 // Work in hand goes on in the other language: the page stays.
-footBar(() => { showNames(); if (wear) at("wear").replaceChildren(wearOf(wear)); drawn = ""; show(); });
+footBar(() => { showNames(); if (wear) drawWear(); drawn = ""; show(); });
 showNames();
 setInterval(showLeft, 100);
 setInterval(() => { if (lease.mine) refresh(); }, 500);

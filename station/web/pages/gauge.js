@@ -4,6 +4,7 @@ import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { t } from "/texts.js";
 import { inWords, spoken } from "/sentences.js";
+import { foundBy } from "/findings.js";
 import { chartFigure, show, tableFigure } from "/figures.js";
 import { callOf } from "/sheets.js";
 import { filters, say, sheet, toUnit } from "/question.js";
@@ -34,7 +35,7 @@ export async function answer(newest) {
   const now = filters(), named = now.get("lot"), type1 = Boolean(now.get("type-1"));
   const addresses = sheet.calls.map((call) => callOf(call, sheet, now));
   const figures = [];
-  let walk, headline = t("gauge begin"), sentences = [];
+  let walk, finding = null, headline = t("gauge begin"), sentences = [];
   if (named) {
     walk = await ask(addresses[0]);
     const steps = await ask(`${addresses[0]}&format=sheet`), result = await ask(`${addresses[1]}&format=sheet`);
@@ -44,13 +45,14 @@ export async function answer(newest) {
     figures.push(...result.charts.map((chart) => chartFigure(chart, addresses[1], links)),
       ...told.map((table) => tableFigure(table, result.tables.indexOf(table) + 1, addresses[1])));
     headline = type1 ? t("gauge type-1") : inWords(walk.sentence);
+    finding = told.length && (type1 || walk.whole) ? result.finding : null;
     sentences = told.length ? result.sentences : [t("noResult"), ...reasonsOf(result.tables)];
   } else {
     const { nests } = await ask("/api/panel");
     walk = { ...begun, nests, missing: begun.units_wanted * nests.length * begun.repetitions };
   }
   if (!newest()) return;
-  say(headline);
+  say(finding ? foundBy(finding) : headline);
   at("sentences").replaceChildren(...sentences.map((one) => h("p", {}, ...spoken(one))));
   await show(at("figures"), figures, { newest, first: stepsFigure(walk, !type1) });
 }

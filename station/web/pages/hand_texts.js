@@ -18,7 +18,7 @@ export const en = {
   references: "Reference steps at the contacts' tips", referencesNote: "Certificate {certificate}, characterised {on} at {khz} kHz, recalibration due {due}. One is connected at a time and read back. Values in pF, expanded uncertainty below.",
   expired: "EXPIRED", notExpired: "in force", reference: "Reference", channel: "ch {n}", connectStep: "Connect {reference}, nest {nest}, channel {channel}: {value} pF",
   connected: "Connected and read back: {reference} on nest {nest}, channel {channel} (coil {coil}).", nothingConnected: "No reference is connected.", openAll: "Open the reference",
-  wear: "Contact wear", wearNote: "Closings since the last replacement; most worn first. A replacement is entered with the command wear.",
+  wear: "Contact wear", wearNote: "Closings since the last replacement; most worn first. Say when something was replaced.",
   contactUse: "What it switches", coil: "Coil", operations: "Closings", ofRelay: "Of relay life", ofPin: "Of pin life", replaced: "Replaced", worn: "WORN", noLife: "The profile states no rated lives.",
   allContacts: "All {n} contacts",
 };
@@ -41,7 +41,7 @@ export const de = {
   references: "Referenzstufen an den Kontaktspitzen", referencesNote: "Zertifikat {certificate}, bestimmt am {on} bei {khz} kHz, Rekalibrierung fällig am {due}. Immer nur eine ist verbunden, und sie wird zurückgelesen. Werte in pF, darunter die erweiterte Unsicherheit.",
   expired: "ABGELAUFEN", notExpired: "gültig", reference: "Referenz", channel: "K {n}", connectStep: "{reference} verbinden, Nest {nest}, Kanal {channel}: {value} pF",
   connected: "Verbunden und zurückgelesen: {reference} an Nest {nest}, Kanal {channel} (Spule {coil}).", nothingConnected: "Keine Referenz ist verbunden.", openAll: "Referenz öffnen",
-  wear: "Verschleiß der Kontakte", wearNote: "Schließungen seit dem letzten Tausch; die abgenutztesten zuerst. Ein Tausch wird mit wear eingetragen.",
+  wear: "Verschleiß der Kontakte", wearNote: "Schließungen seit dem letzten Tausch; die abgenutztesten zuerst. Sagen, wenn etwas ersetzt wurde.",
   contactUse: "Was er schaltet", coil: "Spule", operations: "Schließungen", ofRelay: "Vom Relaisleben", ofPin: "Vom Stiftleben", replaced: "Getauscht", worn: "ABGENUTZT", noLife: "Das Profil nennt keine Lebensdauern.",
   allContacts: "Alle {n} Kontakte",
 };

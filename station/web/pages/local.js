@@ -17,8 +17,8 @@ const pattern = /^(\d{4})-(\d{2})-(\d{2})(?:[T ](\d{2}:\d{2}(?::\d{2})?)(?:\.\d+
 export function moment(iso) {
   const [, year, month, day, time, utc] = pattern.exec(iso) ?? [];
   if (!year) return iso;
-  if (!german()) return time ? `${year}-${month}-${day} ${time}${utc}` : iso;
+  if (!german()) return iso;
   return `${day}.${month}.${year}${time ? ` ${time}${utc}` : ""}`;
 }
-export const toMinute = (iso) => moment(`${iso.slice(0, 16)}Z`);
-export const toSecond = (iso) => moment(`${iso.slice(0, 19)}Z`);
+export const toMinute = (iso) => moment(`${iso.slice(0, 16).replace("T", " ")}Z`);
+export const toSecond = (iso) => moment(`${iso.slice(0, 19).replace("T", " ")}Z`);

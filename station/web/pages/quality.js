@@ -4,7 +4,8 @@ import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { t } from "/texts.js";
 import { inWords, spoken } from "/sentences.js";
-import { fixed, toMinute } from "/local.js";
+import { toMinute } from "/local.js";
+import { foundBy } from "/findings.js";
 import { chartFigure, panelFigure, show, tableFigure } from "/figures.js";
 import { callOf } from "/sheets.js";
 import { filters, offer, say, sheet, toSheet, toUnit } from "/question.js";
@@ -29,8 +30,17 @@ const figuresOf = (body, address) => [...panelsOf(body, address), ...chartsOf(bo
 const bare = (title) => title.replace(/, as (found|left)$/, "");
 const named = (figures, text) => { figures[0]?.element.prepend(h("h2", {}, text)); return figures; };
 
+// Checks that come but once, before the trims or after them: one side alone then.
+const isEmpty = (body) => ![...body.panels, ...body.charts].length && body.tables.every((table) => !table.rows.length);
+function aloneFigures(found, address) {
+  const tables = tablesOf(found, address);
+  for (const figure of tables) figure.element.classList.add("whole");
+  return named([...panelsOf(found, address), ...chartsOf(found, address), ...tables], t("product as found"));
+}
+
 // As found on the left, as left on the right: first what both have, row by row, then what only one has.
 function capabilityFigures([found, left], addresses) {
+  if (isEmpty(left)) return aloneFigures(found, addresses[0]);
   const draw = (kind, figures, at) => (kind === "panels" ? panelsOf : chartsOf)({ [kind]: figures }, addresses[at]);
   const rows = [], alone = [[], []];
   for (const kind of ["panels", "charts"]) {
@@ -54,32 +64,10 @@ function yieldFigures(bodies, addresses) {
   const [charts, panels, tables] = [chartsOf, panelsOf, tablesOf].map((of) => bodies.map((body, i) => of(body, addresses[i])));
   // The map's own table stands with the map; that of the Pareto chart with the chart.
   const whole = tables[0].filter((_, i) => bodies[0].tables[i].title !== bodies[0].charts.at(-1)?.title);
-  for (const figure of whole) figure.element.classList.add("whole");
+  for (const figure of [...whole, ...charts[0].slice(-1)]) figure.element.classList.add("whole");
   return [...charts[0].slice(0, -1), ...panels[1], ...charts[0].slice(-1), ...whole];
 }
 const arranged = { capability: capabilityFigures, yield: yieldFigures };
-
-// The finding that stands for the whole sheet, where there is one: a question is a poor headline for an answer.
-const rowsOf = (body) => body.tables[0]?.rows ?? [];
-const columnOf = (body, begin) => body.tables[0].columns.findIndex((column) => column.title.startsWith(begin));
-const findings = {
-  yield([body]) {
-    const told = /^.*First-pass yields (differ|cannot be told apart)/.exec(body.charts[0]?.sentence ?? "");
-    return told && t(told[1] === "differ" ? "finding differ" : "finding alike");
-  },
-  capability([found]) {
-    const [worst] = rowsOf(found), index = worst?.[columnOf(found, "Ppk")];
-    return index?.text && t("finding capability", { index: fixed(index.value, 2), what: `${inWords(worst[0])}, ${inWords(worst[1])}` });
-  },
-  chart([body]) {
-    const rows = rowsOf(body), n = rows.filter((row) => row[columnOf(body, "signals")].value > 0).length;
-    return rows.length > 0 && t(n ? "finding signals" : "finding steady", { n, of: rows.length });
-  },
-  doubt([body]) {
-    const rows = rowsOf(body);
-    return rows.length > 0 && t("finding doubt", { n: rows.length, changed: rows.filter((row) => row[0] === "YES").length });
-  },
-};
 
 // What an answer knows that the title block offers.
 async function offerEpisodes(address) {
@@ -104,8 +92,9 @@ export async function answer(newest, beside = nothing) {
   if (sheet.name === "doubt") await offerEpisodes(addresses[0]);
   const more = await beside();
   if (!newest()) return;
-  say(findings[sheet.name]?.(bodies) || t(`question ${sheet.name}`));
-  tell([...new Set(bodies.flatMap((body) => body.sentences))], more.words);
+  say(foundBy(bodies[0].finding));
+  const telling = bodies.filter((body, i) => i === 0 || !isEmpty(body));
+  tell([...new Set(telling.flatMap((body) => body.sentences))], more.words);
   at("figures").dataset.columns = arranged[sheet.name] ? "2" : "1";
   const figures = arranged[sheet.name]?.(bodies, addresses) ?? bodies.flatMap((body, i) => figuresOf(body, addresses[i]));
   await show(at("figures"), [...figures, ...more.figures], { newest, first: more.first ?? "" });

@@ -99,20 +99,29 @@ function send(event) {
 
 const controls = [
   ["F2", () => t("narrow"), () => at("block").querySelector("select, input").focus()],
-  ["F8", () => t("nextSheet"), () => location.assign(addressOf(sheets[(sheets.indexOf(sheet) + 1) % sheets.length], filters()))],
+  ["F3", () => t("nextSheet"), () => location.assign(addressOf(sheets[(sheets.indexOf(sheet) + 1) % sheets.length], filters()))],
   ["F9", () => t("language"), () => { nextLanguage(); renew(); }],
   ["F10", () => t("theme", { theme: t(theme()) }), () => { nextTheme(); showControls(); showLine(); redraw(); }],
 ];
 let acts = () => []; // of this sheet: [key, text, what happens]
-function showControls() {
+export function showControls() {
   const [narrow, ...others] = controls, button = ([key, text, work], act) =>
-    h("button", { type: "button", "aria-keyshortcuts": key, "data-act": act || key === "F8", onclick: work }, h("kbd", { "aria-hidden": "true" }, key), text());
+    h("button", { type: "button", "aria-keyshortcuts": key, "data-act": act || key === "F3", onclick: work }, h("kbd", { "aria-hidden": "true" }, key), text());
   at("bar").replaceChildren(button(narrow), ...acts().map((one) => button(one, true)), ...others.map((one) => button(one)));
 }
 
 export function say(sentence, wrong = "") {
   at("sentence").textContent = sentence;
   at("trouble").textContent = wrong;
+}
+
+// The first nine acts about single units or lots have their number as a key.
+function numberActs() {
+  for (const [i, act] of [...at("figures").querySelectorAll(".unit button")].slice(0, 9).entries()) {
+    if (act.querySelector("kbd")) continue;
+    act.setAttribute("aria-keyshortcuts", String(i + 1));
+    act.prepend(h("kbd", { "aria-hidden": "true" }, String(i + 1)));
+  }
 }
 
 // While the station is not heard nothing can be asked or decided, and the page says so.
@@ -160,6 +169,7 @@ export async function renew() {
     at("trouble").replaceChildren(...spoken(trouble.message));
     if (!(trouble instanceof Silent)) refuse();
   }
+  numberActs();
   at("figures").removeAttribute("aria-busy");
   showBlock();
   if (focus) at("block").elements[focus]?.focus();
@@ -176,7 +186,13 @@ export function start(answering, ownActs) {
   addEventListener("resize", () => { if (innerWidth !== width) { width = innerWidth; redraw(); } });
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", redraw);
   document.addEventListener("keydown", (event) => {
-    if (![...acts(), ...controls].some(([key]) => key === event.key) || document.querySelector("dialog[open]")) return;
+    if (document.querySelector("dialog[open]")) return;
+    const numbered = ["INPUT", "SELECT"].includes(event.target.tagName) ? null : at("figures").querySelector(`.unit button[aria-keyshortcuts="${CSS.escape(event.key)}"]`);
+    if (numbered) {
+      event.preventDefault();
+      return numbered.click();
+    }
+    if (![...acts(), ...controls].some(([key]) => key === event.key)) return;
     event.preventDefault();
     at("bar").querySelector(`[aria-keyshortcuts="${event.key}"]`).click();
   });

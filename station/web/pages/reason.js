@@ -2,6 +2,7 @@
 // quality team changes is kept with both. Nothing is changed by one key alone.
 
 import { h } from "/elements.js";
+import { enterDoes } from "/bar.js";
 import { t } from "/texts.js";
 import { who } from "/session.js";
 import { spoken } from "/sentences.js";
@@ -33,6 +34,7 @@ export function askReason({ title, about, fields = [], reason = true, note, doIt
     h("div", { class: "choices" }, h("button", { type: "submit", class: "act", "data-act": true, "aria-keyshortcuts": "Enter" }, key("Enter"), doIt), leave), wrong,
     h("p", { class: "wrong", "data-line": true, role: "alert" }));
   const dialog = h("dialog", { "aria-label": title }, form);
+  enterDoes(form);
   leave.addEventListener("click", () => dialog.close());
   dialog.addEventListener("close", () => dialog.remove());
   let busy = false; // a second Enter is no second act

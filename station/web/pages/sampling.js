@@ -3,11 +3,12 @@
 
 import { h } from "/elements.js";
 import { ask, Silent, tell } from "/calls.js";
+import { askPlan, askResume, askUnits } from "/sampling_plans.js";
 import { t } from "/texts.js";
 import * as quality from "/quality.js";
 import { askReason, field, mayDecide } from "/reason.js";
 import { callOf } from "/sheets.js";
-import { filters, sheet } from "/question.js";
+import { filters, sheet, showControls } from "/question.js";
 
 // A result that the page stopped waiting for may be kept all the same: the lot tells.
 async function told({ plan, lot }, found) {
@@ -39,11 +40,22 @@ const entry = (one) => h("article", { class: "unit" },
   h("p", {}, sampleOf(one)), h("p", {}, t("sampledUnits", { units: one.lot.units.join(" ") })),
   mayDecide() ? h("button", { type: "button", "data-act": true, onclick: () => askAbout(one) }, t("resultOf", { lot: one.lot.lot })) : null);
 
+let plans = []; // in force, as the newest answer has them
 async function waiting() {
-  const { plans } = await ask(callOf("sampling", sheet, filters()));
+  ({ plans } = await ask(callOf("sampling", sheet, filters())));
   const lots = plans.flatMap((plan) => plan.lots.filter((lot) => lot.nonconforming === null).map((lot) => ({ plan, lot })));
   const list = h("section", { class: "units", id: "waiting" }, h("h2", {}, t("lotsToLookAt", { n: lots.length })), ...lots.map(entry));
   return { words: [], figures: [], first: lots.length ? list : "" };
 }
 
-export const answer = (newest) => quality.answer(newest, waiting);
+export const answer = async (newest) => {
+  await quality.answer(newest, waiting);
+  if (newest()) showControls();
+};
+
+const stopped = () => plans.filter((plan) => plan.next_severity === "stopped");
+export const acts = () => (mayDecide() ? [
+  ["F4", () => t("planShortAct"), askPlan],
+  ...(plans.length ? [["F6", () => t("unitsShort"), () => askUnits(plans)]] : []),
+  ...(stopped().length ? [["F7", () => t("resumeShort"), () => askResume(stopped())]] : []),
+] : []);

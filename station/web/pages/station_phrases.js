@@ -105,7 +105,9 @@ const acts = [
   ["{unit} may be half-written and cannot be released: run it again, or scrap it", "{unit} kann halb beschrieben sein und lässt sich nicht freigeben: noch einmal prüfen oder verschrotten."],
   ["{unit} was scrapped and cannot be released at once: quarantine it first, with the reason, and look at it again", "{unit} ist Ausschuss und lässt sich nicht gleich freigeben: erst mit Grund sperren und noch einmal ansehen."],
   ["The records do not know this unit.", "Die Aufzeichnungen kennen dieses Teil nicht."], ["There are no observations of this run.", "Von diesem Lauf gibt es keine Beobachtungen."], ["Only runs that ended have them.", "Nur beendete Läufe haben sie."],
-  ["The {what:w} was replaced: its count begins anew.", "Ersetzt: {what}. Die Zählung beginnt neu."], ["The profile uses no coil {n:n}.", "Das Profil benutzt keine Spule {n}."], ["A lot runs.", "Ein Los läuft."],
+  ["Replaced: {what:w}. Counts begin anew.", "Ersetzt: {what}. Die Zählung beginnt neu."], ["GET /api/fixture/wear lists them.", "Die Tabelle zeigt sie."], ["Somebody works on the fixture by hand.", "Jemand arbeitet von Hand an der Aufnahme."], ["Wait for its end, take the supply away, then replace.", "Sein Ende abwarten, die Versorgung wegnehmen, dann ersetzen."],
+  ["The cautions have to be read first: supply off by hardware before anybody reaches in; local codes and licensed practice come first.", "Erst die Warnungen lesen: Versorgung am Gerät aus, bevor jemand hineingreift; örtliche Vorschriften und Fachkräfte gehen vor."], ["There is no such coil.", "Diese Spule gibt es nicht."],
+  ["The profile uses no coil {n:n}.", "Das Profil benutzt keine Spule {n}."], ["A lot runs.", "Ein Los läuft."],
   ["there are no records '{path}': check the path, or run a lot first, which creates it", "es gibt keine Aufzeichnungen \u201e{path}\u201c: den Pfad prüfen, oder erst ein Los laufen lassen."],
   ["{n:n} acts wait to be stored in '{path}': its disk does not keep up; check the disk, then start again", "{n} Einträge warten darauf, in \u201e{path}\u201c gespeichert zu werden: die Platte kommt nicht nach; prüfen, dann neu starten."],
 ];

@@ -2,6 +2,7 @@
 
 import { language } from "/settings.js";
 import { de as authorDe, en as authorEn } from "/author_texts.js";
+import { de as booksDe, en as booksEn } from "/books_texts.js";
 import { de as handDe, en as handEn } from "/hand_texts.js";
 
 const en = {
@@ -53,7 +54,7 @@ const en = {
   back: "To the operator's page", planHash: "Plan", right: "Runs by", score: "What the plan does with its time",
   scoreNote: "One unit: {time} s expected, {floor} s is the floor of physics. {nests} nests: at best {units} units an hour; loading is in no figure.",
   "spent power": "power", "spent settling": "settling", "spent finger": "finger", "spent scanning": "scanning",
-  "spent talk": "talk", "spent waiting": "waiting", floor: "floor",
+  "spent talk": "talk", "spent waiting": "waiting", floor: "floor", "line finger": "finger", "line relays": "relays", "line bus": "bus", "line quiet": "quiet: reading", "line waiting": "waiting", stepTakes: "{time} s, floor {floor} s",
   margins: "How far every key is from its limits", nestHead: "Nest", unit: "Unit", margin: "Margin", verdict: "Verdict",
   worst: "Check", noUnitYet: "No unit has ended yet.", releases: "Released plans", number: "No.", revisionHead: "Revision",
   product: "Product", when: "When", who: "Who", why: "Why", withdrawn: "withdrawn {at}", inForce: "in force",
@@ -64,7 +65,7 @@ const en = {
   cautionShort: "Moving finger, live units: hands out while it is enabled. Guard and emergency stop protect you; this screen does not. Local codes come first.",
   logIn: "Log in", logOut: "Log out", password: "Password", newPassword: "Password, 8 characters or more", logins: "Logins",
   loggedIn: "Logged in: {name}, {role}.", nobodyYet: "Nobody has a login: whoever may use this machine may use the station. The daemon printed a code; with it the first administrator gets one, and from then on everybody needs one.",
-  code: "Code that the daemon printed", setLogin: "Set a login", loginName: "Name", role: "Role", removeLogin: "Remove {name}",
+  code: "Code that the daemon printed", setLogin: "Set a login", loginName: "Name", role: "Role", removeLogin: "Remove {name}", removeAsk: "{name} cannot log in any more. What was done under that name stays in the books.", removeDo: "Remove it",
   "role operator": "operator", "role engineer": "engineer", "role quality": "quality", "role administrator": "administrator",
   notYours: "Logins are an administrator's.",
   caution: "Moving finger, live units: hands out of the fixture while it is enabled. Take power away by hardware before you reach in. Guard, emergency stop and enabling device protect you; this screen does not. Local codes and licensed practice come first.",
@@ -78,6 +79,16 @@ const en = {
   askOtherwise: "Ask otherwise, or about all.", anyTime: "any", sheetOf: "Sheet {n} of {of}", "field episode": "Blocked since", chooseOne: "choose", noChoice: "Choose what becomes of it first.",
   "finding differ": "First-pass yields differ by more than chance.", "finding alike": "First-pass yields differ by no more than chance.", "finding capability": "Least Ppk {index}: {what}.",
   "finding signals": "Charts that signal: {n} of {of}.", "finding steady": "None of {of} charts signals.", "finding doubt": "Runs in doubt: {n}, of which {changed} would get another verdict.",
+  "finding station": "{n} of {of} keys drift: the station, not the product.", "finding product": "{n} of {of} keys drift: the product.", "finding both": "{n} of {of} keys drift: the station and the product.",
+  "finding no drift": "None of {of} keys drifts.", "finding too few": "Too few points to tell a drift.",
+  "finding fit": "The measuring takes at most {share} % of a tolerance: fit for it.", "finding not fit": "The measuring takes {share} % of a tolerance: not fit for {what}.",
+  "finding waiting": "{n} units wait for a decision.", "finding waiting one": "One unit waits for a decision.", "finding quarantined": "{n} units are quarantined.", "finding quarantined one": "One unit is quarantined.",
+  "finding undecided": "{n} units are undecided.", "finding undecided one": "One unit is undecided.", "finding rework": "{n} units go to rework.", "finding rework one": "One unit goes to rework.",
+  "finding scrap": "{n} units are scrap.", "finding scrap one": "One unit is scrap.", "finding released": "{n} units are released.", "finding released one": "One unit is released.",
+  "finding inspection": "{product}, step {step}: {severity} since lot {since}.", "finding inspection next": "{product}, step {step}: {severity} from the next lot on.", "finding stopped": "{product}, step {step}: inspection is stopped.",
+  "inspection stopped": "stopped inspection",
+  "finding touched": "{n} units were measured.", "finding touched one": "One unit was measured.", "finding touched relay": "{n} units were measured with relay {relay} closed.", "finding touched relay one": "One unit was measured with relay {relay} closed.",
+  "finding touched step": "{n} units were measured in step {step}.", "finding touched step one": "One unit was measured in step {step}.",
   "question trace": "Which units did it touch?",
   "field lot": "Lot", "field since": "Since, UTC", "field until": "Until, UTC", "field station": "Station", "field product": "Product", "field recipe": "Recipe",
   "field revision": "Revision", "field nest": "Nest", "field drafts": "Drafts", "field check": "Check", "field key": "Key", "field by": "One point a",
@@ -169,7 +180,7 @@ const de = {
   back: "Zur Seite des Bedieners", planHash: "Plan", right: "Läuft durch", score: "Was der Plan mit seiner Zeit macht",
   scoreNote: "Ein Teil: {time} s erwartet, {floor} s verlangt die Physik. {nests} Nester: höchstens {units} Teile je Stunde; das Laden zählt nirgends mit.",
   "spent power": "Versorgung", "spent settling": "Einschwingen", "spent finger": "Finger", "spent scanning": "Abtasten",
-  "spent talk": "Gespräch", "spent waiting": "Warten", floor: "Untergrenze",
+  "spent talk": "Gespräch", "spent waiting": "Warten", floor: "Untergrenze", "line finger": "Finger", "line relays": "Relais", "line bus": "Bus", "line quiet": "Ruhe: Abtasten", "line waiting": "Warten", stepTakes: "{time} s, mindestens {floor} s",
   margins: "Wie weit jede Taste von ihren Grenzen ist", nestHead: "Nest", unit: "Teil", margin: "Reserve", verdict: "Urteil",
   worst: "Prüfpunkt", noUnitYet: "Noch ist kein Teil fertig.", releases: "Freigegebene Pläne", number: "Nr.", revisionHead: "Stand",
   product: "Produkt", when: "Wann", who: "Wer", why: "Warum", withdrawn: "zurückgezogen {at}", inForce: "in Kraft",
@@ -180,7 +191,7 @@ const de = {
   cautionShort: "Finger bewegt sich, Teile unter Spannung: Hände heraus. Schutzhaube und Not-Halt schützen, dieser Schirm nicht. Örtliche Vorschriften gehen vor.",
   logIn: "Anmelden", logOut: "Abmelden", password: "Kennwort", newPassword: "Kennwort, mindestens 8 Zeichen", logins: "Anmeldungen",
   loggedIn: "Angemeldet: {name}, {role}.", nobodyYet: "Niemand hat eine Anmeldung: wer diesen Rechner benutzen darf, darf die Station benutzen. Die Station hat einen Code ausgegeben; mit ihm bekommt der erste Verwalter eine, und von da an braucht jeder eine.",
-  code: "Code, den die Station ausgab", setLogin: "Anmeldung setzen", loginName: "Name", role: "Rolle", removeLogin: "{name} entfernen",
+  code: "Code, den die Station ausgab", setLogin: "Anmeldung setzen", loginName: "Name", role: "Rolle", removeLogin: "{name} entfernen", removeAsk: "{name} kann sich nicht mehr anmelden. Was unter dem Namen geschah, bleibt in den Büchern.", removeDo: "Entfernen",
   "role operator": "Bediener", "role engineer": "Ingenieur", "role quality": "Qualität", "role administrator": "Verwalter",
   notYours: "Anmeldungen gehören dem Verwalter.",
   caution: "Finger bewegt sich, Teile unter Spannung: Hände aus der Aufnahme, solange sie freigegeben ist. Vor dem Hineingreifen Spannung am Gerät wegnehmen. Schutzhaube, Not-Halt und Zustimmtaster schützen Sie, dieser Schirm nicht. Örtliche Vorschriften und Fachkräfte gehen vor.",
@@ -194,6 +205,16 @@ const de = {
   askOtherwise: "Anders fragen, oder nach allem.", anyTime: "offen", sheetOf: "Blatt {n} von {of}", "field episode": "Gesperrt seit", chooseOne: "wählen", noChoice: "Erst wählen, was daraus wird.",
   "finding differ": "Die Ausbeuten unterscheiden sich mehr als zufällig.", "finding alike": "Die Ausbeuten unterscheiden sich nicht mehr als zufällig.", "finding capability": "Kleinstes Ppk {index}: {what}.",
   "finding signals": "Karten, die sich melden: {n} von {of}.", "finding steady": "Keine von {of} Karten meldet sich.", "finding doubt": "Läufe im Zweifel: {n}, davon bekämen {changed} ein anderes Urteil.",
+  "finding station": "{n} von {of} Tasten driften: die Station, nicht das Produkt.", "finding product": "{n} von {of} Tasten driften: das Produkt.", "finding both": "{n} von {of} Tasten driften: die Station und das Produkt.",
+  "finding no drift": "Keine von {of} Tasten driftet.", "finding too few": "Zu wenige Punkte, um eine Drift zu erkennen.",
+  "finding fit": "Das Messen nimmt höchstens {share} % einer Toleranz: geeignet dafür.", "finding not fit": "Das Messen nimmt {share} % einer Toleranz: nicht geeignet für {what}.",
+  "finding waiting": "{n} Teile warten auf eine Entscheidung.", "finding waiting one": "Ein Teil wartet auf eine Entscheidung.", "finding quarantined": "{n} Teile sind gesperrt.", "finding quarantined one": "Ein Teil ist gesperrt.",
+  "finding undecided": "{n} Teile sind unentschieden.", "finding undecided one": "Ein Teil ist unentschieden.", "finding rework": "{n} Teile gehen in die Nacharbeit.", "finding rework one": "Ein Teil geht in die Nacharbeit.",
+  "finding scrap": "{n} Teile sind Ausschuss.", "finding scrap one": "Ein Teil ist Ausschuss.", "finding released": "{n} Teile sind freigegeben.", "finding released one": "Ein Teil ist freigegeben.",
+  "finding inspection": "{product}, Schritt {step}: {severity} seit Los {since}.", "finding inspection next": "{product}, Schritt {step}: {severity} ab dem nächsten Los.", "finding stopped": "{product}, Schritt {step}: die Prüfung ruht.",
+  "inspection stopped": "ruhende Prüfung",
+  "finding touched": "{n} Teile wurden gemessen.", "finding touched one": "Ein Teil wurde gemessen.", "finding touched relay": "{n} Teile wurden mit geschlossenem Relais {relay} gemessen.", "finding touched relay one": "Ein Teil wurde mit geschlossenem Relais {relay} gemessen.",
+  "finding touched step": "{n} Teile wurden im Schritt {step} gemessen.", "finding touched step one": "Ein Teil wurde im Schritt {step} gemessen.",
   "question trace": "Welche Teile hat es berührt?",
   "field lot": "Los", "field since": "Ab, UTC", "field until": "Bis, UTC", "field station": "Station", "field product": "Produkt", "field recipe": "Rezept",
   "field revision": "Stand", "field nest": "Nest", "field drafts": "Entwürfe", "field check": "Prüfpunkt", "field key": "Taste", "field by": "Ein Punkt je",
@@ -236,7 +257,7 @@ const de = {
   changes: "Entscheidungen bisher: {n}", notYourDecision: "Über Teile entscheidet die Qualität.", narrowIt: "Es gibt mehr Teile: eingrenzen.",
 };
 
-export const tables = { en: { ...en, ...handEn, ...authorEn }, de: { ...de, ...handDe, ...authorDe } };
+export const tables = { en: { ...en, ...handEn, ...authorEn, ...booksEn }, de: { ...de, ...handDe, ...authorDe, ...booksDe } };
 
 export function t(name, values = {}) {
   const text = tables[language()][name] ?? tables.en[name] ?? name;

@@ -3,7 +3,7 @@
 
 const checks = [
   ["gain", "Verstärkung"], ["offset", "Nullwert"], ["non-linearity", "Nichtlinearität"], ["noise", "Rauschen"], ["touch response", "Berührantwort"],
-  ["signal-to-noise", "Signal-Rausch-Verhältnis"], ["crosstalk", "Übersprechen"], ["contact", "Kontakt"], ["isolation", "Isolation"], ["settling", "Einschwingen"],
+  ["signal-to-noise", "Rauschabstand"], ["crosstalk", "Übersprechen"], ["contact", "Kontakt"], ["isolation", "Isolation"], ["settling", "Einschwingen"],
   ["product code", "Produktcode"], ["label", "Etikett"], ["trims read back", "zurückgelesene Abgleichwerte"], ["trims after power-off", "Abgleichwerte nach dem Ausschalten"],
   ["trims in range", "Abgleichwerte im Bereich"], ["gain error", "Verstärkungsfehler"], ["offset error", "Nullwertfehler"], ["touch report", "Berührmeldung"],
   ["rest report", "Ruhemeldung"], ["stuck key", "hängende Taste"], ["dead key", "tote Taste"], ["answer", "Antwort"], ["supply", "Versorgung"], ["link", "Verbindung"],
@@ -108,7 +108,7 @@ const reasons = [
   ["No channel feels the reference.", "Kein Kanal spürt die Referenz."], ["All channels are noisy, at one sensing frequency alone.", "Alle Kanäle rauschen, nur bei einer Messfrequenz."],
   ["{n:n} of {of:n} channels are noisy.", "{n} von {of} Kanälen rauschen."], ["Verification failed.", "Der Nachweis misslang."], ["A check failed.", "Ein Prüfpunkt ist nicht erfüllt."],
   ["A check is in doubt.", "Ein Prüfpunkt ist im Zweifel."], ["Nothing was checked.", "Nichts wurde geprüft."], ["The run was stopped by a person.", "Der Lauf wurde von einer Person angehalten."],
-  ["{n:n} check[s] hold[s]; the smallest margin is {margin:f} ({check:w} at {place:w}).", "{n} Prüfpunkte gehalten; die kleinste Reserve ist {margin} ({check} an {place})."],
+  ["{n:n} check[s] hold[s]; the smallest margin is {margin:f} ({check:w} at {place:w}).", "{n} Prüfpunkte gehalten; kleinste Reserve {margin} ({check}, {place})."],
   ["{n:n} check[s] hold[s].", "{n} Prüfpunkte gehalten."],
   ["Measured only, nothing written. {rest:s}", "Nur gemessen, nichts geschrieben. {rest}"], ["Measured only, nothing written.", "Nur gemessen, nichts geschrieben."],
 ];
