@@ -80,7 +80,8 @@ struct Writer {
         return Object{{"event", "unit set aside"},
                       {"nest", event.nest},
                       {"serial", event.serial},
-                      {"reason", event.reason}};
+                      {"reason", event.reason},
+                      {"of_lot", event.of_lot}};
     }
     Json operator()(const engine::FaultSeen& event) const {
         return Object{{"event", "fault"}, {"nest", event.nest}, {"fault", to_json(event.fault)}};
@@ -267,7 +268,11 @@ std::optional<engine::Event> event_from_json(const Json& json) {
         return engine::UnitFinished{nest, serial, result_of(from.at("result")),
                                     count_of(from.at("count"))};
     }
-    if (kind == "unit set aside") return engine::UnitSetAside{nest, serial, from.words("reason")};
+    if (kind == "unit set aside") {
+        const Json* of_lot = from.at("of_lot");
+        return engine::UnitSetAside{nest, serial, from.words("reason"),
+                                    of_lot == nullptr || *of_lot != Json(false)};
+    }
     if (kind == "fault") return engine::FaultSeen{nest, fault_of(from.at("fault"))};
     if (kind == "lot closed") {
         return engine::LotClosed{count_of(from.at("count")), from.words("reason")};

@@ -124,7 +124,7 @@ struct Folder {
         nest = fresh(aside.nest, Mark::removed);
         nest.serial = aside.serial;
         nest.sentence = nest.reason = aside.reason;
-        mark_tape(status, aside.nest, aside.serial, Mark::removed);
+        if (aside.of_lot) mark_tape(status, aside.nest, aside.serial, Mark::removed);
     }
     void operator()(const engine::FaultSeen& seen) const {
         status.last_fault = seen.fault.what;

@@ -135,14 +135,19 @@ std::string NestRun::why_not_run(const record::UnitStanding& standing) {
         if (!lot_.options.shift_check) give_back_claim();
         return strange;
     }
+    std::string again = why_not_again(standing, left_over_, lot_.passed_before());
+    // What passed in another lot and lies here still is no unit of this one.
+    if (left_over_ && !standing.finished && !again.empty()) {
+        outsider_ = true;
+        return again;
+    }
     const bool counted = standing.finished && standing.attempts > 0;
     if (counted)
         give_back_claim();
     else if (!claimed_)
         claimed_ = lot_.claim();
     outsider_ = !counted && !claimed_;
-    return outsider_ ? lot_is_full(lot_.options.units)
-                     : why_not_again(standing, left_over_, lot_.passed_before());
+    return outsider_ ? lot_is_full(lot_.options.units) : again;
 }
 
 Act<void> NestRun::start_run() {
@@ -305,7 +310,7 @@ Act<void> NestRun::remember_set_aside() {
         co_return port::Outcome<void>();
     }
     if (outsider_) {  // not of this lot, so not in its books
-        lot_.tell(UnitSetAside{nest_.number, serial_, set_aside_});
+        lot_.tell(UnitSetAside{nest_.number, serial_, set_aside_, false});
         co_return port::Outcome<void>();
     }
     record::SetAside unit;
