@@ -77,9 +77,13 @@ struct Writer {
                       {"count", answers::to_json(event.count)}};
     }
     Json operator()(const engine::UnitSetAside& event) const {
-        return Object{{"event", "unit set aside"},    {"nest", event.nest},
-                      {"serial", event.serial},       {"reason", event.reason},
-                      {"next_step", event.next_step}, {"count", answers::to_json(event.count)}};
+        return Object{{"event", "unit set aside"},
+                      {"nest", event.nest},
+                      {"serial", event.serial},
+                      {"reason", event.reason},
+                      {"next_step", event.next_step},
+                      {"of_lot", event.of_lot},
+                      {"count", answers::to_json(event.count)}};
     }
     Json operator()(const engine::FaultSeen& event) const {
         return Object{{"event", "fault"}, {"nest", event.nest}, {"fault", to_json(event.fault)}};
@@ -267,7 +271,12 @@ std::optional<engine::Event> event_from_json(const Json& json) {
                                     count_of(from.at("count"))};
     }
     if (kind == "unit set aside") {
-        return engine::UnitSetAside{nest, serial, from.words("reason"), from.words("next_step"),
+        const Json* of_lot = from.at("of_lot");
+        return engine::UnitSetAside{nest,
+                                    serial,
+                                    from.words("reason"),
+                                    from.words("next_step"),
+                                    of_lot == nullptr || *of_lot != Json(false),
                                     count_of(from.at("count"))};
     }
     if (kind == "fault") return engine::FaultSeen{nest, fault_of(from.at("fault"))};

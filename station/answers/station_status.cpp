@@ -126,7 +126,7 @@ struct Folder {
         nest.reason = aside.reason;
         nest.sentence = aside.next_step;
         status.count = aside.count;
-        mark_tape(status, aside.nest, aside.serial, Mark::removed);
+        if (aside.of_lot) mark_tape(status, aside.nest, aside.serial, Mark::removed);
     }
     void operator()(const engine::FaultSeen& seen) const {
         status.last_fault = seen.fault.what;

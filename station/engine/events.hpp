@@ -74,6 +74,7 @@ struct UnitSetAside {
     std::uint16_t nest = 1;
     std::string serial;
     std::string reason, next_step;
+    bool of_lot = true;  // false: it only lay in the nest, and the lot does not count it
     record::LotCount count;
 };
 // A fault that ends the lot (blame fixture) or only concerns a nest.

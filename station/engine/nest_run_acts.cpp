@@ -139,14 +139,19 @@ NotRun NestRun::why_not_run(const record::UnitStanding& standing) {
         if (!lot_.options.shift_check) give_back_claim();
         return strange;
     }
+    NotRun again = why_not_again(standing, left_over_, lot_.second_runs());
+    // What passed in another lot and lies here still is no unit of this one.
+    if (left_over_ && !standing.finished && !again.empty()) {
+        outsider_ = true;
+        return again;
+    }
     const bool counted = standing.finished && standing.attempts > 0;
     if (counted)
         give_back_claim();
     else if (!claimed_)
         claimed_ = lot_.claim();
     outsider_ = !counted && !claimed_;
-    return outsider_ ? lot_is_full(lot_.options.units)
-                     : why_not_again(standing, left_over_, lot_.second_runs());
+    return outsider_ ? lot_is_full(lot_.options.units) : again;
 }
 
 Act<void> NestRun::start_run() {
@@ -309,8 +314,8 @@ Act<void> NestRun::remember_set_aside() {
         co_return port::Outcome<void>();
     }
     if (outsider_) {  // not of this lot, so not in its books
-        lot_.tell(
-            UnitSetAside{nest_.number, serial_, set_aside_.reason, set_aside_.act, lot_.count});
+        lot_.tell(UnitSetAside{nest_.number, serial_, set_aside_.reason, set_aside_.act, false,
+                               lot_.count});
         co_return port::Outcome<void>();
     }
     record::SetAside unit;
@@ -323,7 +328,8 @@ Act<void> NestRun::remember_set_aside() {
     auto kept = co_await lot_.records.keep(lot_.parts.journal->set_aside(std::move(unit)));
     if (!kept) co_return kept.error();
     auto counted = co_await lot_.recount();
-    lot_.tell(UnitSetAside{nest_.number, serial_, set_aside_.reason, set_aside_.act, lot_.count});
+    lot_.tell(
+        UnitSetAside{nest_.number, serial_, set_aside_.reason, set_aside_.act, true, lot_.count});
     co_return counted;
 }
 

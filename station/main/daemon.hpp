@@ -8,6 +8,9 @@
 // The ports are opened for each lot, so that a fixture that was unplugged is found again; while
 // nothing runs and a page is there, its guard is looked at (engine/rest_watch.hpp). The file of
 // records is held all the time. One thread.
+//
+// One class in five files, by idea: its life (daemon.cpp), what it answers (daemon_state.cpp), lots
+// (daemon_lots.cpp), the shift check (daemon_shift_check.cpp), decisions (daemon_nests.cpp).
 #pragma once
 
 #include <functional>

@@ -16,11 +16,11 @@ namespace {
 using GateObject = boost::json::object;
 
 // RFC 6265bis, section 4.1.3.2: no other host and no page without TLS can set a cookie with this
-// prefix. Without TLS cookies do not tell ports apart, so that the name does: two stations of one
-// machine log nobody out of the other.
+// prefix. Cookies do not tell ports apart, so that the name does: two stations of one machine log
+// nobody out of the other.
 std::string cookie_name(const Request& request) {
-    if (request.secure) return "__Host-padtrim_session";
-    return "padtrim_session_" + std::to_string(request.port);
+    return (request.secure ? "__Host-padtrim_session_" : "padtrim_session_") +
+           std::to_string(request.port);
 }
 
 Response in_json(unsigned status, const answers::Json& body) {
@@ -284,10 +284,11 @@ Response Gate::passed(Request request, StationControl& station, const Caller& ca
     request.may_draft = may_draft(caller.who.role);
     if (changes) return audited(request, station, caller);
     Response response = call(request, station);
-    if (response.live && !caller.token.empty())
-        response.goes_on = [this, token = caller.token, role = caller.who.role] {
-            return sessions_.still(token, role);
-        };
+    if (!response.live || caller.token.empty()) return response;
+    response.login = caller.who.name;
+    response.goes_on = [this, token = caller.token, role = caller.who.role] {
+        return sessions_.still(token, role);
+    };
     return response;
 }
 

@@ -107,6 +107,9 @@ struct SharedByConnections {
         }
         if (response.live && feed->full())
             response = problem(503, "Too many pages watch this station.", "Close some of them.");
+        else if (response.live && feed->full_for(response.login))
+            response = problem(429, "Too many pages of this login watch the station.",
+                               "Close some of them.");
         ++traffic.answers.at(response.status / 100 % traffic.answers.size());
         co_return response;
     }
@@ -167,7 +170,7 @@ class Connection {
                 co_return sent&& keep_alive;
             }
         }
-        co_await stream_state(response.goes_on);
+        co_await stream_state(std::move(response));
         co_return false;
     }
 
@@ -206,7 +209,10 @@ class Connection {
     }
 
     // A reader that does not take a piece in time is dropped; its page comes again by itself.
-    Task<void> stream_state(const std::function<bool()>& goes_on) {
+    Task<void> stream_state(Response response) {
+        // Taken before anything is awaited, so that no other request is let in meanwhile.
+        LiveFeed::Seat seat(shared_.feed, std::move(response.login));
+        const auto goes_on = std::move(response.goes_on);
         const std::string header = live_header();
         const bool there = co_await put(header);
         if (!there) co_return;
@@ -215,7 +221,7 @@ class Connection {
             const bool taken = co_await put(piece);
             co_return taken;
         };
-        co_await LiveFeed::serve(shared_.feed, write);
+        co_await LiveFeed::serve(shared_.feed, std::move(seat), write);
     }
     Task<bool> put(const std::string& piece) {
         socket_.expires_after(shared_.limits.slow);

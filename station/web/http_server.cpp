@@ -132,6 +132,7 @@ struct HttpServer::State : SharedByConnections {
     static asio::awaitable<void> serve_secure(std::shared_ptr<State> self, tcp::socket socket) {
         Request seen;
         seen.address = address_of(socket);
+        seen.port = self->port;
         seen.secure = true;
         seen.names = self->names;
         using Secure = asio::ssl::stream<beast::tcp_stream>;

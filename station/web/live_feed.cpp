@@ -9,12 +9,8 @@ namespace asio = boost::asio;
 
 // What one reader adds to the feed while it reads.
 struct LiveFeed::Reading {
-    explicit Reading(LiveFeed& of) : feed(of), timer(of.executor_) {
-        ++feed.readers_;
-        feed.all_.insert(&timer);
-    }
+    explicit Reading(LiveFeed& of) : feed(of), timer(of.executor_) { feed.all_.insert(&timer); }
     ~Reading() {
-        --feed.readers_;
         feed.all_.erase(&timer);
         feed.idle_.erase(&timer);
     }
@@ -23,6 +19,25 @@ struct LiveFeed::Reading {
     LiveFeed& feed;
     asio::steady_timer timer;
 };
+
+LiveFeed::Seat::Seat(std::shared_ptr<LiveFeed> feed, std::string login)
+    : feed_(std::move(feed)), login_(std::move(login)) {
+    ++feed_->readers_;
+    if (!login_.empty()) ++feed_->of_login_[login_];
+}
+
+LiveFeed::Seat::~Seat() {
+    if (feed_ == nullptr) return;
+    --feed_->readers_;
+    const auto at = feed_->of_login_.find(login_);
+    if (at != feed_->of_login_.end() && --at->second == 0) feed_->of_login_.erase(at);
+}
+
+bool LiveFeed::full_for(const std::string& login) const {
+    if (login.empty()) return false;
+    const auto at = of_login_.find(login);
+    return (at == of_login_.end() ? 0 : at->second) >= pace_.of_one_login;
+}
 
 LiveFeed::LiveFeed(asio::any_io_executor executor, Render render, LivePace pace)
     : executor_(std::move(executor)), render_(std::move(render)), pace_(pace) {}
@@ -59,7 +74,8 @@ asio::awaitable<void> LiveFeed::wait(asio::steady_timer& timer, std::chrono::mil
     co_await timer.async_wait(asio::redirect_error(asio::use_awaitable, ignored));
 }
 
-asio::awaitable<void> LiveFeed::serve(std::shared_ptr<LiveFeed> self, Write write) {
+asio::awaitable<void> LiveFeed::serve(std::shared_ptr<LiveFeed> self, Seat seat, Write write) {
+    static_cast<void>(seat);
     static const std::string beat = "event: beat\ndata:\n\n";
     Reading reading(*self);
     std::uint64_t sent = 0;

@@ -13,6 +13,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <functional>
+#include <map>
 #include <memory>
 #include <set>
 #include <string>
@@ -29,6 +30,8 @@ struct LivePace {
     // A state that nobody announced (a date that passed) is looked for that often.
     std::chrono::milliseconds fresh{3000};
     std::size_t readers = 64;
+    // Of one login: so that nobody takes every other's place. More than a person has pages open.
+    std::size_t of_one_login = 16;
 };
 
 class LiveFeed : public std::enable_shared_from_this<LiveFeed> {
@@ -39,12 +42,27 @@ class LiveFeed : public std::enable_shared_from_this<LiveFeed> {
 
     LiveFeed(boost::asio::any_io_executor executor, Render render, LivePace pace = {});
 
+    // A place among the readers while it lives. `login` is "" where nobody has one: then only the
+    // whole is bounded, since they are all people, and programs, of the station's own machine.
+    class Seat {
+      public:
+        Seat(std::shared_ptr<LiveFeed> feed, std::string login);
+        ~Seat();
+        Seat(Seat&& other) noexcept = default;
+        Seat& operator=(Seat&&) = delete;
+
+      private:
+        std::shared_ptr<LiveFeed> feed_;
+        std::string login_;
+    };
+
     void changed();
     [[nodiscard]] bool full() const { return readers_ >= pace_.readers; }
+    [[nodiscard]] bool full_for(const std::string& login) const;
     [[nodiscard]] std::size_t readers() const { return readers_; }
     // Until the reader is gone or the feed closes.
     [[nodiscard]] static boost::asio::awaitable<void> serve(std::shared_ptr<LiveFeed> self,
-                                                            Write write);
+                                                            Seat seat, Write write);
     void close();
 
   private:
@@ -63,6 +81,7 @@ class LiveFeed : public std::enable_shared_from_this<LiveFeed> {
     std::set<boost::asio::steady_timer*> idle_;  // readers that have the newest state
     std::set<boost::asio::steady_timer*> all_;
     std::size_t readers_ = 0;
+    std::map<std::string, std::size_t> of_login_;
     bool closed_ = false;
 };
 

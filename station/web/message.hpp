@@ -49,8 +49,9 @@ struct Response {
     // What may take long, done by a thread beside so that nothing waits for it: it may use nothing
     // of the station but what it holds. The rest of this answer counts for nothing.
     std::function<Response()> later{};
-    bool act = false;   // of `later`: a login or a decision, which waits behind no question
-    bool live = false;  // 200 without a body: the station's state follows until one side leaves
+    bool act = false;     // of `later`: a login or a decision, which waits behind no question
+    bool live = false;    // 200 without a body: the station's state follows until one side leaves
+    std::string login{};  // of a live answer: whose it is; "" where nobody has one
     std::function<bool()> goes_on{};  // of a live answer: asked before each piece; none: always
     // For the audit: what a call knows better than the gate of before and after, as JSON; and what
     // is on the disk before the answer leaves.

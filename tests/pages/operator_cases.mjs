@@ -273,7 +273,8 @@ test("an open guard stops the station, and a person with a name clears it", asyn
     await until("a name is asked for", async () => (await page.text("#desk .wrong")).includes("Say who you are"));
     await page.scan("M");
     await page.do("start");
-    await page.say("Close the guard, hands out; then a lot can start.");
+    // In the page's head, or below it where a unit of the lot comes first.
+    await until("the guard is in the way of the next", async () => /Close the guard, hands out/.test(await page.text("main")));
     equal((await station.get("/api/status")).state, "ready", "the station's state");
   } finally {
     await station.end();

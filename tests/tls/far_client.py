@@ -166,7 +166,7 @@ def check_calls(checks, station, far):
     status, headers, session = far.call("POST", "/api/session", boss)
     cookie = headers.get("Set-Cookie", "")
     checks.that("the cookie is Secure, HttpOnly and SameSite=Strict",
-                cookie.startswith("__Host-padtrim_session=") and
+                re.match(r"__Host-padtrim_session_[1-9]\d*=\w", cookie) and
                 all(word in cookie for word in ("; Secure", "; HttpOnly", "; SameSite=Strict", "; Path=/")), cookie)
     mine = {"Cookie": cookie.split(";")[0], "X-Padtrim-Proof": session["proof"]}
     checks.that("whoever is logged in is answered", far.call("GET", "/api/status", headers=mine)[0] == 200)

@@ -63,7 +63,7 @@ TEST(StationStatus, KeepsNestsInTheirOrderWhicheverSpeaksFirst) {
 TEST(StationStatus, TapeKeepsTheOrderInWhichUnitsCame) {
     const auto status = after({engine::UnitIdentified{1, "A"}, engine::UnitIdentified{2, "B"},
                                finished(2, "B", Verdict::fail, Disposition::rework),
-                               engine::UnitSetAside{2, "A", "has passed already", "", {}},
+                               engine::UnitSetAside{2, "A", "has passed already", "", true, {}},
                                finished(1, "A", Verdict::pass)});
     ASSERT_EQ(status.tape.size(), 3u);
     EXPECT_EQ(status.tape[0].mark, Mark::pass);
@@ -72,8 +72,8 @@ TEST(StationStatus, TapeKeepsTheOrderInWhichUnitsCame) {
 }
 
 TEST(StationStatus, CountsAUnitThatIsSetAsideAndSaysWhatToDoWithIt) {
-    const auto status = after(
-        {engine::UnitSetAside{2, "A", "It was scrapped.", "Take it out.", {1, 0, 0, 0, 0, 1}}});
+    const auto status = after({engine::UnitSetAside{
+        2, "A", "It was scrapped.", "Take it out.", true, {1, 0, 0, 0, 0, 1}}});
     EXPECT_EQ(status.count.removed, 1u);
     EXPECT_EQ(status.nests.at(0).reason, "It was scrapped.");
     EXPECT_EQ(next_sentence(status), "Nest 2: Take it out.");
@@ -208,7 +208,7 @@ TEST(LineOf, SaysWhatHappenedOnOneLineWhateverTheSerialHolds) {
     const std::string odd = "A\n\x1b[31mB";
     for (const engine::Event& event :
          {engine::Event(engine::UnitIdentified{1, odd}),
-          engine::Event(engine::UnitSetAside{1, odd, odd, odd, {}}),
+          engine::Event(engine::UnitSetAside{1, odd, odd, odd, true, {}}),
           engine::Event(finished(1, odd, Verdict::fail)),
           engine::Event(engine::StepProgress{1, odd, "touch", odd, 1, 2, 100ms})}) {
         const std::string line = line_of(event);

@@ -225,20 +225,34 @@ TEST(LotRun, UnitsThatLieInNestsDoNotMakeTheLotLarger) {
 }
 
 TEST(LotRun, SetsAsideWhatPassedInAnotherLotUnlessAskedNotTo) {
-    Rig rig(quick_plan({.nests = 3}));
-    rig.station.fill_magazine(3);
-    rig.options.units = 3;
-    ASSERT_EQ(rig.run().count.pass, 3U);
+    Rig rig;
+    rig.station.fill_magazine(1);
+    ASSERT_EQ(rig.run().count.pass, 1U);
     rig.options.lot = "L2";
-    EXPECT_EQ(rig.run().count, (record::LotCount{3, 0, 0, 0, 0, 3}));
-    EXPECT_EQ(rig.journal.runs.size(), 3U);
-    ASSERT_EQ(rig.told<UnitSetAside>().size(), 3U);
+    rig.station.magazine.push_back(rig.station.all.at("U1"));
+    EXPECT_EQ(rig.run().count, (record::LotCount{1, 0, 0, 0, 0, 1}));
+    EXPECT_EQ(rig.journal.runs.size(), 1U);
+    ASSERT_EQ(rig.told<UnitSetAside>().size(), 1U);
+    EXPECT_TRUE(rig.told<UnitSetAside>().front().of_lot);
     EXPECT_EQ(rig.told<UnitSetAside>().front().reason,
               "The unit passed in lot L1 on 2026-01-01 already.");
     EXPECT_THAT(rig.told<UnitSetAside>().front().next_step, HasSubstr("runs passed units again"));
     rig.options.lot = "L3";
     rig.options.again = true;
-    EXPECT_EQ(rig.run().count.pass, 3U);
+    rig.station.magazine.push_back(rig.station.all.at("U1"));
+    EXPECT_EQ(rig.run().count.pass, 1U);
+}
+
+TEST(LotRun, UnitsOfAnotherLotThatLieInNestsTakeNoPlaceInThisOne) {
+    Rig rig(quick_plan({.nests = 3}));
+    rig.station.fill_magazine(6);
+    rig.options.units = 3;
+    ASSERT_EQ(rig.run().count.pass, 3U);
+    rig.options.lot = "L2";
+    EXPECT_EQ(rig.run().count, (record::LotCount{3, 3, 0, 0, 0, 0}));
+    EXPECT_EQ(rig.journal.runs.size(), 6U);
+    ASSERT_EQ(rig.told<UnitSetAside>().size(), 3U);
+    EXPECT_FALSE(rig.told<UnitSetAside>().front().of_lot);
 }
 
 TEST(LotRun, TakesWhatPassedBeforeWhereNothingIsAdjustedOrADraftIsTried) {
@@ -255,7 +269,7 @@ TEST(LotRun, TakesWhatPassedBeforeWhereNothingIsAdjustedOrADraftIsTried) {
     EXPECT_EQ(rig.run().count.pass, 2U);
     rig.options.lot = "L-next";
     rig.options.permission.kind = record::PermissionKind::none;
-    EXPECT_EQ(rig.run().count.removed, 2U) << "both passed in L1 still";
+    EXPECT_EQ(rig.run().count.loaded, 0U) << "both passed in L1 still";
     EXPECT_THAT(rig.told<UnitSetAside>().front().reason, HasSubstr("passed in lot L1 on"));
 }
 

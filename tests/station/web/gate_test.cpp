@@ -231,12 +231,14 @@ TEST_F(Door, OneWhoChangesTooMuchWaits) {
 TEST_F(Door, AStreamEndsWithItsSessionOrItsRole) {
     const auto nobodys = ask(request("GET", "/api/live"));
     ASSERT_TRUE(nobodys.live);
+    EXPECT_EQ(nobodys.login, "");
     EXPECT_TRUE(nobodys.goes_on());
     somebody(Role::operating);
     EXPECT_FALSE(nobodys.goes_on()) << "from now on logins are asked for";
     auto mine = of_session("GET", "/api/live");
     const auto watched = ask(mine);
     ASSERT_TRUE(watched.live);
+    EXPECT_EQ(watched.login, "M");
     EXPECT_TRUE(watched.goes_on());
     somebody(Role::quality);
     EXPECT_FALSE(watched.goes_on());
@@ -262,7 +264,7 @@ TEST_F(Door, FromOtherMachinesNobodyPassesWithoutALogin) {
     login.secure = true;
     // RFC 6265bis, section 4.1.3.2: this prefix wants Secure, Path=/ and no Domain.
     const std::string cookie = ask(login).cookie;
-    EXPECT_EQ(cookie.substr(0, 23), "__Host-padtrim_session=");
+    EXPECT_EQ(cookie.substr(0, 28), "__Host-padtrim_session_8480=");
     EXPECT_THAT(cookie, HasSubstr("; Secure"));
     EXPECT_THAT(cookie, HasSubstr("; Path=/;"));
     EXPECT_EQ(cookie.find("Domain"), std::string::npos);

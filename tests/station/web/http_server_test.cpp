@@ -39,6 +39,7 @@ class Server : public ::testing::Test {
                 if (request.path == "/live") {
                     Response stream;
                     stream.live = true;
+                    stream.login = request.query;
                     return stream;
                 }
                 if (request.path == "/later") {
@@ -297,6 +298,14 @@ TEST_F(Server, RefusesOneStreamTooMany) {
     EXPECT_EQ(
         raw("GET /live HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n").substr(0, 12),
         "HTTP/1.1 503");
+}
+
+TEST_F(Server, RefusesOneStreamTooManyOfALogin) {
+    limits.live.of_one_login = 0;
+    open();
+    const auto reply = raw("GET /live?M HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+    EXPECT_EQ(reply.substr(0, 12), "HTTP/1.1 429");
+    EXPECT_NE(reply.find("of this login"), std::string::npos) << reply;
 }
 
 // One that reads nothing fills its buffers and is let go; others go on.

@@ -37,12 +37,13 @@ class Feed : public ::testing::Test {
             },
             pace);
     }
-    void read(Reader& reader) {
+    void read(Reader& reader, const std::string& login = "") {
         auto write = [&reader](const std::string& piece) -> io::awaitable<bool> {
             reader.pieces.push_back(piece);
             co_return reader.stays;
         };
-        io::co_spawn(context, LiveFeed::serve(feed, write),
+        LiveFeed::Seat seat(feed, login);
+        io::co_spawn(context, LiveFeed::serve(feed, std::move(seat), write),
                      [&reader](std::exception_ptr) { reader.ended = true; });
     }
     template <class Condition>
@@ -124,6 +125,25 @@ TEST_F(Feed, LetsGoOfAReaderThatIsGoneAndCountsTheRest) {
     EXPECT_TRUE(feed->full());
     end();
     EXPECT_TRUE(there.ended && second.ended && third.ended);
+    EXPECT_EQ(feed->readers(), 0u);
+}
+
+TEST_F(Feed, KeepsPlacesFreeFromOneLoginForTheOthers) {
+    pace.of_one_login = 2;
+    SetUp();
+    Reader first, second, anothers;
+    first.stays = false;
+    read(first, "M");
+    EXPECT_FALSE(feed->full_for("M"));
+    read(second, "M");
+    EXPECT_TRUE(feed->full_for("M")) << "counted before anything was sent";
+    EXPECT_FALSE(feed->full_for("Q"));
+    EXPECT_FALSE(feed->full_for("")) << "where nobody has a login, only the whole is bounded";
+    read(anothers, "Q");
+    ASSERT_TRUE(until([&] { return first.ended && anothers.pieces.size() >= 2; }));
+    EXPECT_FALSE(feed->full_for("M")) << "one is gone";
+    EXPECT_EQ(feed->readers(), 2u);
+    end();
     EXPECT_EQ(feed->readers(), 0u);
 }
 
