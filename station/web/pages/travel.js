@@ -21,10 +21,10 @@ function panelAt(panel, nest, high, chosen) {
 }
 
 function fingerAt(place, finger, high, known = true) {
-  const r = finger.diameter_mm / 2, x = place.x_mm, y = high - place.y_mm;
+  const r = finger.diameter_mm / 2, arm = r + (known ? 10 : 26), x = place.x_mm, y = high - place.y_mm;
   return s("g", { class: known ? "tip" : "tip was", transform: `translate(${x} ${y})` },
     s("circle", { class: "shadow", r: Math.max(r, 4) }), s("circle", { class: "shadow-rim", r: Math.max(r, 4) }),
-    s("path", { class: "way", d: `M${-r - 10} 0h${2 * r + 20}M0 ${-r - 10}v${2 * r + 20}` }));
+    s("path", { class: "way", d: `M${-arm} 0h${2 * arm}M0 ${-arm}v${2 * arm}` }));
 }
 
 // The upright scale: the bed, the panel's surface, the safe height, and the tip.
