@@ -45,7 +45,7 @@ export function travelOf(panel, sheet, place, chosen, last = null) {
   const { finger } = sheet, wide = finger.travel_x_mm, high = finger.travel_y_mm;
   const svg = s("svg", { class: "above", viewBox: `-6 -14 ${wide + 12} ${high + 20}`, role: "img", "aria-label": t("travel") },
     s("rect", { class: "bed", width: wide, height: high }), ...sheet.nests.map((nest) => panelAt(panel, nest, high, chosen)));
-  svg.style.setProperty("--letter", `${Math.round(wide / 46)}px`);
+  svg.style.setProperty("--letter", `${Math.round(wide / 56)}px`);
   if (place ?? last) svg.append(fingerAt(place ?? last, finger, high, Boolean(place)));
   return h("div", { class: "travel" }, svg, heights(finger, place));
 }
