@@ -44,7 +44,7 @@ const unbroken = ["unit", "lot", "serial", "station", "fixture", "revision", "al
 const wordsOf = (cell) => (typeof cell === "string" ? cell : cell.text);
 
 // Names stay as they are, whatever they say in English; "(the unit)" is none.
-const named = ["key", "unit", "lot", "serial", "station", "product", "recipe", "revision", "fixture", "step", "who"];
+const named = ["key", "unit", "lot", "serial", "station", "recipe", "revision", "fixture", "step", "who"];
 const isName = (cell, column) => named.includes(column.title) && typeof cell === "string" && !cell.startsWith("(");
 // Figures of a cell as the reader writes them; dates, too.
 const saidIn = (cell) => (typeof cell !== "string" ? decimal(inWords(cell.text)) : isMoment(cell) ? moment(cell) : inWords(cell));
