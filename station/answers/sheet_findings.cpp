@@ -134,7 +134,7 @@ Json finding_of(const GaugeAnswer& answer) {
 }
 
 Json finding_of(const InDoubt& answer) {
-    if (!answer.blocking) return nullptr;
+    if (!answer.blocking) return Found{{"kind", answer.checks > 0 ? "trusted" : "unchecked"}};
     return Found{{"kind", "doubt"}, {"n", answer.units.size()}, {"changed", answer.would_change()}};
 }
 

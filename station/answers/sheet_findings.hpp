@@ -26,7 +26,8 @@ namespace padtrim::answers {
 [[nodiscard]] Json finding_of(const DriftAnswer& answer);
 // "fit" or "not fit": the largest share of a tolerance that the measuring takes.
 [[nodiscard]] Json finding_of(const GaugeAnswer& answer);
-// "doubt": runs, and those that would get another verdict.
+// "doubt": runs, and those that would get another verdict; "trusted": no shift check found the
+// station wrong; "unchecked": none was ever kept.
 [[nodiscard]] Json finding_of(const InDoubt& answer);
 // "units", by what was asked for: "waiting", or the name of a disposition.
 [[nodiscard]] Json finding_of(const Dispositions& answer);

@@ -126,6 +126,13 @@ test("the document of the calls says what the daemon answers", async () => {
     await post("/api/quality/alarm", { alarm: 1, who: "Q" });
     await post("/api/quality/sampling-result", { plan: 9, lot: "L", nonconforming: 0, who: "Q" });
     await post("/api/quality/sampling-result", { plan: 9, lot: "L", who: "Q" });
+    const plan = { product: "hob panel", step: "hover", aql: 1, why: "x", who: "Q" };
+    for (const body of [plan, { ...plan, aql: 3 }, { ...plan, who: "" }]) await post("/api/quality/sampling-plan", body);
+    for (const body of [{ plan: 1, lot: "S", size: 50, who: "Q" }, { plan: 1, lot: "S", size: 50, who: "Q" }, { plan: 9, lot: "S", size: 50, who: "Q" }, { plan: 1, lot: "S", size: 1, who: "Q" }]) await post("/api/quality/sampling-units", body);
+    for (const body of [{ plan: 1, why: "x", who: "Q" }, { plan: 9, why: "x", who: "Q" }, { plan: 1, who: "Q" }]) await post("/api/quality/sampling-resume", body);
+    await get("/api/quality/sampling?format=sheet");
+    for (const coil of [40, 9999]) await post("/api/fixture/replaced", { coil, cautions_read: true, why: "x", who: "E" });
+    await post("/api/fixture/replaced", { coil: 40, why: "x", who: "E" });
     for (const question of ["alarms", "alarms?all=yes&format=sheet", "chart?check=gain&key=timer"]) await get(`/api/quality/${question}`);
     await post("/api/fault/clear", { operator: "M" });
     await post("/api/shift-check/start", { operator: "M" });

@@ -16,13 +16,14 @@ test("the plan, its times, the margins and a unit's raw counts", async () => {
     equal(await page.text("#margins"), "No unit has ended yet.", "before a lot");
     await station.post("/api/lot/start", { lot: "P", units: 4, operator: "M" });
     await until("every key of four units", async () => (await page.page.$$("#margins tbody tr")).length === 4 * 8, 60000);
+    await until("the lot has ended", async () => (await station.get("/api/status")).state !== "running", 60000);
     for (const theme of ["light", "dark"]) {
       await page.page.emulateMediaFeatures([{ name: "prefers-color-scheme", value: theme }]);
       await page.shot(`plan-${theme}`);
       await page.accessible(`the plan's page, ${theme}`);
     }
     const { runs } = await station.get("/api/unit?serial=HOB8-00001");
-    equal(runs[0].verdict, "fail", "the unit with thick glue");
+    equal([runs[0].verdict, runs[0].reason.slice(0, 14)], ["fail", "Touch response"], `the unit with thick glue: ${runs[0].reason}`);
     await page.page.goto(`${station.address}/unit`);
     await until("the field has the focus", async () => (await page.focused()) === "serial");
     await page.scan("HOB8-00001");

@@ -80,7 +80,8 @@ test("the fixture by hand: taken with its cautions, connected, stepped and given
     await page.press("Escape");
     await state(station, "over");
     await until("the page says by whom", async () => (await page.text("#told")).includes("Given back by E"));
-    ok((await page.page.$(".tip.was")) !== null, "where the finger stood last is not drawn");
+    await until("where the finger stood last is drawn", async () => (await page.page.$(".tip.was")) !== null);
+    await page.page.evaluate(() => scrollTo(0, 0));
     await page.shot("fixture-last-known");
     equal((await holdOf(station)).connected, null, "connected afterwards");
     const { entries } = await station.get("/api/audit");

@@ -55,6 +55,13 @@ test("from the printed code to an operator who starts a lot", async () => {
     const started = audit.entries.find(({ who, act, status }) => who === "M" && act === "POST /api/lot/start" && status === 202);
     equal([started?.role, started?.before.state, started?.after.lot], ["operator", "ready", "L"], "the audit of the start");
     ok(!JSON.stringify(audit).includes("pass word"), "a password stands in the audit");
+    await admin.page.bringToFront();
+    const removes = await admin.page.$$eval("#logins button[data-remove]", (all) => all.map((one) => [one.querySelector("kbd").textContent, one.textContent.includes("Remove M")]));
+    await admin.page.evaluate(() => document.activeElement.blur());
+    await admin.press(removes.find(([, ofM]) => ofM)[0]);
+    await until("it asks before a login goes", async () => (await admin.page.$("dialog[open]")) !== null);
+    await admin.press("Enter");
+    await until("the login is gone", async () => !(await admin.text("#logins")).includes("Remove M"));
     await page.close([/status of 40[13]/, /ERR_|Failed to load resource/]);
   } finally {
     await station.end();

@@ -22,6 +22,7 @@ test("a lot's chosen units are listed, and its result is told once", async () =>
     ok((await page.text("#sentences")).includes("The next lot gets normal inspection."), await page.text("#sentences"));
     equal(await page.page.$$eval("#waiting h3", (all) => all.map((one) => one.textContent)), ["Lot 2231", "Lot 2232"], "lots without a result");
     ok((await page.text("#waiting article")).includes("50 of 500 units, accepted with at most 1 nonconforming"), await page.text("#waiting article"));
+    equal(await page.page.$$eval("#waiting button kbd", (all) => all.map((one) => one.textContent)), ["1", "2"], "the keys of the lots");
     const { units } = (await station.get("/api/quality/sampling")).plans[0].lots[0];
     equal(units.length, 50, "units that were chosen");
     ok((await page.text("#waiting article")).includes(`Which, in the order they come: ${units.join(" ")}`), "other units");
@@ -34,8 +35,8 @@ test("a lot's chosen units are listed, and its result is told once", async () =>
       await seen.close([/ERR_|Failed to load resource/]);
     }
     const ask = async (found) => {
-      await page.page.focus("#waiting button");
-      await page.press("Enter");
+      await page.page.evaluate(() => document.activeElement.blur());
+      await page.press("1");
       await until("it asks", async () => (await page.page.$("dialog[open]")) !== null);
       await page.page.keyboard.type(found);
       await page.page.$eval("dialog [name=who]", (field) => { field.value = "Q"; });

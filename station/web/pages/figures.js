@@ -43,6 +43,9 @@ const isMoment = (words) => /^\d{4}-\d{2}-\d{2}/.test(words);
 const unbroken = ["unit", "lot", "serial", "station", "fixture", "revision", "allowed", "limits"]; // columns whose words stay on one line
 const wordsOf = (cell) => (typeof cell === "string" ? cell : cell.text);
 
+// Names stay as they are, whatever they say in English; "(the unit)" is none.
+const named = ["key", "unit", "lot", "serial", "station", "recipe", "revision", "fixture", "step", "who"];
+const isName = (cell, column) => named.includes(column.title) && typeof cell === "string" && !cell.startsWith("(");
 // Figures of a cell as the reader writes them; dates, too.
 const saidIn = (cell) => (typeof cell !== "string" ? decimal(inWords(cell.text)) : isMoment(cell) ? moment(cell) : inWords(cell));
 
@@ -51,7 +54,7 @@ export function tableOf(table, links = {}) {
   const heads = table.columns.map((column) =>
     column.title || column.unit ? h("th", { scope: "col", class: column.number ? "figure" : null }, column.unit && column.unit !== "1" ? `${inWords(column.title)}, ${column.unit}` : inWords(column.title)) : h("td", {}));
   const cellOf = (cell, column, all) => {
-    const link = links[column.title]?.(wordsOf(cell), all), words = saidIn(cell);
+    const link = links[column.title]?.(wordsOf(cell), all), words = isName(cell, column) ? cell : saidIn(cell);
     return h("td", { class: column.number ? "figure" : isMoment(wordsOf(cell)) ? "moment" : unbroken.includes(column.title) ? "unbroken" : null }, link ? h("a", { href: link }, words) : words);
   };
   const rows = table.rows.slice(0, mostRows).map((cells) => row(...cells.map((cell, i) => cellOf(cell, table.columns[i], cells))));

@@ -15,7 +15,7 @@ const worded = {
   signals: (found) => t("finding signals", found), steady: (found) => t(sheet.name === "drift" ? "finding no drift" : "finding steady", found),
   station: (found) => t("finding station", found), product: (found) => t("finding product", found), both: (found) => t("finding both", found), "too few": () => t("finding too few"),
   fit: (found) => t("finding fit", { share: Math.round(100 * found.share) }), "not fit": (found) => t("finding not fit", { share: Math.round(100 * found.share), what: placeOf(found) }),
-  doubt: (found) => t("finding doubt", found),
+  doubt: (found) => t("finding doubt", found), trusted: () => t("finding trusted"), unchecked: () => t("finding unchecked"),
   units: ({ which, n, more }) => t(one(`finding ${which}`, n), { n: more ? `${n}+` : n }),
   inspection: ({ product, severity, since, ...found }) => t(severity === "stopped" ? "finding stopped" : since === null ? "finding inspection next" : "finding inspection", { ...found, product, since, severity: t(`inspection ${severity}`) }),
   touched(found) {

@@ -11,7 +11,7 @@ import { decimal, fixed, moment } from "/local.js";
 import { who } from "/session.js";
 import { keepPerson, language, person } from "/settings.js";
 import { Lease } from "/hold.js";
-import { placeText, travelOf } from "/travel.js";
+import { lastPlaceText, placeText, travelOf } from "/travel.js";
 import { referencesOf } from "/references.js";
 import { wearOf } from "/wear.js";
 import { askReplaced } from "/replaced.js";
@@ -167,7 +167,7 @@ function show() {
     // Where it stood once is no place to plan with: it is drawn as such.
     const place = hold.held ? hold.finger : null, told = hold.sentence.startsWith("The finger stands at");
     if (hold.held) lastPlace = place;
-    at("place").textContent = hold.held && sheet.finger && !told ? placeText(place) : "";
+    at("place").textContent = hold.held && sheet.finger && !told ? placeText(place) : hold.held ? "" : lastPlaceText(lastPlace);
     if (sheet.finger) at("travel").replaceChildren(travelOf(panel, sheet, place, chosen, lastPlace));
     showJog();
     showReferences();

@@ -2,7 +2,7 @@
 
 export const en = {
   byHand: "Fixture by hand", byHandShort: "Fixture", notYourHand: "Work by hand on the fixture is an engineer's.",
-  "hand free": "The fixture is in nobody's hand.", "hand next": "Take it in hand.", lastKnown: "last known", "hand other": "{who} works on the fixture by hand.",
+  "hand free": "The fixture is in nobody's hand.", "hand next": "Take it in hand.", lastKnown: "Dotted: where it was last known, X {x}, Y {y}, Z {z} mm", "hand other": "{who} works on the fixture by hand.",
   "hand mine": "The fixture is in your hand.", "hand lot": "A lot runs; work by hand waits for its end.",
   "hand beginning": "Every relay is opened first.", "hand busy": "Now: {doing}.", "hand ending": "It ends: every relay opens.",
   handCaution: "Moving finger: nobody's hands near, guard closed, one hand on the emergency stop. A lease that runs out stops commands, not motion; letting go of a key is no emergency stop. Relays switch references onto the contacts' tips: put nothing on them that they do not carry.",
@@ -25,7 +25,7 @@ export const en = {
 
 export const de = {
   byHand: "Aufnahme von Hand", byHandShort: "Aufnahme", notYourHand: "Arbeit von Hand an der Aufnahme gehört dem Ingenieur.",
-  "hand free": "Die Aufnahme ist in niemandes Hand.", "hand next": "In die Hand nehmen.", lastKnown: "zuletzt bekannt", "hand other": "{who} arbeitet von Hand an der Aufnahme.",
+  "hand free": "Die Aufnahme ist in niemandes Hand.", "hand next": "In die Hand nehmen.", lastKnown: "Punktiert: wo er zuletzt war, X {x}, Y {y}, Z {z} mm", "hand other": "{who} arbeitet von Hand an der Aufnahme.",
   "hand mine": "Die Aufnahme ist in Ihrer Hand.", "hand lot": "Ein Los läuft; Arbeit von Hand wartet auf sein Ende.",
   "hand beginning": "Erst wird jedes Relais geöffnet.", "hand busy": "Jetzt: {doing}.", "hand ending": "Es endet: jedes Relais öffnet.",
   handCaution: "Finger bewegt sich: keine Hände in der Nähe, Schutzhaube zu, eine Hand am Not-Halt. Eine abgelaufene Frist beendet Befehle, nicht die Bewegung; eine Taste loslassen ist kein Not-Halt. Relais schalten Referenzen auf die Kontaktspitzen: nichts anlegen, was sie nicht tragen.",

@@ -27,7 +27,7 @@ function typedIn(form) {
 export function askReason({ title, about, fields = [], reason = true, note, doIt, work }) {
   const wrong = h("p", { class: "wrong", role: "alert" });
   const leave = h("button", { type: "button", "aria-keyshortcuts": "Escape" }, key("Esc"), t("leave"));
-  const form = h("form", {}, h("h2", {}, title), h("p", {}, about), ...fields,
+  const form = h("form", {}, h("h2", {}, title), h("p", {}, about), fields.length > 2 ? h("div", { class: "fields" }, ...fields) : "", ...(fields.length > 2 ? [] : fields),
     reason ? field(t("why"), h("input", { name: "why", type: "text", maxlength: 300, autocomplete: "off" })) : null,
     who().needed ? null : field(t("operator"), h("input", { name: "who", type: "text", maxlength: 64, value: person() })),
     h("p", { class: "small" }, note),

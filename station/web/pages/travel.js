@@ -21,11 +21,10 @@ function panelAt(panel, nest, high, chosen) {
 }
 
 function fingerAt(place, finger, high, known = true) {
-  const r = finger.diameter_mm / 2, x = place.x_mm, y = high - place.y_mm;
+  const r = finger.diameter_mm / 2, arm = r + (known ? 10 : 26), x = place.x_mm, y = high - place.y_mm;
   return s("g", { class: known ? "tip" : "tip was", transform: `translate(${x} ${y})` },
     s("circle", { class: "shadow", r: Math.max(r, 4) }), s("circle", { class: "shadow-rim", r: Math.max(r, 4) }),
-    s("path", { class: "way", d: `M${-r - 10} 0h${2 * r + 20}M0 ${-r - 10}v${2 * r + 20}` }),
-    known ? null : s("text", { class: "nest-name", x: r + 6, y: -r - 4 }, t("lastKnown")));
+    s("path", { class: "way", d: `M${-arm} 0h${2 * arm}M0 ${-arm}v${2 * arm}` }));
 }
 
 // The upright scale: the bed, the panel's surface, the safe height, and the tip.
@@ -46,9 +45,12 @@ export function travelOf(panel, sheet, place, chosen, last = null) {
   const { finger } = sheet, wide = finger.travel_x_mm, high = finger.travel_y_mm;
   const svg = s("svg", { class: "above", viewBox: `-6 -14 ${wide + 12} ${high + 20}`, role: "img", "aria-label": t("travel") },
     s("rect", { class: "bed", width: wide, height: high }), ...sheet.nests.map((nest) => panelAt(panel, nest, high, chosen)));
+  svg.style.setProperty("--letter", `${Math.round(wide / 56)}px`);
   if (place ?? last) svg.append(fingerAt(place ?? last, finger, high, Boolean(place)));
   return h("div", { class: "travel" }, svg, heights(finger, place));
 }
 
+const coordinates = (place) => ({ x: short(place.x_mm), y: short(place.y_mm), z: short(place.z_mm) });
 export const placeText = (place) =>
-  place ? t("fingerAt", { x: short(place.x_mm), y: short(place.y_mm), z: short(place.z_mm) }) : t("fingerUnknown");
+  place ? t("fingerAt", coordinates(place)) : t("fingerUnknown");
+export const lastPlaceText = (place) => (place ? t("lastKnown", coordinates(place)) : "");

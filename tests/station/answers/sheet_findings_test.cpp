@@ -164,7 +164,9 @@ TEST(SheetFindings, TouchedUnitsAndYieldsTellTheirFigures) {
 
 TEST(SheetFindings, DoubtIsSaidOnlyOfAStationThatWasFoundWrong) {
     InDoubt doubt;
-    EXPECT_TRUE(finding_of(doubt).is_null());
+    EXPECT_EQ(words(finding_of(doubt), "kind"), "\"unchecked\"");
+    doubt.checks = 3;
+    EXPECT_EQ(words(finding_of(doubt), "kind"), "\"trusted\"");
     doubt.blocking = record::ShiftCheck{};
     doubt.units.resize(3);
     doubt.units.front().would_change = true;
