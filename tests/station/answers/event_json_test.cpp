@@ -60,7 +60,6 @@ std::vector<engine::Event> one_of_each() {
         engine::UnitIdentified{2, "S"},
         engine::StepProgress{2, "S", "touch", "4", 3, 8, 9500ms},
         unit_finished(),
-        engine::UnitSetAside{4, "T", "another product"},
         engine::UnitSetAside{4, "T", "of an earlier lot", false},
         engine::FaultSeen{1,
                           {"touch", "no answer", "finger", "It is silent.", record::Blame::unit}},
