@@ -60,8 +60,8 @@ std::vector<engine::Event> one_of_each() {
         engine::UnitIdentified{2, "S"},
         engine::StepProgress{2, "S", "touch", "4", 3, 8, 9500ms},
         unit_finished(),
-        engine::UnitSetAside{4, "T", "another product", "Take it out.", true, {3, 1, 0, 0, 0, 2}},
-        engine::UnitSetAside{4, "T", "of an earlier lot", "Take it out.", false, {}},
+        engine::UnitSetAside{
+            4, "T", "of an earlier lot", "Take it out.", false, {3, 1, 0, 0, 0, 2}},
         engine::FaultSeen{1,
                           {"touch", "no answer", "finger", "It is silent.", record::Blame::unit}},
         engine::NestPaused{3, "It calls for help."},
