@@ -182,8 +182,9 @@ test("a unit that passed in another lot is set aside, and run again by who wants
     await startLot(page, "L-2", "1");
     await load("HOB8-00001");
     await until("it is set aside", async () => (await page.marks()).includes("removed"), 60000);
-    const said = (await station.get("/api/status")).nests[0].sentence;
-    ok(/^The unit passed in lot L-1 on \d{4}-\d\d-\d\d already\. Take it out, or start a lot that runs passed units again\.$/.test(said), said);
+    const { reason, sentence } = (await station.get("/api/status")).nests[0];
+    ok(/^The unit passed in lot L-1 on \d{4}-\d\d-\d\d already\.$/.test(reason), reason);
+    equal(sentence, "Take it out, or start a lot that runs passed units again.", "what to do");
     await page.shot("passed-before");
     const count = await ended();
     equal([count.pass, count.removed], [0, 1], "what the second lot counts");
