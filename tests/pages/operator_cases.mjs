@@ -132,8 +132,8 @@ test("a guard open at rest is said before a start, and goes by itself", async ()
     // What was typed, and where, stays when the sentence goes.
     await page.do("start");
     await until("the first field has the focus", async () => (await page.focused()) === "lot");
-    await page.page.keyboard.type("L-9");
-    await page.press("Tab");
+    await page.scan("L-9");
+    equal(await page.focused(), "units", "where a scan leads");
     await page.page.keyboard.type("1");
     station.turnGuard();
     await page.say("Start a lot.");

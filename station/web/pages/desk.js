@@ -196,6 +196,12 @@ export class Desk {
       if (next) return next.focus();
       doing(made.send);
     });
+    // A button that is not to be pressed yet keeps Enter from submitting; a scan leads on all the same.
+    form.addEventListener("keydown", (event) => {
+      if (event.key !== "Enter" || !made.inTurn || !form.querySelector("button.act:disabled")) return;
+      event.preventDefault();
+      this.#nextField(form)?.focus();
+    });
     for (const button of form.querySelectorAll("button[data-yes]"))
       button.addEventListener("click", () => doing(() => made.choose(button.dataset.yes === "1")));
     for (const [name, value] of typed ?? []) {
