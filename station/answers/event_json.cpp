@@ -56,10 +56,15 @@ struct Writer {
         return Object{{"event", "unit identified"}, {"nest", event.nest}, {"serial", event.serial}};
     }
     Json operator()(const engine::StepProgress& event) const {
-        return Object{{"event", "step"},        {"nest", event.nest},
-                      {"serial", event.serial}, {"step", event.step},
-                      {"key", event.key},       {"done", event.done},
-                      {"of", event.of},         {"left_ms", event.unit_left.count()}};
+        return Object{{"event", "step"},
+                      {"nest", event.nest},
+                      {"serial", event.serial},
+                      {"step", event.step},
+                      {"key", event.key},
+                      {"done", event.done},
+                      {"of", event.of},
+                      {"left_ms", event.unit_left.count()},
+                      {"waits_for", event.waits_for}};
     }
     Json operator()(const engine::KeysJudged& event) const {
         Array nearest;
@@ -262,7 +267,8 @@ std::optional<engine::Event> event_from_json(const Json& json) {
                                     from.words("key"),
                                     from.whole<std::uint32_t>("done"),
                                     from.whole<std::uint32_t>("of"),
-                                    std::chrono::milliseconds(from.whole<std::int64_t>("left_ms"))};
+                                    std::chrono::milliseconds(from.whole<std::int64_t>("left_ms")),
+                                    from.words("waits_for")};
     }
     if (kind == "keys judged")
         return engine::KeysJudged{nest, serial, all_of(from, "nearest", check_of)};

@@ -46,6 +46,7 @@ struct Line {
     std::string operator()(const engine::StepProgress& event) const {
         std::string text = at_nest(event.nest, event.serial) + "  " + printable(event.step);
         if (!event.key.empty()) text += ", key " + printable(event.key);
+        if (!event.waits_for.empty()) return text + ", waits for " + event.waits_for;
         if (event.of > 1) text += fmt::format("  {} of {}", event.done, event.of);
         return text + "  " + lasting(event.unit_left) + " left";
     }

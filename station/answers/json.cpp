@@ -49,6 +49,7 @@ Json to_json(const NestStatus& nest) {
                   {"key", nest.key},
                   {"done", nest.done},
                   {"of", nest.of},
+                  {"waits_for", nest.waits_for},
                   {"left_ms", nest.left.count()},
                   {"sentence", nest.sentence},
                   {"question", nest.question},

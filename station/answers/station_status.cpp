@@ -80,6 +80,7 @@ struct Folder {
         nest.done = progress.done;
         nest.of = progress.of;
         nest.left = progress.unit_left;
+        nest.waits_for = progress.waits_for;
         nest.question.clear();
         nest.picture.clear();
     }
@@ -234,8 +235,12 @@ std::string next_sentence(const StationStatus& status) {
         const bool attention = nest.mark != Mark::running && nest.mark != Mark::waiting &&
                                nest.mark != Mark::pass && !nest.sentence.empty();
         if (attention) return fmt::format("Nest {}: {}", nest.number, nest.sentence);
-        if (nest.mark == Mark::waiting && !nest.sentence.empty() && !waiting) waiting = &nest;
-        if (nest.mark == Mark::running && (!soonest || nest.left < soonest->left)) soonest = &nest;
+        if (nest.mark == Mark::waiting && !nest.sentence.empty() && !waiting && !status.stopping)
+            waiting = &nest;
+        // How long another nest keeps what it waits for is in no figure.
+        if (nest.mark == Mark::running && nest.waits_for.empty() &&
+            (!soonest || nest.left < soonest->left))
+            soonest = &nest;
     }
     if (waiting) return fmt::format("Nest {}: {}", waiting->number, waiting->sentence);
     if (soonest && soonest->left < std::chrono::seconds(1)) return "Wait, a moment.";

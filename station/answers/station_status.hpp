@@ -53,6 +53,7 @@ struct NestStatus {
     std::string serial;
     std::string step, key;
     std::uint32_t done = 0, of = 0;
+    std::string waits_for;              // "the finger", which another nest has
     std::chrono::milliseconds left{0};  // to this unit's verdict, as last told
     std::string sentence;               // what to do, or why
     std::string reason;                 // what decided the verdict

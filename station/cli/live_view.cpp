@@ -19,6 +19,8 @@ using answers::NestStatus;
 constexpr std::size_t gap = 3;
 
 std::string word_of(const NestStatus& nest) {
+    if (nest.mark == Mark::running && !nest.question.empty()) return "asks";
+    if (nest.mark == Mark::running && !nest.waits_for.empty()) return "in turn";
     if (nest.mark == Mark::running) return answers::lasting(nest.left);
     if (nest.mark == Mark::waiting) return nest.sentence.empty() ? "" : "waiting";
     return upper(name_of(nest.mark));
@@ -27,6 +29,7 @@ std::string word_of(const NestStatus& nest) {
 std::string doing(const NestStatus& nest) {
     if (nest.mark != Mark::running) return "";
     std::string text = answers::printable(nest.step, 60);
+    if (!nest.waits_for.empty()) return text + ", waits for " + nest.waits_for;
     if (!nest.key.empty()) text += ", key " + answers::printable(nest.key, 20);
     if (nest.of > 1) text += fmt::format(" · {} of {}", nest.done, nest.of);
     return text;

@@ -40,6 +40,7 @@ struct StepProgress {
     std::string key;                      // the one at work, or ""
     std::uint32_t done = 0, of = 0;       // states or keys of this step
     std::chrono::milliseconds unit_left;  // expected time to this unit's verdict
+    std::string waits_for{};              // "the finger", which another nest has; "" for nothing
 };
 // What the unit at work has shown so far: said while a key is touched and when a step ends. Judged
 // by the same functions as the verdict, which it does not decide.

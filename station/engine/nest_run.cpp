@@ -21,6 +21,10 @@ NestRun::NestRun(Lot& lot, const NestParts& parts)
           },
           [this](const Question& asked) {
               lot_.tell(PersonAsked{nest_.number, serial_, asked.text, asked.picture});
+          },
+          [this](const std::string& thing) {
+              lot_.tell(StepProgress{nest_.number, serial_, step_name(), "", 0, 1,
+                                     lot_.duration.left(at_step_, 0, 1), thing});
           }),
       write_back_(stand_, lot.records, *lot.parts.wall_clock, lot.point) {
     lot.stop_waiting.push_back([this] {

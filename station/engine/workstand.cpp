@@ -49,14 +49,15 @@ record::FaultNote note_of(const port::Fault& fault, const std::string& step) {
 }
 
 Workstand::Workstand(const Parts& parts, const language::Plan& plan, const NestParts& nest,
-                     port::Turns& finger, Progress progress, Asking asking)
+                     port::Turns& finger, Progress progress, Asking asking, Waiting waiting)
     : parts_(parts),
       plan_(plan),
       nest_(*plan.fixture.nest(nest.number)),
       unit_(*nest.unit),
       finger_turns_(finger),
       progress_(std::move(progress)),
-      asking_(std::move(asking)) {}
+      asking_(std::move(asking)),
+      waiting_(std::move(waiting)) {}
 
 void Workstand::say(const std::string& key, std::uint32_t done, std::uint32_t of) const {
     if (progress_) progress_(key, done, of);
@@ -261,7 +262,10 @@ Act<void> Workstand::take_finger() {
         co_return port::Fault{port::FaultKind::port_missing, port::Blame::fixture, "dummy finger",
                               "The recipe touches keys, but the fixture has no dummy finger. Use a "
                               "fixture profile with one."};
-    if (!finger_turn_.held()) finger_turn_ = co_await finger_turns_.take();
+    if (!finger_turn_.held()) {
+        if (finger_turns_.taken() && waiting_) waiting_("the finger");
+        finger_turn_ = co_await finger_turns_.take();
+    }
     if (!finger_turn_.held())
         throw boost::system::system_error(boost::asio::error::operation_aborted);
     co_return port::Outcome<void>();

@@ -38,8 +38,12 @@ class Workstand {
     // Told when the person is asked.
     using Asking = std::function<void(const Question&)>;
 
+    // Told when it waits for something that another nest has.
+    using Waiting = std::function<void(const std::string&)>;
+
     Workstand(const Parts& parts, const language::Plan& plan, const NestParts& nest,
-              port::Turns& finger, Progress progress = {}, Asking asking = {});
+              port::Turns& finger, Progress progress = {}, Asking asking = {},
+              Waiting waiting = {});
 
     [[nodiscard]] const language::Plan& plan() const { return plan_; }
     [[nodiscard]] const language::Nest& nest() const { return nest_; }
@@ -154,6 +158,7 @@ class Workstand {
     port::Turns& finger_turns_;
     Progress progress_;
     Asking asking_;
+    Waiting waiting_;
     port::Turn finger_turn_;
     record::Situation situation_;
     bool supplied_ = false;

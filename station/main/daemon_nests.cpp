@@ -31,6 +31,11 @@ Decision Daemon::abort_nest(std::uint16_t nest) {
 }
 
 Decision Daemon::load_nest(std::uint16_t nest, std::string label) {
+    for (const auto& other : status_.nests)
+        if (!label.empty() && other.mark == answers::Mark::running && other.serial == label)
+            return {Outcome::refused,
+                    "Unit " + label + " runs in nest " + std::to_string(other.number) + ".",
+                    "Scan the label of the unit in nest " + std::to_string(nest) + "."};
     if (running_ && running_->hands->load(nest, label)) {
         return {Outcome::accepted, "The unit runs.", ""};
     }

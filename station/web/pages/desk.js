@@ -14,7 +14,7 @@ const waitingNests = (state, sheet) =>
 
 // { kind, id, ... }: another id is another thing to do.
 export function nextThing(state, sheet) {
-  if (state.state === "blocked" && state.last_fault) return { kind: "clear", id: "clear" };
+  if (state.state === "blocked" && state.last_fault) return { kind: "clear", id: `clear ${state.last_fault}`, fault: state.last_fault };
   const asking = state.nests.find((nest) => nest.question);
   if (asking) return { kind: "question", id: `question ${asking.nest} ${asking.question}`, nest: asking };
   const aside = state.lying.find((unit) => unit.to_confirm);
@@ -26,6 +26,12 @@ export function nextThing(state, sheet) {
   const start = state.start ?? { obstacles: [], free: true, free_as_draft: true };
   const { sentence } = state;
   return { kind: "start", id: `start ${sentence} ${JSON.stringify(start.obstacles)}`, start, sentence, guard: sheet.has_guard };
+}
+
+// What happened, and the last sentence: what to do.
+export function partsOfFault(fault) {
+  const found = /^(.*[.!?]) +([^.!?]+[.!?])$/s.exec(fault);
+  return found ? { why: found[1], act: found[2] } : { why: "", act: fault };
 }
 
 export const unreleased = (state) =>
@@ -100,11 +106,13 @@ const builders = {
     const serial = thing.nest.serial || t("noSerial");
     return {
       parts: [
-        field("scanned", t("asideField", { serial }), { maxlength: 64 }), act("Enter", t("aside", { serial })),
+        field("scanned", t(thing.nest.mark === "removed" ? "asideAny" : "asideField", { serial }), { maxlength: 64 }), act("Enter", t("aside", { serial })),
       ],
       async send(values) {
         const scanned = values.scanned.trim();
-        if (scanned && scanned !== thing.nest.serial) throw new Error(t("asideWrong", { scanned, serial }));
+        // The label of a unit that was not run may be another's.
+        const strange = thing.nest.mark === "removed";
+        if (scanned && !strange && scanned !== thing.nest.serial) throw new Error(t("asideWrong", { scanned, serial }));
         await tell(`/api/nest/${thing.nest.nest}/put-aside`, { operator: person() });
       },
     };
@@ -116,15 +124,14 @@ const builders = {
     return {
       parts: [
         button("F6", t("yes"), true), button("F7", t("no"), false),
-        thing.nest.picture ? h("p", { class: "tell" }, t("look", { picture: thing.nest.picture })) : null,
       ],
       choose: answer,
       send: async () => {},
     };
   },
-  clear() {
+  clear(thing) {
     return {
-      parts: [field("operator", t("operator"), { value: person(), maxlength: 64 }), act("Enter", t("clear")),
+      parts: [h("p", { class: "tell" }, ...spoken(partsOfFault(thing.fault).why)), field("operator", t("operator"), { value: person(), maxlength: 64 }), act("Enter", t("clear")),
         h("p", { class: "tell" }, t("clearHint"))],
       async send(values) {
         if (!values.operator.trim()) throw new Error(t("noName"));
@@ -148,6 +155,10 @@ export class Desk {
       const idle = document.activeElement === document.body && !document.querySelector("dialog[open]");
       if (idle && event.key.length === 1 && !event.ctrlKey && !event.altKey) this.focus();
     });
+  }
+
+  get starts() {
+    return this.#form?.dataset.kind === "start";
   }
 
   get loads() {

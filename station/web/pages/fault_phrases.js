@@ -80,7 +80,7 @@ const finger = [
   ["The profile has no line that stops the finger: it drives to the end of its way.", "Das Profil hat keine Zeile, die den Finger anhält: er fährt bis ans Ende seines Weges."],
   ["It did not take the stop: the finger may still move.", "Den Halt nahm er nicht an: der Finger kann sich noch bewegen."],
   ["A move to {to:f} leaves the travel of {travel:f}; it was not made. Check the key positions and the nest's origin.", "Eine Bewegung nach {to} verlässt den Weg von {travel}; sie wurde nicht gemacht. Orte der Tasten und Ursprung des Nests prüfen."],
-  ["The guard door is open (input {n:n} of the {device:w}); no motion is commanded. Keep hands out of the fixture and close it.", "Die Schutztür ist offen (Eingang {n}, {device}); keine Bewegung wird befohlen. Hände aus der Aufnahme, dann schließen."],
+  ["The guard door is open (input {n:n} of the {device:w}); no motion is commanded.", "Die Schutztür ist offen (Eingang {n}, {device}); keine Bewegung wird befohlen."], ["Close the guard, hands out.", "Schutztür schließen, Hände heraus."],
   ["The emergency stop is open (input {n:n} of the {device:w}); no motion is commanded. Make sure that nobody is in danger, then release and reset it.", "Der Not-Halt ist offen (Eingang {n}, {device}); keine Bewegung wird befohlen. Sicher sein, dass niemand in Gefahr ist, dann lösen und rückstellen."],
   ["Guard or emergency stop is open. Close it, hands out, then press Enter once more.", "Schutztür oder Not-Halt ist offen. Schließen, Hände heraus, dann noch einmal Enter."],
   ["Answer when that is done and hands are out.", "Antworten, wenn das getan ist und die Hände heraus sind."],

@@ -22,12 +22,12 @@ export class NestFigure {
       this.element.addEventListener(leave, () => this.#tell(""));
   }
 
-  show(sheet, unit, wide) {
+  show(sheet, unit, wide, beside = false) {
     const { mark, serial, sentence, reason, keys, to_confirm } = unit;
     const lasting = mark === "running" ? [] : keys; // the leader of a failed key, say
-    const drawn = JSON.stringify([mark, serial, sentence, reason, lasting, to_confirm, wide, language()]);
+    const drawn = JSON.stringify([mark, serial, sentence, reason, lasting, to_confirm, wide, beside, language()]);
     this.#unit = unit;
-    if (drawn !== this.#drawn) this.#draw(sheet, unit, wide);
+    if (drawn !== this.#drawn) this.#draw(sheet, unit, wide, beside);
     this.#drawn = drawn;
     write(this.#word, wordOf(unit));
     write(this.#words, inWords(sheet, unit));
@@ -36,12 +36,12 @@ export class NestFigure {
     move(this.#drawing, sheet, unit);
   }
 
-  #draw(sheet, unit, wide) {
+  #draw(sheet, unit, wide, beside) {
     this.#told = "";
     this.#words = h("div", { class: "unseen" });
     this.#word = h("span", { class: `word ${kindOf(unit.mark)}` });
     this.#note = h("div", { class: "note" });
-    this.#drawing = draw(sheet, unit, wide / (sheet.width_mm + 6));
+    this.#drawing = draw(sheet, unit, wide / (sheet.width_mm + 6), beside);
     this.element.className = unit.to_confirm ? "nest pending" : "nest";
     this.element.dataset.nest = unit.nest;
     this.element.dataset.mark = unit.mark;

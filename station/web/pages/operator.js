@@ -11,7 +11,7 @@ import { aspectOf } from "/panel.js";
 import { NestFigure } from "/nest.js";
 import { arrange } from "/shapes.js";
 import { countOf, legendOf, tapeOf } from "/tape.js";
-import { Desk, unreleased } from "/desk.js";
+import { Desk, partsOfFault, unreleased } from "/desk.js";
 import { Bar } from "/bar.js";
 
 const at = (id) => document.getElementById(id);
@@ -38,8 +38,11 @@ function sentence() {
     const own = state.nests.find((nest) => nest.nest === desk.nest)?.sentence;
     return spoken(own || `Load the next unit into nest ${desk.nest}.`);
   }
+  if (state.state === "blocked" && state.sentence === state.last_fault) return spoken(partsOfFault(state.last_fault).act);
+  // Units that a handler sorts need nobody once the lot has ended.
+  if (desk.starts && /^Nest \d+: /.test(state.sentence)) return spoken("Start a lot.");
   if (!/^Wait, /.test(state.sentence)) return spoken(state.sentence);
-  const left = Math.min(...state.nests.filter((nest) => nest.mark === "running").map((nest) => sinceArrival(nest).left_ms));
+  const left = Math.min(...state.nests.filter((nest) => nest.mark === "running" && !nest.waits_for).map((nest) => sinceArrival(nest).left_ms));
   return [left >= 1000 ? t("wait", { time: lasting(left) }) : t("waitMoment")];
 }
 const textOf = (nodes) => nodes.map((node) => node.textContent ?? node).join("");
@@ -75,6 +78,7 @@ function showNests() {
   root.classList.toggle("beside", beside);
   root.classList.toggle("narrow", !beside && wide < 430);
   root.style.setProperty("--wide", `${wide}px`);
+  root.style.setProperty("--lines", beside ? Math.max(2, Math.floor(wide / aspectOf(panel) / 22.5)) : nests.length > columns ? 2 : 4);
   root.style.gridTemplateColumns = `repeat(${columns}, minmax(0, ${beside ? "1fr" : `${wide}px`}))`;
   for (const nest of nests) {
     let figure = figures.get(nest.nest);
@@ -82,7 +86,7 @@ function showNests() {
       figures.set(nest.nest, figure = new NestFigure());
       root.append(figure.element);
     }
-    figure.show(panel, sinceArrival(shown(nest)), wide);
+    figure.show(panel, sinceArrival(shown(nest)), wide, beside);
   }
 }
 

@@ -91,13 +91,14 @@ function outlines(sheet, nest, gap, scale) {
   return parts;
 }
 
-function leader(key, keys, sheet) {
+// Down through the gap, then to where the words stand.
+function leader(key, keys, sheet, beside) {
   const { x, points } = leaderFor(key, keys, sheet.height_mm);
   const end = sheet.height_mm + edge.bottom - 1;
   const path = [...points, [x, end]].map((point) => point.join(" ")).join("L");
   return { x, drawing: [
     s("circle", { class: "leader-dot", cx: points[0][0], cy: points[0][1], r: 1 }),
-    s("path", { class: "leader", d: `M${path}H${edge.side}` }),
+    s("path", { class: "leader", d: `M${path}H${beside ? sheet.width_mm + edge.side : edge.side}` }),
   ] };
 }
 
@@ -127,11 +128,11 @@ export function move(drawing, sheet, nest) {
 }
 
 // A nest as it is drawn: what runs or waits in it, or the last unit until the next one comes.
-export function draw(sheet, nest, scale) {
+export function draw(sheet, nest, scale, beside = false) {
   const keys = placed(sheet), size = nameSize(keys, scale);
   const worst = nest.mark === "pass" ? undefined : worstOf(nest);
   const troubled = nest.mark === "fail" && worst ? keys.find((key) => key.name === worst.key) : undefined;
-  const line = troubled && leader(troubled, keys, sheet);
+  const line = troubled && leader(troubled, keys, sheet, beside);
   const gap = line && { from: line.x - 7, to: line.x + 7 };
   const box = [-edge.side, -edge.top, sheet.width_mm + 2 * edge.side, sheet.height_mm + edge.top + edge.bottom];
   const drawing = s("svg", { viewBox: box.join(" "), "aria-hidden": "true" },
@@ -142,12 +143,14 @@ export function draw(sheet, nest, scale) {
 }
 
 export function wordOf(nest) {
-  if (nest.mark === "running") return lasting(nest.left_ms);
-  return t(nest.mark);
+  if (nest.mark !== "running") return t(nest.mark);
+  if (nest.question) return t("asks");
+  return nest.waits_for ? t("inTurn") : lasting(nest.left_ms);
 }
 
 export function noteOf(nest) {
   if (nest.mark === "running") {
+    if (nest.waits_for) return `${nest.step}, ${t("waitsFor", { what: say(nest.waits_for) })}`;
     const key = nest.key ? `, ${t("key")} ${nest.key}` : "";
     const part = nest.of > 1 ? ` · ${t("progress", nest)}` : "";
     return `${nest.step}${key}${part}`;

@@ -1,7 +1,7 @@
 // Words of the station's tables, figures and sentences that stand alone, with German beside them.
 
 export const words = Object.entries({
-  "units": "Teile", "unit": "Teil", "first-pass yield": "gut beim ersten Mal", "First-pass yield": "Gut beim ersten Mal", "final yield": "gut am Ende",
+  "the finger": "den Finger", "units": "Teile", "unit": "Teil", "first-pass yield": "gut beim ersten Mal", "First-pass yield": "Gut beim ersten Mal", "final yield": "gut am Ende",
   "tried again": "noch einmal geprüft", "recovered": "dann gut", "no verdict": "kein Urteil", "all": "alle", "What retests recover": "Was Wiederholungen retten",
   "nest or check": "Nest oder Prüfpunkt", "rejected, tried again": "abgewiesen und wiederholt", "share": "Anteil", "others": "die anderen", "rejects good units?": "weist gute ab?",
   "What fails first": "Was zuerst versagt", "running share": "Summe der Anteile", "running": "aufsummiert", "check and key": "Prüfpunkt und Taste",

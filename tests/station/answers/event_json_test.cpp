@@ -58,7 +58,7 @@ std::vector<engine::Event> one_of_each() {
         engine::NestWaiting{1, "Load the next unit."},
         engine::PersonAsked{1, "A1", "Is the label straight?", "label.png"},
         engine::UnitIdentified{2, "S"},
-        engine::StepProgress{2, "S", "touch", "4", 3, 8, 9500ms},
+        engine::StepProgress{2, "S", "touch", "4", 3, 8, 9500ms, "the finger"},
         unit_finished(),
         engine::UnitSetAside{
             4, "T", "of an earlier lot", "Take it out.", false, {3, 1, 0, 0, 0, 2}},

@@ -147,6 +147,10 @@ TEST(NextSentence, PutsAUnitThatNeedsAHandBeforeWaiting) {
     apply(status, engine::UnitIdentified{2, "C"});
     apply(status, engine::StepProgress{2, "C", "noise", "", 1, 2, 12000ms});
     EXPECT_EQ(next_sentence(status), "Wait, 9 s.");
+    apply(status, engine::StepProgress{1, "A", "touch", "", 0, 1, 9000ms, "the finger"});
+    EXPECT_EQ(next_sentence(status), "Wait, 12 s.") << "how long that takes is not known";
+    apply(status, engine::StepProgress{1, "A", "touch", "4", 1, 2, 9000ms});
+    EXPECT_EQ(status.nests[0].waits_for, "");
     apply(status, engine::NestWaiting{1, "Load the next unit."});
     EXPECT_EQ(next_sentence(status), "Nest 1: Load the next unit.");
 }

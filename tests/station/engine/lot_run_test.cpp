@@ -1,5 +1,7 @@
 #include "station/engine/lot_run.hpp"
 
+#include <map>
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -328,6 +330,23 @@ TEST(LotRun, TwoNestsNeverShareTheFinger) {
         holder = move.nest;
     }
     EXPECT_EQ(blocks, 18U);  // touch and verify of nine units, each in one piece
+}
+
+TEST(LotRun, SaysThatANestWaitsForTheFingerThatAnotherHas) {
+    Rig rig(quick_plan({.nests = 2}));
+    rig.station.fill_magazine(2);
+    rig.run();
+    std::map<std::uint16_t, bool> at_keys;
+    unsigned waited = 0;
+    for (const StepProgress& now : rig.told<StepProgress>()) {
+        at_keys[now.nest] = !now.key.empty();
+        if (now.waits_for.empty()) continue;
+        ++waited;
+        EXPECT_EQ(now.waits_for, "the finger");
+        EXPECT_TRUE(now.step == "touch" || now.step == "verify") << now.step;
+        EXPECT_TRUE(at_keys[3 - now.nest]) << "the other nest is not at a key";
+    }
+    EXPECT_GE(waited, 1U);
 }
 
 TEST(LotRun, NestsOverlap) {
