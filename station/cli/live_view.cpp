@@ -20,7 +20,7 @@ constexpr std::size_t gap = 3;
 
 std::string word_of(const NestStatus& nest) {
     if (nest.mark == Mark::running && !nest.question.empty()) return "asks";
-    if (nest.mark == Mark::running && !nest.waits_for.empty()) return "in turn";
+    if (nest.mark == Mark::running && !nest.waits_for.empty()) return "waits";
     if (nest.mark == Mark::running) return answers::lasting(nest.left);
     if (nest.mark == Mark::waiting) return nest.sentence.empty() ? "" : "waiting";
     return upper(name_of(nest.mark));

@@ -102,7 +102,7 @@ NotRun label_differs(std::uint16_t nest, const std::string& label, const std::st
     if (label.empty() || label == serial) return {};
     return {"Label and unit differ: " + label + " was scanned for nest " + std::to_string(nest) +
                 ", and the unit in it says " + serial + ". Nothing was done to it.",
-            "Lay it where its label was scanned, or put it apart for its label."};
+            "Take it out, then scan the label of the unit that you lay in."};
 }
 
 NotRun another_product(const language::RegisterMap& map, std::uint32_t product_code) {

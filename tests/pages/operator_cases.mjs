@@ -265,7 +265,7 @@ test("an open guard stops the station, and a person with a name clears it", asyn
     await startLot(page, "G", "4");
     await until("a unit runs", async () => (await page.marks()).includes("running"), 60000);
     station.turnGuard();
-    await page.say("guard", 60000);
+    await page.say("Close the guard, hands out.", 60000);
     await page.do("clear");
     await page.shot("guard");
     await page.accessible("blocked");
@@ -314,7 +314,7 @@ test("a unit under another's label is put apart before anything is done to it", 
     await page.say("Load the next unit into nest");
     await page.do("load");
     await page.scan("HOB8-00002");
-    await page.say("Nest 1: Lay it where its label was scanned, or put it apart for its label.");
+    await page.say("Nest 1: Take it out, then scan the label of the unit that you lay in.");
     ok((await page.text(".nest .note")).includes("HOB8-00002 was scanned for nest 1, and the unit in it says HOB8-00001."), "the nest does not say why");
     ok((await page.text("#count")).includes("removed 1"), await page.text("#count"));
     await page.do("aside");

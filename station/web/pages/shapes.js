@@ -65,7 +65,7 @@ export function arrange(count, aspect, room, extra) {
     const below = Math.min(column, (high - extra.below) * aspect);
     const aside = Math.min(column - leastWords, (high - extra.beside) * aspect);
     const width = Math.max(below, aside);
-    if (width > best.width * 0.85) best = { columns, width, beside: aside > below };
+    if (width > best.width * 0.95) best = { columns, width, beside: aside > below };
   }
   return best;
 }

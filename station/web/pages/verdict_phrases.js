@@ -151,7 +151,7 @@ const refused = [
   ["Put it apart: a person decides what becomes of it (rework lets it run again).", "Abseits legen: eine Person entscheidet, was daraus wird (nach Nacharbeit darf es wieder geprüft werden)."],
   ["The unit had its verdict ({verdict:w}) before the station stopped.", "Das Teil hatte sein Urteil ({verdict}), bevor die Station anhielt."], ["Load it again to run it again.", "Neu einlegen, um es noch einmal zu prüfen."],
   ["Label and unit differ: {label} was scanned for nest {n:n}, and the unit in it says {serial}.", "Etikett und Teil passen nicht zusammen: für Nest {n} wurde {label} gescannt, das Teil darin heißt {serial}."],
-  ["Lay it where its label was scanned, or put it apart for its label.", "Dorthin legen, wo sein Etikett gescannt wurde, oder wegen des Etiketts abseits legen."],
+  ["Take it out, then scan the label of the unit that you lay in.", "Herausnehmen, dann das Etikett des Teils scannen, das eingelegt wird."],
   ["The station stopped before anything was written. Run the unit again.", "Die Station hielt an, bevor etwas geschrieben wurde. Das Teil noch einmal prüfen."],
   ["The station stopped {when:w}. The unit is quarantined: a person decides.", "Die Station hielt an: {when}. Das Teil ist gesperrt: eine Person entscheidet."],
   ["when it was about to write trims; they may be half written", "als sie Abgleichwerte schreiben wollte; sie können halb geschrieben sein"],
