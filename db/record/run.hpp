@@ -114,8 +114,8 @@ struct UnfinishedRun {
 
 // What the ledger knows of a serial before it is run again. `attempts` counts earlier runs of the
 // unit in this lot; the newest finished one gives verdict, disposition (a person's later decision
-// included) and reason. A unit that is quarantined is so in every lot. An empty serial has no
-// standing.
+// included) and reason. A unit that is quarantined or scrapped is so in every lot. An empty serial
+// has no standing.
 struct UnitStanding {
     std::uint32_t attempts = 0;
     bool finished = false;
