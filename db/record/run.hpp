@@ -126,8 +126,8 @@ struct UnitStanding {
     // it passed there, was released, and nobody decided otherwise since; "" for none.
     std::string passed_in = {};
     WallTime passed_at = {};
-    // Its runs in production, of whatever lot of the product, that failed or were inconclusive since
-    // it last passed or a person last decided.
+    // Its runs in production, of whatever lot of the product, that failed or were inconclusive
+    // since it last passed or a person last decided.
     std::uint32_t not_passed = 0;
     friend bool operator==(const UnitStanding&, const UnitStanding&) = default;
 };
