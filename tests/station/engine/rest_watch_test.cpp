@@ -184,6 +184,14 @@ TEST_F(RestWatching, EndsForGood) {
     EXPECT_EQ(clock_.sleepers(), 0U);
 }
 
+TEST_F(RestWatching, EndsBeforeItsFirstLookHasBegun) {
+    watch_.watched();
+    watch_.end();
+    EXPECT_NO_THROW(clock_.run_until_idle());
+    EXPECT_EQ(board_.looks, 0);
+    EXPECT_FALSE(board_.held);
+}
+
 TEST_F(RestWatching, LeavesALookThatOutlivesItAlone) {
     {
         const RestWatch brief(context_.get_executor(), clock_, opener(), 0ms, [] { FAIL(); });
