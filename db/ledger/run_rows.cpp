@@ -140,6 +140,11 @@ std::uint32_t not_passed(Database& database, record::LotId lot, const std::strin
                     " disposition.run = run.id AND disposition.who <> 'station'))), 0)");
     return count.with(serial, lot).next() ? count.at<std::uint32_t>(0) : 0;
 }
+
+bool keeps_out(record::Disposition disposition) {
+    return disposition == record::Disposition::quarantined ||
+           disposition == record::Disposition::scrap;
+}
 }  // namespace
 
 Stored<record::UnitStanding> standing(Database& database, record::LotId lot,
@@ -151,11 +156,11 @@ Stored<record::UnitStanding> standing(Database& database, record::LotId lot,
     standing.not_passed = not_passed(database, lot, serial);
     Query anywhere = newest_run(database, "run.serial = ?");
     Query in_lot = newest_run(database, "run.serial = ? AND run.lot = ?");
-    // Quarantine goes with the unit, whatever lot it comes in.
-    const bool quarantined = anywhere.with(serial).next() && disposition_of(anywhere.text_at(1)) ==
-                                                                 record::Disposition::quarantined;
-    if (!quarantined && !in_lot.with(serial, lot).next()) return standing;
-    Query& newest = quarantined ? anywhere : in_lot;
+    // Quarantine and scrap go with the unit, whatever lot it comes in.
+    const bool kept_out =
+        anywhere.with(serial).next() && keeps_out(disposition_of(anywhere.text_at(1)));
+    if (!kept_out && !in_lot.with(serial, lot).next()) return standing;
+    Query& newest = kept_out ? anywhere : in_lot;
     standing.finished = true;
     standing.verdict = verdict_of(newest.text_at(0));
     standing.disposition = disposition_of(newest.text_at(1));

@@ -114,8 +114,8 @@ struct UnfinishedRun {
 
 // What the ledger knows of a serial before it is run again. `attempts` counts earlier runs of the
 // unit in this lot; the newest finished one gives verdict, disposition (a person's later decision
-// included) and reason. A unit that is quarantined is so in every lot. An empty serial has no
-// standing.
+// included) and reason. A unit that is quarantined or scrapped is so in every lot. An empty serial
+// has no standing.
 struct UnitStanding {
     std::uint32_t attempts = 0;
     bool finished = false;
@@ -126,8 +126,8 @@ struct UnitStanding {
     // it passed there, was released, and nobody decided otherwise since; "" for none.
     std::string passed_in = {};
     WallTime passed_at = {};
-    // Its runs in production, of whatever lot of the product, that failed or were inconclusive since
-    // it last passed or a person last decided.
+    // Its runs in production, of whatever lot of the product, that failed or were inconclusive
+    // since it last passed or a person last decided.
     std::uint32_t not_passed = 0;
     friend bool operator==(const UnitStanding&, const UnitStanding&) = default;
 };

@@ -325,9 +325,12 @@ Act<void> NestRun::remember_set_aside() {
     unit.label = label_;
     unit.reason = set_aside_.text();
     unit.at = lot_.parts.wall_clock->now();
+    const std::uint32_t known = lot_.count.loaded;
     auto kept = co_await lot_.records.keep(lot_.parts.journal->set_aside(std::move(unit)));
     if (!kept) co_return kept.error();
     auto counted = co_await lot_.recount();
+    // Laid in once more it is the same unit of the lot.
+    if (counted && lot_.count.loaded == known) give_back_claim();
     lot_.tell(
         UnitSetAside{nest_.number, serial_, set_aside_.reason, set_aside_.act, true, lot_.count});
     co_return counted;

@@ -72,6 +72,7 @@ Task<void> RestWatch::State::one_look() {
     if (under_way == nullptr) co_return;  // it gave way
     under_way = nullptr;
     opened->reset();
+    if (!came) quiet_until = clock.now() + owed;
     take(came);
 }
 

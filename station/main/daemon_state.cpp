@@ -68,7 +68,7 @@ answers::StartReport Daemon::start_report() const {
     answers::StationTrouble trouble;
     if (const auto missing = missing_ports(wish_.ports)) {
         trouble.ports = missing->sentence;
-    } else {
+    } else if (!running_) {  // a run that ended by a fault, or looks after alarms, has its ports
         at_rest_.watched();
         trouble = answers::trouble_of(at_rest_.found());
     }

@@ -97,7 +97,8 @@ std::string at_work(StationControl& station) {
 
 Response replace(const Request& request, StationControl& station, BooksControl& books) {
     Signed call(request);
-    std::uint32_t coil = 0;
+    constexpr std::uint32_t most = std::numeric_limits<std::uint16_t>::max(), none = most + 1;
+    std::uint32_t coil = none;  // there is a coil 0
     bool read = false;
     call.members.take("coil", coil);
     call.members.take("cautions_read", read);
@@ -106,8 +107,8 @@ Response replace(const Request& request, StationControl& station, BooksControl& 
         wrong =
             "The cautions have to be read first: supply off by hardware before anybody "
             "reaches in; local codes and licensed practice come first.";
-    if (wrong.empty() && coil > std::numeric_limits<std::uint16_t>::max())
-        wrong = "There is no such coil.";
+    if (wrong.empty() && coil > most)
+        wrong = coil == none ? "Of which coil? \"coil\" is missing." : "There is no such coil.";
     if (!wrong.empty())
         return problem(400, wrong,
                        "Send {\"coil\": 40, \"cautions_read\": true, \"who\": \"NAME\", \"why\": "

@@ -36,6 +36,8 @@ test("a lot's chosen units are listed, and its result is told once", async () =>
     }
     const ask = async (found) => {
       await page.page.evaluate(() => document.activeElement.blur());
+      await page.page.evaluate(() => document.body.dispatchEvent(new KeyboardEvent("keydown", { key: "1", ctrlKey: true, bubbles: true })));
+      equal(await page.page.$("dialog[open]"), null, "Ctrl 1 is the browser's");
       await page.press("1");
       await until("it asks", async () => (await page.page.$("dialog[open]")) !== null);
       await page.page.keyboard.type(found);

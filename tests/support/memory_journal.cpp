@@ -130,12 +130,13 @@ MemoryJournal::Task<MemoryJournal::Stored<record::UnitStanding>> MemoryJournal::
     const Run* newest = nullptr;
     for (const Run& run : runs)
         if (!serial.empty() && run.start.serial == serial && run.has_ended()) newest = &run;
-    const bool quarantined =
-        newest != nullptr && newest->disposition == record::Disposition::quarantined;
+    const bool kept_out =
+        newest != nullptr && (newest->disposition == record::Disposition::quarantined ||
+                              newest->disposition == record::Disposition::scrap);
     for (const Run& run : runs) {
         if (serial.empty() || run.start.serial != serial) continue;
         if (run.start.lot == lot) ++standing.attempts;
-        if (!run.has_ended() || (quarantined ? &run != newest : run.start.lot != lot)) continue;
+        if (!run.has_ended() || (kept_out ? &run != newest : run.start.lot != lot)) continue;
         standing.finished = true;
         standing.verdict = run.verdict();
         standing.disposition = run.disposition;

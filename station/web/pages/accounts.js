@@ -33,7 +33,7 @@ const askRemove = (name) => dialog(t("removeLogin", { name }), t("removeAsk", { 
   await attempt(async () => {});
 });
 document.addEventListener("keydown", (event) => {
-  if (!/^[1-9]$/.test(event.key) || event.repeat || ["INPUT", "SELECT"].includes(event.target.tagName) || document.querySelector("dialog[open]")) return;
+  if (!/^[1-9]$/.test(event.key) || event.repeat || event.ctrlKey || event.altKey || event.metaKey || ["INPUT", "SELECT"].includes(event.target.tagName) || document.querySelector("dialog[open]")) return;
   document.querySelector(`[data-remove="${event.key}"]`)?.click();
 });
 

@@ -22,8 +22,12 @@ function patternOf(phrase) {
     if (whole === "[") return "(?:";
     return whole === "]" ? ")?" : quoted(whole);
   });
-  return { pattern: new RegExp(`^${source}$`, "s"), places };
+  return { begin: /^[^\\[\]{}]*/.exec(phrase)[0], pattern: new RegExp(`^${source}$`, "s"), places };
 }
+
+// So many sentences are looked at together, where the whole text has no phrase: a long text of a
+// person's would else keep the page busy.
+const together = 8;
 
 // A text in parts: { text, foreign }, foreign where there was no phrase for it.
 const part = (text, foreign = false) => ({ text, foreign });
@@ -47,8 +51,8 @@ export class Phrases {
     const word = this.#words.get(text) ?? this.#words.get(text.charAt(0).toLowerCase() + text.slice(1));
     if (word !== undefined) return [part(word)];
     if (/^[^A-Za-z]*$/.test(text)) return [part(this.#forms.figures(text))];
-    for (const { pattern, places, other } of this.#phrases) {
-      const found = pattern.exec(text);
+    for (const { begin, pattern, places, other } of this.#phrases) {
+      const found = text.startsWith(begin) && pattern.exec(text);
       if (found) return this.#filled(other, places, found.slice(1));
     }
     return null;
@@ -87,7 +91,7 @@ export class Phrases {
     const sentences = text.split(/(?<=[.?!]) (?=\S)/);
     const parts = [];
     for (let begin = 0; begin < sentences.length;) {
-      let end = sentences.length, found = null;
+      let end = Math.min(sentences.length, begin + together), found = null;
       for (; end > begin && !found; --end) found = this.#whole(sentences.slice(begin, end).join(" "));
       if (begin > 0) parts.push(part(" "));
       if (found) parts.push(...found);

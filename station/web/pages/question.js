@@ -187,7 +187,8 @@ export function start(answering, ownActs) {
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", redraw);
   document.addEventListener("keydown", (event) => {
     if (document.querySelector("dialog[open]")) return;
-    const numbered = ["INPUT", "SELECT"].includes(event.target.tagName) ? null : at("figures").querySelector(`.unit button[aria-keyshortcuts="${CSS.escape(event.key)}"]`);
+    const others = event.ctrlKey || event.altKey || event.metaKey || ["INPUT", "SELECT"].includes(event.target.tagName); // the browser's, or text
+    const numbered = others ? null : at("figures").querySelector(`.unit button[aria-keyshortcuts="${CSS.escape(event.key)}"]`);
     if (numbered) {
       event.preventDefault();
       return numbered.click();

@@ -185,6 +185,15 @@ TEST_F(LedgerReader, QuarantineGoesWithTheUnitUntilAPersonDecides) {
     EXPECT_EQ(run(ledger_->standing(later, "A1")).value().verdict, Verdict::pass);
 }
 
+TEST_F(LedgerReader, ScrapGoesWithTheUnitIntoEveryLot) {
+    const record::LotId lot = open(), later = open(sample_lot("a later lot"));
+    const record::RunId id = put(lot, "A1", sample_unit(Verdict::fail, Disposition::rework));
+    EXPECT_FALSE(run(ledger_->standing(later, "A1")).value().finished);
+    ASSERT_TRUE(run(ledger_->decide(id, Disposition::scrap, "M. Lead", "cracked", at_second(70))));
+    EXPECT_EQ(run(ledger_->standing(later, "A1")).value().disposition, Disposition::scrap);
+    EXPECT_EQ(run(ledger_->standing(later, "A1")).value().reason, "cracked");
+}
+
 TEST_F(LedgerReader, TellsASettledRunFromAFinishedOne) {
     const record::RunId id = run(ledger_->start_run(sample_run(open(), "A1"))).value();
     ASSERT_TRUE(run(ledger_->intend(id, support::sample_intent())));

@@ -245,6 +245,18 @@ TEST(LotRun, SetsAsideWhatPassedInAnotherLotUnlessAskedNotTo) {
     EXPECT_EQ(rig.run().count.pass, 1U);
 }
 
+TEST(LotRun, WhatWasSetAsideTakesOnePlaceHoweverOftenItIsLaidIn) {
+    Rig rig;
+    rig.station.fill_magazine(1);
+    ASSERT_EQ(rig.run().count.pass, 1U);
+    rig.options.lot = "L2";
+    rig.options.units = 2;
+    rig.station.magazine = {rig.station.all.at("U1"), rig.station.all.at("U1"),
+                            rig.station.good_unit("U2")};
+    EXPECT_EQ(rig.run().count, (record::LotCount{2, 1, 0, 0, 0, 1}));
+    EXPECT_EQ(rig.told<UnitSetAside>().size(), 2U);
+}
+
 TEST(LotRun, UnitsOfAnotherLotThatLieInNestsTakeNoPlaceInThisOne) {
     Rig rig(quick_plan({.nests = 3}));
     rig.station.fill_magazine(6);

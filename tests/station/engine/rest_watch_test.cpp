@@ -63,6 +63,12 @@ class RestWatching : public ::testing::Test {
             clock_.run_for(std::min<std::chrono::seconds>(left, 3s));
         }
     }
+    // How long a start waits now.
+    std::chrono::nanoseconds waited() {
+        const port::Instant began = clock_.now();
+        clock_.run(watch_.settled());
+        return clock_.now() - began;
+    }
     boost::asio::io_context context_;
     bench::VirtualClock clock_{context_};
     Board board_{clock_};
@@ -122,11 +128,6 @@ TEST_F(RestWatching, GivesWayInTheMiddleOfALookAndLooksNoMore) {
 }
 
 TEST_F(RestWatching, WaitsForWhatTheBoardStillOwesToALookThatGaveWay) {
-    const auto waited = [&] {
-        const port::Instant began = clock_.now();
-        clock_.run(watch_.settled());
-        return clock_.now() - began;
-    };
     watch_.watched();
     clock_.run_for(20ms);
     watch_.give_way();
@@ -136,6 +137,15 @@ TEST_F(RestWatching, WaitsForWhatTheBoardStillOwesToALookThatGaveWay) {
     ASSERT_TRUE(board_.held);
     watch_.give_way();
     EXPECT_EQ(waited(), 400ms);
+}
+
+TEST_F(RestWatching, WaitsForTheLateAnswerOfABoardThatWasSilent) {
+    board_.says = silence();
+    watch_.watched();
+    clock_.run_for(30ms);
+    ASSERT_FALSE(board_.held);
+    watch_.give_way();
+    EXPECT_EQ(waited(), 380ms) << "the look ended 20 ms ago";
 }
 
 TEST_F(RestWatching, TellsAFaultWhenTwoLooksInARowMetOne) {
@@ -172,6 +182,14 @@ TEST_F(RestWatching, EndsForGood) {
     clock_.run_for(60s);
     EXPECT_EQ(board_.looks, 1);
     EXPECT_EQ(clock_.sleepers(), 0U);
+}
+
+TEST_F(RestWatching, EndsBeforeItsFirstLookHasBegun) {
+    watch_.watched();
+    watch_.end();
+    EXPECT_NO_THROW(clock_.run_until_idle());
+    EXPECT_EQ(board_.looks, 0);
+    EXPECT_FALSE(board_.held);
 }
 
 TEST_F(RestWatching, LeavesALookThatOutlivesItAlone) {

@@ -123,6 +123,7 @@ TEST_F(BooksCalls, AReplacementWantsTheCautionsRead) {
     EXPECT_EQ(unread.status, 400U);
     EXPECT_THAT(unread.body, HasSubstr("supply off by hardware"));
     expect_refused(path, R"({"coil":70000,"cautions_read":true,"who":"E","why":"worn"})");
+    expect_refused(path, R"({"cautions_read":true,"who":"E","why":"worn"})");
     expect_refused(path, R"({"coil":40,"cautions_read":true,"who":"E","why":""})");
     EXPECT_EQ(
         post(path, R"({"coil":40,"cautions_read":true,"who":"E","why":"worn"})").later().status,
