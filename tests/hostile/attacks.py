@@ -26,7 +26,8 @@ CALLS = (("GET", "/api/status"), ("GET", "/api/live"), ("GET", "/api/panel"), ("
          *(("GET", f"/api/quality/{name}") for name in (
              "overview", "choices", "yield", "failures", "capability", "chart?check=gain", "drift", "gauge", "gauge-steps",
              "in-doubt?station=line-3", "trace?relay=17", "lot?lot=siege", "dispositions?which=waiting", "alarms?all=yes", "sampling", "capability?check=gain&low=1&high=2")),
-         ("POST", "/api/quality/dispose"), ("POST", "/api/quality/alarm"), ("POST", "/api/quality/freeze"), ("POST", "/api/quality/sampling-result"), ("PUT", "/api/quality/dispose"))
+         ("POST", "/api/quality/dispose"), ("POST", "/api/quality/alarm"), ("POST", "/api/quality/freeze"), ("POST", "/api/quality/sampling-result"),
+         *(("POST", f"/api/quality/sampling-{act}") for act in ("plan", "units", "resume")), ("POST", "/api/fixture/replaced"), ("PUT", "/api/quality/dispose"))
 REFUSED = frozenset((400, 401, 403, 404, 405, 409, 413, 415, 429, 431, 503))
 
 

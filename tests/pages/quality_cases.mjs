@@ -102,6 +102,10 @@ test("a quality engineer's day", async () => {
     await until("it waits no longer", async () => !(await page.text("main")).includes(quarantined));
     await shown(page, `${station.address}/dispositions?which=scrap`);
     ok((await page.text(".unit")).includes("lost its trims twice"), "the reason is not shown");
+    await page.press("F9");
+    await until("in German", async () => (await page.text("#bar")).includes("English"));
+    equal(await page.page.$$eval(".unit ol [lang]", (marked) => marked.map((one) => one.textContent).filter((text) => text.includes("its trims twice"))), [], "a person's words are no sentence of the station's");
+    await page.press("F9");
     await shown(page, `${station.address}/quality`);
     ok(!(await page.sentence()).includes("quarantine"), await page.sentence());
     const refused = await station.post("/api/quality/dispose", { serial: quarantined, to: "released", why: "x", who: "Q" });

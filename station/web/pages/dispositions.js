@@ -35,10 +35,13 @@ const askAbout = (unit) => askReason({
   note: t("decideNote"), doIt: t("decide"), work: (typed) => decided(unit, typed),
 });
 
-function historyOf(unit) {
-  return h("details", {}, h("summary", {}, t("changes", { n: unit.changes.length })),
-    h("ol", {}, ...unit.changes.map((one) => h("li", {}, `${toSecond(one.at)}, ${["", "station"].includes(one.who) ? t("theStation") : one.who}: ${t(`to ${one.disposition}`)}. `, ...spoken(one.reason)))));
+// A person's reason stands as it was typed, in whatever language.
+function changeOf({ at, who, disposition, reason }) {
+  const station = ["", "station"].includes(who);
+  return h("li", {}, `${toSecond(at)}, ${station ? t("theStation") : who}: ${t(`to ${disposition}`)}. `, ...(station ? spoken(reason) : [reason]));
 }
+
+const historyOf = (unit) => h("details", {}, h("summary", {}, t("changes", { n: unit.changes.length })), h("ol", {}, ...unit.changes.map(changeOf)));
 
 const entry = (unit) => h("article", { class: `unit ${unit.disposition}` },
   h("h2", {}, h("a", { href: toUnit(unit.serial || unit.label) }, unit.serial || unit.label || t("noSerial"))),
