@@ -55,7 +55,7 @@ struct Line {
             return check.verdict == record::Verdict::fail;
         };
         std::string text = at_nest(event.nest, event.serial);
-        text += fmt::format("  {} keys judged so far", event.nearest.size());
+        text += fmt::format("  {} keys judged anew", event.nearest.size());
         const auto at = std::find_if(event.nearest.begin(), event.nearest.end(), failed);
         if (at == event.nearest.end()) return text;
         return text + fmt::format("; key {}: {}", printable(at->key), printable(sentence_of(*at)));

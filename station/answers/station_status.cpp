@@ -86,7 +86,15 @@ struct Folder {
     }
     void operator()(const engine::KeysJudged& judged) const {
         auto& nest = nest_of(status, judged.nest);
-        if (nest.mark == Mark::running) nest.keys = worst_margins(judged.nearest);
+        if (nest.mark != Mark::running) return;
+        for (auto& margin : worst_margins(judged.nearest)) {
+            const auto at = std::find_if(nest.keys.begin(), nest.keys.end(),
+                                         [&](const auto& key) { return key.key == margin.key; });
+            if (at == nest.keys.end())
+                nest.keys.push_back(std::move(margin));
+            else
+                *at = std::move(margin);
+        }
     }
     void operator()(const engine::PersonAsked& asked) const {
         auto& nest = nest_of(status, asked.nest);

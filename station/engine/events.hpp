@@ -47,7 +47,7 @@ struct StepProgress {
 struct KeysJudged {
     std::uint16_t nest = 1;
     std::string serial;
-    std::vector<record::CheckResult> nearest;  // to its limit, one a key
+    std::vector<record::CheckResult> nearest;  // to its limit, of each key where that has changed
 };
 // A nest calls for help and loads no unit until a person lets it go on, or closes it.
 struct NestPaused {

@@ -143,8 +143,9 @@ void NestRun::say(const std::string& key, std::uint32_t done, std::uint32_t of) 
     lot_.tell(StepProgress{nest_.number, serial_, step_name(), key, done, of, left});
 }
 
-void NestRun::show_margins() const {
-    lot_.tell(KeysJudged{nest_.number, serial_, margins_.nearest()});
+void NestRun::show_margins() {
+    auto news = margins_.news();
+    if (!news.empty()) lot_.tell(KeysJudged{nest_.number, serial_, std::move(news)});
 }
 
 RunEvent NestRun::event_of(const Outcome& outcome, RunEvent when_done) {

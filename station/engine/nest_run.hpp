@@ -85,7 +85,7 @@ class NestRun {
     [[nodiscard]] RunEvent event_of(const Outcome& outcome, RunEvent when_done = RunEvent::done);
     [[nodiscard]] std::string step_name() const;
     void say(const std::string& key, std::uint32_t done, std::uint32_t of);
-    void show_margins() const;
+    void show_margins();
 
     Lot& lot_;
     const language::Nest& nest_;

@@ -1,5 +1,6 @@
 #include "station/engine/shown_margins.hpp"
 
+#include <algorithm>
 #include <utility>
 
 #include "station/metrology/judge.hpp"
@@ -43,6 +44,15 @@ std::vector<record::CheckResult> ShownMargins::nearest() const {
     auto all = ended_;
     append(all, under_way_);
     return metrology::nearest_checks(all);
+}
+
+std::vector<record::CheckResult> ShownMargins::news() {
+    auto now = nearest();
+    const auto before = std::exchange(said_, now);
+    std::erase_if(now, [&](const auto& check) {
+        return std::find(before.begin(), before.end(), check) != before.end();
+    });
+    return now;
 }
 
 }  // namespace padtrim::engine

@@ -32,10 +32,12 @@ class ShownMargins {
     }
 
     [[nodiscard]] std::vector<record::CheckResult> nearest() const;
+    // Of those the ones that differ from what news() said before.
+    [[nodiscard]] std::vector<record::CheckResult> news();
 
   private:
     std::string key_, looked_at_;
-    std::vector<record::CheckResult> ended_, under_way_;
+    std::vector<record::CheckResult> ended_, under_way_, said_;
 };
 
 }  // namespace padtrim::engine

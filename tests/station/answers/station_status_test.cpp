@@ -163,6 +163,10 @@ TEST(StationStatus, FillsTheKeysOfARunningUnitAndNoOther) {
     EXPECT_DOUBLE_EQ(status.nests[0].keys[0].margin, 1.5);
     apply(status, engine::StepProgress{1, "A", "touch", "2", 1, 2, 8000ms});
     EXPECT_EQ(status.nests[0].keys.size(), 1u) << "progress keeps them";
+    apply(status, engine::KeysJudged{
+                      1, "A", {check("2", 0.4, Verdict::fail), check("1", 0.9, Verdict::pass)}});
+    ASSERT_EQ(status.nests[0].keys.size(), 2u);
+    EXPECT_DOUBLE_EQ(status.nests[0].keys[0].margin, 0.9) << "the newest of a key";
     apply(status, engine::UnitIdentified{1, "B"});
     EXPECT_TRUE(status.nests[0].keys.empty()) << "the next unit begins anew";
     apply(status, engine::NestWaiting{1, "Load the next unit."});
