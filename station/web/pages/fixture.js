@@ -165,15 +165,15 @@ function keepingFocus(work) {
 function show() {
   if (!hold || !sheet || !panel) return;
   at("sentence").textContent = sentence();
-  at("told").replaceChildren(...spoken(plain(hold.sentence).replace(guardTrouble() || /$^/, "")));
+  at("told").replaceChildren(...spoken(plain(hold.sentence).replace(guardTrouble(), "").trim()));
   keepingFocus(() => {
     showDesk();
-    const now = JSON.stringify([hold.state, hold.connected, hold.finger, lease.mine, chosen, step, language(), innerWidth, innerHeight]);
+    const now = JSON.stringify([hold.held, hold.state, hold.connected, hold.finger, lease.mine, chosen, step, language(), innerWidth, innerHeight]);
     if (now === drawn) return;
     drawn = now;
     // Where it stood once is no place to plan with: it is drawn as such.
     const place = hold.held ? hold.finger : null;
-    if (hold.held) lastPlace = place;
+    if (["beginning", "held", "busy"].includes(hold.state)) lastPlace = place;
     showDrawing(place);
     showReferences();
   });
@@ -206,7 +206,7 @@ document.addEventListener("keydown", (event) => {
   const move = moves.find(([key]) => key === event.key), homed = () => ready() && hold.finger;
   const moving = { Home: () => ready() && home(), End: () => homed() && lift() };
   const others = { F2: () => at("desk").querySelector("[aria-keyshortcuts=F2]")?.click(), F3: () => chooseStep(nextIn(steps, step)), F4: () => homed() && goOver(), F6: () => at("replaced")?.click(),
-    F7: () => chooseNest(nextIn(sheet.nests.map((one) => one.nest), chosen.nest)), Escape: stop, Delete: () => ready() && hold.connected && openAll(), ...(lease.mine ? moving : {}) };
+    F7: () => sheet && chooseNest(nextIn(sheet.nests.map((one) => one.nest), chosen.nest)), Escape: stop, Delete: () => ready() && hold.connected && openAll(), ...(lease.mine ? moving : {}) };
   if (event.key === " " && event.target === document.body) { event.preventDefault(); at("hold")?.focus(); return lease.press(); }
   if (!move && !others[event.key]) return;
   if (move && !lease.mine) return; // arrows scroll the page then

@@ -72,7 +72,7 @@ function leaderTo(view, { panel, nest, chosen, frame, taken, room, finger, known
 // The dimension lines of the moves, clear of the panel: left and right under it, back and front
 // beside it.
 function dimensions(view, box, frame, { x, y, r }, act) {
-  const { width, height } = buttonSize, low = Math.max(frame.y(box.y) + 14, y + r + 24), aside = Math.min(frame.x(box.x) - 12, x - 78);
+  const { width, height } = buttonSize, low = Math.max(frame.y(box.y) + 14, y + r + 24), aside = Math.min(frame.x(box.x) - 12, x - 116);
   view.svg.append(extension(x, y, x, low + 8), extension(x, y, aside - 8, y));
   const under = { top: low + 6, width, height }, beside = { left: Math.max(2, aside - 8 - width), width, height };
   const places = [{ ...under, left: x - width - 3 }, { ...under, left: x + 3 }, { ...beside, top: y - height - 2 }, { ...beside, top: y + 2 }];
@@ -84,7 +84,7 @@ function dimensions(view, box, frame, { x, y, r }, act) {
   });
 }
 
-const paper = { x: [132, 24], y: [62, 78] }, arms = { x: [196, 112], y: [64, 100] }; // px
+const paper = { x: [132, 24], y: [62, 78] }, arms = { x: [232, 112], y: [64, 100] }; // px
 
 // `act`: { able, step, by(direction), over() }; `last`: where it stood while it was in somebody's hand.
 export function planView(panel, sheet, chosen, place, last, act, room) {
@@ -94,7 +94,7 @@ export function planView(panel, sheet, chosen, place, last, act, room) {
   const svg = s("svg", { viewBox: `0 0 ${room.width} ${room.height}`, width: room.width, height: room.height, role: "img", "aria-label": t("travel") }, hatch("tip-hatch"));
   if (sheet.finger) svg.append(s("rect", { class: "bed", x: frame.x(0), y: frame.y(sheet.finger.travel_y_mm), width: sheet.finger.travel_x_mm * frame.scale, height: sheet.finger.travel_y_mm * frame.scale }));
   for (const one of sheet.nests) svg.append(panelOn(panel, one, frame, chosen, one === nest));
-  svg.append(s("text", { class: "side", x: room.width / 2, y: room.height - 6 }, t("frontSide")), s("text", { class: "side", x: room.width / 2, y: 18 }, t("backSide")));
+  svg.append(s("text", { class: "side", x: room.width - 10, y: room.height - 8 }, t("frontSide")), s("text", { class: "side", x: room.width - 10, y: 20 }, t("backSide")));
   const view = { svg, buttons: [] };
   if (finger) {
     const tip = { x: frame.x(finger.x), y: frame.y(finger.y), r: Math.max((sheet.finger.diameter_mm / 2) * frame.scale, 9) };

@@ -7,7 +7,7 @@ import { measured } from "/local.js";
 import { t } from "/texts.js";
 import { fieldsOf, placesOf } from "/contact_fields.js";
 
-const row = 44, symbol = 48, digit = 8.7; // px
+const row = 44, symbol = 48, digit = 8.9; // px
 
 export const isOn = (step, connected) =>
   connected?.nest === step.nest && connected.channel === step.channel && connected.reference === step.reference;

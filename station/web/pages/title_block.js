@@ -2,7 +2,7 @@
 // what the finger knows of its place, and the two ways that it goes by itself.
 
 import { h, s, styled } from "/elements.js";
-import { decimal, fixed } from "/local.js";
+import { fixed } from "/local.js";
 import { t } from "/texts.js";
 import { spoken } from "/sentences.js";
 import { keyOf, steps } from "/moves.js";
@@ -33,7 +33,7 @@ function keyChoice(panel, chosen, choose) {
 // A step's length, chosen on the drawing's scale bar.
 function scaleBar(step, choose) {
   return h("div", { class: "scale-bar", role: "group", "aria-keyshortcuts": "F3", "aria-label": t("stepSize") }, ...steps.map((mm) =>
-    h("button", { type: "button", class: "length", "aria-pressed": String(mm === step), onclick: () => choose(mm) }, t(`step ${mm}`), h("span", { class: "ruler", "aria-hidden": "true" }))));
+    h("button", { type: "button", class: "length", "aria-pressed": String(mm === step), onclick: () => choose(mm) }, h("span", { class: "length-text" }, t(`step ${mm}`)), h("span", { class: "ruler", "aria-hidden": "true" }))));
 }
 
 const act = (key, words, able, work) => h("button", { type: "button", class: "own-way", "aria-keyshortcuts": key, disabled: !able, onclick: work }, keyOf(key), words);
@@ -49,8 +49,7 @@ function placeWords({ place, last, sheet, held }) {
 export function titleBlock(now, does) {
   const { panel, sheet, chosen, step } = now;
   const nests = cell("which-nest", [keyOf("F7"), t("nest", { n: chosen.nest })], keyPlan(panel, sheet, chosen, now.place, does.nest));
-  const height = sheet.finger ? decimal(sheet.finger.safe_height_mm) : "";
   return [nests, cell("which-key", [t("overWhich")], keyChoice(panel, chosen, does.key)), cell("scale", [keyOf("F3"), t("stepSize")], scaleBar(step, does.step)),
     h("div", { class: "cell own-ways" }, h("p", { class: "cell-head", id: "place" }, ...placeWords(now)),
-      h("div", { class: "own" }, act("Home", t("homeFinger"), now.open, does.home), act("End", t("liftFinger", { n: height }), now.homed, does.lift)))];
+      h("div", { class: "own" }, act("Home", t("homeFinger"), now.open, does.home), act("End", t("liftFinger"), now.homed, does.lift)))];
 }
