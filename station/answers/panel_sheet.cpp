@@ -28,6 +28,7 @@ std::string_view kind_name(language::KeyKind kind) {
 Json key_json(const language::Key& key) {
     return SheetObject{{"name", key.name},
                        {"kind", text(kind_name(key.kind))},
+                       {"channels", boost::json::array(key.channels.begin(), key.channels.end())},
                        {"x_mm", key.x.value()},
                        {"y_mm", key.y.value()},
                        {"width_mm", key.width.value()},

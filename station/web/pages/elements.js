@@ -17,4 +17,10 @@ export const h = (tag, attributes, ...children) =>
 export const s = (tag, attributes, ...children) =>
   fill(document.createElementNS(svgNames, tag), attributes, children);
 
+// Puts an element at its place; the pages' security policy takes no style attributes.
+export function styled(element, styles) {
+  for (const [name, value] of Object.entries(styles)) element.style.setProperty(name, typeof value === "number" ? `${value.toFixed(1)}px` : value);
+  return element;
+}
+
 export const kindOf = (word) => word.replace(/ /g, "-");

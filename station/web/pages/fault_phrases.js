@@ -3,6 +3,7 @@
 const devices = [
   ["unit in nest {n:n} on {port}", "Teil in Nest {n} an {port}"], ["unit in nest {n:n}", "Teil in Nest {n}"], ["relay board on {port}", "Relaiskarte an {port}"],
   ["motion controller on {port}", "Bewegungssteuerung an {port}"], ["climate sensor on {port}", "Klimasensor an {port}"], ["meter on {port}", "Messgerät an {port}"],
+  ["relay board", "Relaiskarte"], ["motion controller", "Bewegungssteuerung"], ["climate sensor", "Klimasensor"], ["meter", "Messgerät"],
   ["nest {n:n}", "Nest {n}"], ["process {n:n}[ ({name})]", "Prozess {n}[ ({name})]"],
 ];
 

@@ -6,26 +6,27 @@ import { ask, tell } from "/calls.js";
 import { footBar, sheet as dialog } from "/bar.js";
 import { watch } from "/live.js";
 import { t } from "/texts.js";
-import { say, spoken } from "/sentences.js";
+import { inWords, say, spoken } from "/sentences.js";
 import { decimal, fixed, moment } from "/local.js";
 import { who } from "/session.js";
 import { keepPerson, language, person } from "/settings.js";
 import { Lease } from "/hold.js";
-import { lastPlaceText, placeText, travelOf } from "/travel.js";
-import { referencesOf } from "/references.js";
+import { keyOf, moves, steps } from "/moves.js";
+import { planView } from "/plan_view.js";
+import { sectionView } from "/section_view.js";
+import { titleBlock } from "/title_block.js";
+import { isOn, keyOfChannel, referencesOf, valueOf } from "/references.js";
 import { wearOf } from "/wear.js";
 import { askReplaced } from "/replaced.js";
 
 const at = (id) => document.getElementById(id);
-const keyOf = (name) => h("kbd", { "aria-hidden": "true" }, name);
 const mayWork = () => !who().needed || ["engineer", "administrator"].includes(who().role);
-const steps = [0.1, 1, 5];
 let panel = null, sheet = null, wear = null, hold = null, state = null, live = true;
-let lastPlace = null, step = 1, nest = 1, chosen = null, leftUntil = 0, drawn = "";
+let lastPlace = null, step = 1, chosen = null, leftUntil = 0, drawn = "";
 
 const lease = new Lease((trouble) => { tellTrouble(trouble); refresh(); });
 const ready = () => lease.mine && hold?.state === "held";
-const tellTrouble = (trouble) => { at("trouble").replaceChildren(...(trouble ? spoken(trouble.message) : [])); };
+const tellTrouble = (trouble) => { at("trouble").replaceChildren(...(trouble ? spoken(plain(trouble.message)) : [])); };
 
 async function attempt(work) {
   tellTrouble(null);
@@ -39,15 +40,23 @@ async function attempt(work) {
 
 const finger = (body) => attempt(() => lease.act("/api/fixture/finger", body));
 const connect = (place) => attempt(() => lease.act("/api/fixture/connect", place));
-const jog = (x, y, z) => finger({ act: "step", x_mm: x * step, y_mm: y * step, z_mm: z * step });
+const jog = ([x, y, z]) => finger({ act: "step", x_mm: x * step, y_mm: y * step, z_mm: z * step });
+const home = () => finger({ act: "home" }), lift = () => finger({ act: "lift" }), goOver = () => finger({ act: "over", ...chosen });
+const openAll = () => connect({ reference: "" });
 
-// What a key does: [key, name on the cap, what it says, what happens].
-const moves = [
-  ["ArrowLeft", "\u2190", "jog left", () => jog(-1, 0, 0)], ["ArrowRight", "\u2192", "jog right", () => jog(1, 0, 0)],
-  ["ArrowUp", "\u2191", "jog back", () => jog(0, 1, 0)], ["ArrowDown", "\u2193", "jog front", () => jog(0, -1, 0)],
-  ["PageUp", "PgUp", "jog up", () => jog(0, 0, 1)], ["PageDown", "PgDn", "jog down", () => jog(0, 0, -1)],
-  ["Home", "Home", "homeFinger", () => finger({ act: "home" })], ["End", "End", "liftFinger", () => finger({ act: "lift" })],
-];
+// A choice of the page itself: nothing moves.
+function choose(change) {
+  change();
+  drawn = "";
+  show();
+}
+const chooseNest = (nest) => choose(() => { chosen = { ...chosen, nest }; });
+const chooseStep = (mm) => choose(() => { step = mm; });
+const nextIn = (list, now) => list[(list.indexOf(now) + 1) % list.length];
+
+// Where a port lies on this computer helps nobody at the fixture.
+const plain = (text) => (text ?? "").replace(/ on (?:\/[^\s/),;:]+)+/g, "");
+const guardTrouble = () => (hold.held || state?.state === "running" ? "" : plain(state?.start?.obstacles.find((one) => one.at === "guard")?.sentence).replace("; then a lot can start", ""));
 
 function askTake() {
   const named = who().needed;
@@ -77,13 +86,13 @@ function holdButton() {
 
 function showDesk() {
   const now = lease.mine ? "mine" : hold.held ? "other" : state?.state === "running" ? "lot" : "free";
-  const key = JSON.stringify([now, hold.who, mayWork(), language()]);
+  const key = JSON.stringify([now, hold.who, mayWork(), guardTrouble(), language()]);
   if (at("desk").dataset.shown === key) return;
   at("desk").dataset.shown = key;
-  const giveBack = (words) => h("button", { type: "button", class: "stop", "aria-keyshortcuts": "Escape", onclick: stop }, keyOf("Esc"), words);
+  const giveBack = (words) => h("button", { type: "button", class: "stop", "aria-keyshortcuts": "Escape", onclick: stop }, keyOf("Escape"), words);
   const parts = {
     mine: () => [holdButton(), giveBack(t("giveBack"))], other: () => [giveBack(t("stopOther", { who: hold.who || "?" }))], lot: () => [],
-    free: () => (mayWork() ? [h("button", { type: "button", class: "act", "aria-keyshortcuts": "F2", onclick: askTake }, keyOf("F2"), t("take"))] : [h("p", {}, t("notYourHand"))]),
+    free: () => (mayWork() ? [h("button", { type: "button", class: "act", "aria-keyshortcuts": "F2", disabled: guardTrouble() !== "", onclick: askTake }, keyOf("F2"), t("take"))] : [h("p", {}, t("notYourHand"))]),
   };
   at("desk").replaceChildren(...parts[now]());
 }
@@ -108,68 +117,64 @@ function sentence() {
   if (lease.mine) return hold.doing ? t("hand busy", { doing: say(hold.doing) }) : t("hand mine");
   if (hold.held) return t("hand other", { who: hold.who });
   if (state?.state === "running") return t("hand lot");
-  return mayWork() ? `${t("hand free")} ${t("hand next")}` : t("hand free");
+  return guardTrouble() ? inWords(guardTrouble()) : t(mayWork() ? "hand next" : "hand free");
 }
 
-// The controls of the finger. They stand all the time, so that what comes is seen before it can be done.
-function showJog() {
+// The drawing of the finger over the panel. Its moves stand all the time, so that what comes is seen
+// before it can be done.
+function showDrawing(place) {
   const open = ready() && !sheet.no_motion, homed = open && hold.finger !== null;
-  const able = (name) => (name === "homeFinger" ? open : homed);
-  const buttons = moves.map(([key, cap, words, act]) =>
-    h("button", { type: "button", class: `to ${words.replace(" ", "-")}`, "aria-keyshortcuts": key, disabled: !able(words), onclick: act }, keyOf(cap), t(words)));
-  // Each direction stands on its side of the drawing.
-  const ways = buttons.filter((button, i) => moves[i][2].startsWith("jog ")), others = buttons.filter((button) => !ways.includes(button));
-  at("travel").querySelector(".travel")?.append(...ways);
-  const sizes = h("fieldset", {}, h("legend", {}, t("stepSize"), " ", keyOf("F3")), ...steps.map((mm) =>
-    h("label", {}, h("input", { type: "radio", name: "step", value: mm, checked: mm === step, onchange: () => { step = mm; } }), t("stepMm", { n: decimal(mm) }))));
-  const names = sheet.nests.flatMap((one) => panel.keys.map((key) => ({ nest: one.nest, key: key.name })));
-  const which = h("label", { class: "which" }, t("overWhich"), h("select", { name: "over", onchange: (event) => { chosen = names[event.target.value]; drawn = ""; show(); } },
-    ...names.map((one, i) => h("option", { value: i, selected: chosen?.nest === one.nest && chosen.key === one.key }, `${t("nest", { n: one.nest })}: ${one.key}`))));
-  chosen ??= names[0];
-  const over = h("button", { type: "button", "aria-keyshortcuts": "F4", disabled: !homed, onclick: goOver }, keyOf("F4"), t("overKey"));
-  at("jog").replaceChildren(sheet.no_motion ? h("p", {}, ...spoken(sheet.no_motion)) : "", sizes,
-    h("div", { class: "places" }, ...others), h("div", { class: "over" }, which, over));
+  const act = { able: homed, step, by: jog, over: goOver }, room = (id) => ({ width: at(id).clientWidth, height: at(id).clientHeight });
+  at("views").classList.toggle("flat", !sheet.finger);
+  at("section-view").hidden = !sheet.finger;
+  at("plan-view").replaceChildren(...planView(panel, sheet, chosen, place, lastPlace, act, room("plan-view")));
+  if (sheet.finger) at("section-view").replaceChildren(...sectionView(panel, sheet, place, lastPlace, act, room("section-view")));
+  at("block").replaceChildren(...titleBlock({ panel, sheet, chosen, step, place, last: lastPlace, held: hold.held, open, homed },
+    { nest: chooseNest, key: (key) => choose(() => { chosen = { ...chosen, key }; }), step: chooseStep, home, lift }));
 }
-const goOver = () => finger({ act: "over", ...chosen });
+
+function connectedWords() {
+  const step = sheet.equipment.steps.find((one) => isOn(one, hold.connected));
+  if (!hold.connected || !step) return t("nothingConnected");
+  const key = keyOfChannel(panel, step.channel);
+  return t(key ? "connectedAtKey" : "connected", { ...hold.connected, key, value: valueOf(step).join(" \u00b1 ") });
+}
 
 function showReferences() {
   const { equipment } = sheet, due = equipment.expired ? t("expired") : t("notExpired");
   at("references-note").textContent = t("referencesNote", { certificate: equipment.certificate, on: moment(equipment.characterised_on), khz: decimal(equipment.frequency_khz),
     due: `${moment(equipment.recalibration_due) || "\u2013"} (${due})` });
   at("references-note").classList.toggle("expired", equipment.expired !== "");
-  at("connected").replaceChildren(hold.connected ? t("connected", hold.connected) : t("nothingConnected"), " ",
-    h("button", { type: "button", "aria-keyshortcuts": "Delete", disabled: !(ready() && hold.connected), onclick: () => connect({ reference: "" }) }, keyOf("Del"), t("openAll")));
-  const nests = h("div", { class: "nests", role: "group", "aria-label": t("nestHead") }, ...sheet.nests.map((one) =>
-    h("button", { type: "button", "aria-pressed": String(one.nest === nest), onclick: () => { nest = one.nest; drawn = ""; show(); } }, t("nest", { n: one.nest }))));
-  at("references").replaceChildren(nests, referencesOf(sheet, nest, hold.connected, ready(),
-    ({ nest: of, channel, reference }) => connect({ nest: of, channel, reference })));
+  at("connected").replaceChildren(connectedWords(), " ",
+    h("button", { type: "button", "aria-keyshortcuts": "Delete", disabled: !(ready() && hold.connected), onclick: openAll }, keyOf("Delete"), t("openAll")));
+  at("references-name").textContent = `${t("references")}: ${t("nest", { n: chosen.nest })}`;
+  at("references").replaceChildren(referencesOf(panel, sheet, chosen.nest, hold.connected, ready(),
+    ({ nest, channel, reference }) => connect({ nest, channel, reference }), at("references").clientWidth));
 }
 
 // Redrawing must not take the focus away from who works with the keyboard.
 function keepingFocus(work) {
-  const had = document.activeElement, coil = had?.dataset?.coil, key = had?.getAttribute?.("aria-keyshortcuts"), name = had?.name, value = had?.value, words = had?.textContent;
+  const had = document.activeElement, coil = had?.dataset?.coil, key = had?.getAttribute?.("aria-keyshortcuts"), name = had?.name, words = had?.textContent;
   work();
   if (document.contains(had)) return;
   const again = coil ? document.querySelector(`[data-coil="${coil}"]`) : key ? document.querySelector(`[aria-keyshortcuts="${key}"]`)
-    : name ? [...document.getElementsByName(name)].find((one) => one.type !== "radio" || one.value === value) : [...document.querySelectorAll("main button")].find((one) => one.textContent === words);
+    : name ? document.getElementsByName(name)[0] : [...document.querySelectorAll("main button")].find((one) => one.textContent === words);
   again?.focus();
 }
 
 function show() {
   if (!hold || !sheet || !panel) return;
   at("sentence").textContent = sentence();
-  at("told").replaceChildren(...spoken(hold.sentence));
+  at("told").replaceChildren(...spoken(plain(hold.sentence).replace(guardTrouble(), "").trim()));
   keepingFocus(() => {
     showDesk();
-    const now = JSON.stringify([hold.state, hold.connected, hold.finger, lease.mine, nest, chosen, step, language()]);
+    const now = JSON.stringify([hold.held, hold.state, hold.connected, hold.finger, lease.mine, chosen, step, language(), innerWidth, innerHeight]);
     if (now === drawn) return;
     drawn = now;
     // Where it stood once is no place to plan with: it is drawn as such.
-    const place = hold.held ? hold.finger : null, told = hold.sentence.startsWith("The finger stands at");
-    if (hold.held) lastPlace = place;
-    at("place").textContent = hold.held && sheet.finger && !told ? placeText(place) : hold.held ? "" : lastPlaceText(lastPlace);
-    if (sheet.finger) at("travel").replaceChildren(travelOf(panel, sheet, place, chosen, lastPlace));
-    showJog();
+    const place = hold.held ? hold.finger : null;
+    if (["beginning", "held", "busy"].includes(hold.state)) lastPlace = place;
+    showDrawing(place);
     showReferences();
   });
   if (at("replaced")) at("replaced").disabled = hold.held || state?.state === "running";
@@ -198,21 +203,22 @@ document.addEventListener("keydown", (event) => {
   if (document.querySelector("dialog[open]") || ["INPUT", "SELECT"].includes(event.target.tagName)) {
     if (event.key !== "Escape" || document.querySelector("dialog[open]")) return;
   }
-  const move = moves.find(([key]) => key === event.key);
-  const others = { F2: () => !lease.mine && at("desk").querySelector("[aria-keyshortcuts=F2]")?.click(), F3: () => { step = steps[(steps.indexOf(step) + 1) % steps.length]; drawn = ""; show(); },
-    F4: () => ready() && hold.finger && goOver(), F6: () => at("replaced")?.click(), Escape: stop, Delete: () => ready() && hold.connected && connect({ reference: "" }) };
+  const move = moves.find(([key]) => key === event.key), homed = () => ready() && hold.finger;
+  const moving = { Home: () => ready() && home(), End: () => homed() && lift() };
+  const others = { F2: () => at("desk").querySelector("[aria-keyshortcuts=F2]")?.click(), F3: () => chooseStep(nextIn(steps, step)), F4: () => homed() && goOver(), F6: () => at("replaced")?.click(),
+    F7: () => sheet && chooseNest(nextIn(sheet.nests.map((one) => one.nest), chosen.nest)), Escape: stop, Delete: () => ready() && hold.connected && openAll(), ...(lease.mine ? moving : {}) };
   if (event.key === " " && event.target === document.body) { event.preventDefault(); at("hold")?.focus(); return lease.press(); }
   if (!move && !others[event.key]) return;
   if (move && !lease.mine) return; // arrows scroll the page then
   event.preventDefault();
   if (event.repeat) return; // one press, one step
   if (!move) others[event.key]();
-  else if (ready()) move[3]();
+  else if (homed()) jog(move[1]);
 });
 
 function showNames() {
   document.documentElement.lang = language();
-  for (const [id, text] of [["back", "back"], ["to-plan", "planShort"], ["caution", "caution"], ["travel-name", "fingerByHand"], ["references-name", "references"],
+  for (const [id, text] of [["back", "back"], ["to-plan", "planShort"], ["caution", "caution"], ["travel-name", "fingerByHand"], ["contacts-way", "contactsWay"],
     ["wear-name", "wear"], ["wear-note", "wearNote"]]) at(id).textContent = t(text);
   document.title = t("byHand");
 }
@@ -221,7 +227,7 @@ async function take(news) {
   state = news;
   if (!sheet) {
     [panel, sheet] = await Promise.all([ask("/api/panel"), ask("/api/fixture")]);
-    nest = sheet.nests[0].nest;
+    chosen = { nest: sheet.nests[0].nest, key: panel.keys[0].name };
     await showWear();
   }
   await refresh();
@@ -232,11 +238,9 @@ footBar(() => { showNames(); if (wear) drawWear(); drawn = ""; show(); });
 showNames();
 setInterval(showLeft, 100);
 setInterval(() => { if (lease.mine) refresh(); }, 500);
-at("travel").addEventListener("click", (event) => {
-  const { nest: of, key } = event.target.dataset ?? {};
-  if (!key) return;
-  chosen = { nest: Number(of), key };
-  drawn = "";
-  show();
+addEventListener("resize", show);
+at("plan-view").addEventListener("click", (event) => {
+  const { nest, key } = event.target.dataset ?? {};
+  if (key) choose(() => { chosen = { nest: Number(nest), key }; });
 });
 watch(take, (now) => { live = now; show(); });

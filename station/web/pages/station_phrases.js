@@ -34,6 +34,7 @@ const contacts = [
 const readiness = [
   ["Close the guard, hands out; then a lot can start.", "Schutztür schließen, Hände heraus; dann kann ein Los starten."],
   ["Release the emergency stop once nobody is in danger; then a lot can start.", "Not-Halt lösen, sobald niemand in Gefahr ist; dann kann ein Los starten."],
+  ["Release the emergency stop once nobody is in danger.", "Not-Halt lösen, sobald niemand in Gefahr ist."],
   ["Start a lot.", "Ein Los starten."], ["Wait for the next unit.", "Auf das nächste Teil warten."], ["Wait, a moment.", "Warten, gleich."], ["Wait, {time:f}.", "Warten, {time}."], ["Have the station checked.", "Die Station prüfen lassen."], ["Have the plan released.", "Den Plan freigeben lassen."],
   ["There is no good shift check yet.", "Noch gibt es keine gute Schichtprüfung."], ["Run padtrim shift-check with the fixture's check standards.", "Eine Schichtprüfung mit den Prüfnormalen der Aufnahme machen (F2)."],
   ["The last good shift check is {age:f} old ({at:t}Z).", "Die letzte gute Schichtprüfung ist {age} alt ({at} UTC)."], ["It holds for {time}.", "Sie gilt {time}."],
