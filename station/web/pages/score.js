@@ -1,6 +1,7 @@
-// A plan as a score: one line a resource, and one a nest. Bars are what the plan does with it; the
-// first nest's are filled, those of the others, which follow as close as can be, are open. The thin
-// line is the floor that physics sets. Within a step bars stand one after the other.
+// A plan as a score: one line a resource, and one a nest. Notes on a line are what the plan does with
+// it; the first nest's are filled, those of the others, which follow as close as can be, are open.
+// Steps have item numbers in balloons, as parts have on a drawing (ISO 6433). The thin line is the
+// floor that physics sets. Within a step notes stand one after the other.
 
 import { h, s } from "/elements.js";
 import { fixed } from "/local.js";
@@ -28,17 +29,18 @@ function barsOf(steps, lines) {
 
 // Numbers of steps above the first nest's bar, with the name where there is room for it: each as low
 // as leaves it clear of the one before.
-const levels = 3, level = 17; // px
+const levels = 3, level = 22, balloon = 10; // px
 function stepMarks(steps, x, y) {
   const ends = Array(levels).fill(-1e9);
   return steps.flatMap((step, i) => {
     const from = x(step.begins_ms), to = x(step.begins_ms + step.expected_ms), name = `${i + 1} ${step.step}`;
-    const wide = to - from > name.length * letter + 8, middle = wide ? from + 4 + (name.length * letter) / 2 : (from + to) / 2, half = wide ? (name.length * letter) / 2 : 9;
-    const free = ends.findIndex((end) => end < middle - half), up = free < 0 ? levels - 1 : free, base = y - 5 - up * level;
+    const wide = to - from > name.length * letter + 24, middle = (from + to) / 2, half = wide ? (name.length * letter) / 2 + 12 : balloon + 1;
+    const free = ends.findIndex((end) => end < middle - half), up = free < 0 ? levels - 1 : free, centre = y - 12 - up * level;
     ends[up] = middle + half;
-    return [s("line", { class: "score-step", x1: from, x2: from, y1: y, y2: y + 20 }),
-      wide ? null : s("line", { class: "score-leader", x1: (from + to) / 2, x2: (from + to) / 2, y1: y, y2: base + 3 }),
-      text(wide ? name : String(i + 1), wide ? { x: from + 4, y: base } : { x: middle, y: base, "text-anchor": "middle" })].filter(Boolean);
+    const at = wide ? middle - half + balloon : middle;
+    return [s("line", { class: "score-step", x1: from, x2: from, y1: y + 6, y2: y + 26 }),
+      s("line", { class: "score-leader", x1: at, x2: at, y1: centre + balloon, y2: y + 9 }), s("circle", { class: "score-balloon", cx: at, cy: centre, r: balloon }),
+      text(String(i + 1), { x: at, y: centre + 4.5, "text-anchor": "middle" }), wide ? text(step.step, { x: at + balloon + 5, y: centre + 4.5 }) : null].filter(Boolean);
   });
 }
 
@@ -52,9 +54,9 @@ export function scoreOf(plan, width) {
   const pace = plan.units_per_hour > 0 ? 3.6e6 / plan.units_per_hour : plan.expected_ms, shift = (nest) => nest * pace;
   const whole = shift(plan.nests - 1) + plan.expected_ms;
   const wide = width - left - right, x = (ms) => left + (ms / whole) * wide, y = (row) => top + row * line;
-  const nestsAt = y(lines.length) + levels * level, floorAt = nestsAt + plan.nests * line + 8, height = floorAt + 40;
+  const nestsAt = y(lines.length) + levels * level + 6, floorAt = nestsAt + plan.nests * line + 24, height = floorAt + 40;
   const svg = s("svg", { viewBox: `0 0 ${width} ${height}`, role: "img", "aria-label": t("score") });
-  const under = (words, at) => svg.append(text(words, { x: 0, y: at + 16 }), s("line", { class: "score-line", x1: left, x2: width - right, y1: at + 24, y2: at + 24 }));
+  const under = (words, at) => svg.append(text(words, { x: 0, y: at + 29 }), s("line", { class: "score-line", x1: left, x2: width - right, y1: at + 24, y2: at + 24 }));
   lines.forEach((name, row) => under(t(`line ${name}`), y(row)));
   const bars = barsOf(steps, lines);
   for (let nest = plan.nests - 1; nest >= 0; --nest) {
@@ -62,9 +64,9 @@ export function scoreOf(plan, width) {
     under(t("nest", { n: nest + 1 }), at);
     for (const one of bars) {
       const from = x(by + one.from);
-      svg.append(bar({ class: `score-bar ${one.work}${nest ? " later" : ""}`, x: from, y: y(lines.indexOf(one.line)) + 4, width: Math.max(1, x(by + one.to) - from), height: 18 }, `${t("nest", { n: nest + 1 })}: ${one.words}`));
+      svg.append(bar({ class: `score-bar ${one.work}${nest ? " later" : ""}`, x: from, y: y(lines.indexOf(one.line)) + 17, rx: 4, width: Math.max(2, x(by + one.to) - from), height: 14 }, `${t("nest", { n: nest + 1 })}: ${one.words}`));
     }
-    svg.append(bar({ class: nest ? "score-bar nest later" : "score-bar nest", x: x(by), y: at + 4, width: x(by + plan.expected_ms) - x(by), height: 18 }, t("nest", { n: nest + 1 })));
+    svg.append(bar({ class: nest ? "score-bar nest later" : "score-bar nest", x: x(by), y: at + 16, rx: 8, width: x(by + plan.expected_ms) - x(by), height: 16 }, t("nest", { n: nest + 1 })));
   }
   svg.append(...stepMarks(steps, x, nestsAt + 3));
   svg.append(text(t("floor"), { x: 0, y: floorAt + 5 }));
