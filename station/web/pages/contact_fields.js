@@ -1,7 +1,7 @@
 // Where the contacts of a nest are drawn: at the place of the key that they lie under, on a drawing
 // of the panel that is just large enough for them. Pure.
 
-const head = 26; // px of a key's name
+const head = 26, channelHead = 20; // px of a key's name, and of a channel's where there are several
 
 // Channels of keys that have steps here, and those of no key.
 export function placesOf(panel, steps) {
@@ -16,7 +16,7 @@ const columnsOf = ({ key, channels }) => (key.width_mm > 2 * key.height_mm ? cha
 
 function sizeOf(place, rows, one) {
   const columns = columnsOf(place), groups = Math.ceil(place.channels.length / columns);
-  return { columns, width: columns * one.width, height: head + groups * rows * one.height + (groups - 1) * 8 };
+  return { columns, width: columns * one.width, height: head + groups * (rows * one.height + (place.channels.length > 1 ? channelHead : 0)) };
 }
 
 // px/mm at which no field covers another.
@@ -38,5 +38,5 @@ export function fieldsOf(panel, places, rows, one, room) {
   const left = Math.min(0, ...fields.map((field) => field.left - 8)), top = Math.min(0, ...fields.map((field) => field.top - 8));
   const right = Math.max(panel.width_mm * scale, ...fields.map((field) => field.left + field.width + 8)), bottom = Math.max(panel.height_mm * scale, ...fields.map((field) => field.top + field.height + 8));
   for (const field of fields) { field.left -= left; field.top -= top; }
-  return { fields, outline: { left: -left, top: -top, width: panel.width_mm * scale, height: panel.height_mm * scale }, width: right - left + 4, height: bottom - top + 4 };
+  return { fields, outline: { left: -left, top: -top, width: panel.width_mm * scale, height: panel.height_mm * scale }, width: right - left, height: bottom - top };
 }

@@ -17,7 +17,10 @@ export const hatch = (id) => s("defs", {}, s("pattern", { id, width: 5, height: 
 
 function nameSize(panel) {
   const keys = panel.keys.map((key) => ({ name: key.name, x: key.x_mm, y: panel.height_mm - key.y_mm, width: key.width_mm, height: key.height_mm }));
-  return (scale) => Math.min(14, ...keys.map((key) => (roomAbove(key, keys).width * scale * 0.96) / (0.62 * Math.max(key.name.length, 2))));
+  return (scale) => Math.max(9, Math.min(14, ...keys.map((key) => {
+    const { width, above } = roomAbove(key, keys);
+    return Math.min((width * scale * 0.96) / (0.62 * Math.max(key.name.length, 2)), above * scale * 0.85);
+  })));
 }
 
 function keyOn(key, nest, frame, chosen, named) {
@@ -27,7 +30,7 @@ function keyOn(key, nest, frame, chosen, named) {
   const shape = key.kind === "wheel" ? s("ellipse", { ...body, cx: x, cy: y, rx: wide / 2, ry: high / 2 }, s("title", {}, key.name))
     : s("rect", { ...body, x: x - wide / 2, y: y - high / 2, width: wide, height: high, rx: key.kind === "proximity" ? 0 : Math.min(8, high / 4) }, s("title", {}, key.name));
   return [shape, named ? s("path", { class: "centre", d: `M${x - wide / 2 - over} ${y}h${wide + 2 * over}M${x} ${y - high / 2 - over}v${high + 2 * over}` }) : null,
-    named ? s("text", { class: "key-name", x, y: y - high / 2 - 8, "font-size": named }, key.name) : null];
+    named ? s("text", { class: "key-name", x, y: y - high / 2 - (named > 12 ? 8 : 2), "font-size": named }, key.name) : null];
 }
 
 function panelOn(panel, nest, frame, chosen, here) {

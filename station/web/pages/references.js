@@ -7,7 +7,7 @@ import { measured } from "/local.js";
 import { t } from "/texts.js";
 import { fieldsOf, placesOf } from "/contact_fields.js";
 
-const row = 44, symbol = 48, digit = 8.9; // px
+const row = 44, symbol = 48, digit = 8.7; // px
 
 export const isOn = (step, connected) =>
   connected?.nest === step.nest && connected.channel === step.channel && connected.reference === step.reference;
@@ -34,17 +34,17 @@ export function referencesOf(panel, sheet, nest, connected, mayConnect, connect,
   const { keys, others } = placesOf(panel, steps);
   const widest = Math.max(...steps.map((step) => step.reference.length + 1 + valueOf(step)[0].length), 8);
   const one = { width: symbol + 4 + digit * widest, height: row }, lines = [];
-  const column = (channel, key) => {
+  const column = (channel, key, named = false) => {
     const own = names.map((name) => steps.find((step) => step.reference === name && step.channel === channel));
     lines.push({ channel, contacts: own.map((step) => (step ? contactOf(step, key, connected, mayConnect, connect) : null)) });
-    return h("div", { class: "column" }, ...lines.at(-1).contacts);
+    return h("div", { class: "column" }, named ? h("p", { class: "channel-name" }, t("channels", { n: channel })) : null, ...lines.at(-1).contacts);
   };
   const drawn = fieldsOf(panel, keys, names.length, one, room);
   const box = ({ left, top, width, height }) => ({ left, top, width, height });
   const field = (place) => styled(h("div", { class: "field", role: "group", "aria-label": t("atKey", { key: place.key.name }) },
-    h("p", { class: "field-name" }, place.key.name, " ", h("small", {}, t("channels", { n: place.channels.join(", ") }))), ...place.channels.map((channel) => column(channel, place.key.name))),
+    h("p", { class: "field-name" }, place.key.name, " ", place.channels.length > 1 ? null : h("small", {}, t("channels", { n: place.channels[0] }))), ...place.channels.map((channel) => column(channel, place.key.name, place.channels.length > 1))),
   { ...box(place), "--columns": String(place.columns) });
-  const drawing = h("div", { class: "wide" }, styled(h("div", { class: "contact-drawing" }, styled(h("div", { class: "contact-panel" }), box(drawn.outline)), ...drawn.fields.map(field)), { width: drawn.width, height: drawn.height }));
+  const drawing = h("div", { class: "wide", tabindex: drawn.width > room ? "0" : null }, styled(h("div", { class: "contact-drawing" }, styled(h("div", { class: "contact-panel" }), box(drawn.outline)), ...drawn.fields.map(field)), { width: drawn.width, height: drawn.height }));
   const rest = others.length ? h("div", { class: "no-key" }, ...others.map((channel) =>
     styled(h("div", { class: "field" }, h("p", { class: "field-name" }, t("channels", { n: channel })), column(channel, "")), { width: one.width }))) : null;
   const whole = h("div", { class: "contacts" }, ...[keys.length ? drawing : null, rest].filter(Boolean));

@@ -22,7 +22,7 @@ function keyPlan(panel, sheet, chosen, place, choose) {
   const dot = place && reach ? s("svg", { class: "key-plan-tip", viewBox: `0 0 ${wide} ${high}`, preserveAspectRatio: "none", "aria-hidden": "true" },
     s("path", { class: "tip-cross", d: `M${place.x_mm} 0V${high}M0 ${high - place.y_mm}H${wide}` })) : null;
   const whole = h("div", { class: "key-plan", role: "group", "aria-keyshortcuts": "F7", "aria-label": t("nestHead") }, dot, ...buttons);
-  return styled(whole, { "aspect-ratio": `${wide} / ${high}` });
+  return styled(whole, { "aspect-ratio": `${wide} / ${high}`, width: Math.min(178, (56 * wide) / high) });
 }
 
 function keyChoice(panel, chosen, choose) {
