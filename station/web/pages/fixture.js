@@ -165,7 +165,8 @@ function keepingFocus(work) {
 function show() {
   if (!hold || !sheet || !panel) return;
   at("sentence").textContent = sentence();
-  at("told").replaceChildren(...spoken(plain(hold.sentence).replace(guardTrouble(), "").trim()));
+  // What the act before came to says nothing of the one under way.
+  at("told").replaceChildren(...spoken(plain(hold.state === "busy" ? "" : hold.sentence).replace(guardTrouble(), "").trim()));
   keepingFocus(() => {
     showDesk();
     const now = JSON.stringify([hold.held, hold.state, hold.connected, hold.finger, lease.mine, chosen, step, language(), innerWidth, innerHeight]);

@@ -53,7 +53,7 @@ const apart = (a, b) => a.left + a.width <= b.left || b.left + b.width <= a.left
 // A place for the leader's words near their key that covers no other button: above the panel, else
 // below it, else further aside.
 function wordsPlace(box, frame, x, taken, room, words) {
-  const width = Math.min(room.width - 8, 54 + words * 9.3), { height } = buttonSize;
+  const width = Math.min(room.width - 8, 56 + words * 9.8), { height } = buttonSize;
   const above = frame.y(box.y + box.height) - height - 6, below = frame.y(box.y) + 6;
   const fit = (left) => Math.max(4, Math.min(left, room.width - width - 4));
   const all = [0, 1, -1].flatMap((aside) => [above, below].map((top) => ({ left: fit(x - width / 2 + aside * (width / 2 + 70)), top: Math.max(2, Math.min(top, room.height - height - 2)), width, height })));
