@@ -33,6 +33,10 @@ const askRemove = (name) => dialog(t("removeLogin", { name }), t("removeAsk", { 
   await attempt(async () => {});
 });
 document.addEventListener("keydown", (event) => {
+  if (event.key === "F4" && !event.repeat && at("log-out") && !document.querySelector("dialog[open]")) {
+    event.preventDefault();
+    return at("log-out").click();
+  }
   if (!/^[1-9]$/.test(event.key) || event.repeat || ["INPUT", "SELECT"].includes(event.target.tagName) || document.querySelector("dialog[open]")) return;
   document.querySelector(`[data-remove="${event.key}"]`)?.click();
 });
@@ -63,7 +67,7 @@ async function show() {
   const here = who();
   at("tell").textContent = here.needed ? t("loggedIn", { name: here.name, role: t(`role ${here.role}`) }) : t("nobodyYet");
   if (!here.needed) return at("logins").replaceChildren(firstForm());
-  const out = h("p", {}, h("button", { type: "button", onclick: logOut }, t("logOut")));
+  const out = h("p", {}, h("button", { type: "button", id: "log-out", "aria-keyshortcuts": "F4", onclick: logOut }, h("kbd", { "aria-hidden": "true" }, "F4"), t("logOut")));
   if (here.role !== "administrator") return at("logins").replaceChildren(h("p", {}, t("notYours")), out);
   const { accounts } = await ask("/api/accounts");
   // The first nine rows have their number as a key.

@@ -80,9 +80,11 @@ function sinceBefore(release, releases) {
 
 export function releasesPart({ releases }, renew) {
   if (!releases.length) return h("p", {}, t("noRelease"));
+  const inForce = releases.filter((one) => !one.withdrawn); // the first nine have their place as a key
+  const keyOf = (one) => (inForce.indexOf(one) < 9 ? String(inForce.indexOf(one) + 1) : null);
   const withdraw = (one) => decide(t("withdrawIt", { n: one.release }), t("withdrawAsk", { n: one.release }), [], "/api/recipe/withdraw", { release: one.release }, renew);
   const state = (one) => (one.withdrawn ? h("td", {}, t("withdrawn", { at: minute(one.withdrawn) }))
-    : h("td", {}, t("inForce"), " ", mayDecide() ? h("button", { type: "button", class: "small", onclick: () => withdraw(one) }, t("withdrawIt", { n: one.release })) : ""));
+    : h("td", {}, t("inForce"), " ", mayDecide() ? h("button", { type: "button", class: "small", "aria-keyshortcuts": keyOf(one), onclick: () => withdraw(one) }, keyOf(one) ? h("kbd", { "aria-hidden": "true" }, keyOf(one)) : null, t("withdrawIt", { n: one.release })) : ""));
   return table([t("number"), t("recipe"), t("revisionHead"), t("product"), t("fixture"), t("when"), t("who"), t("why"), t("change"), t("state")],
     releases.map((one) => row(cell(String(one.release), true), cell(one.recipe), cell(one.recipe_revision), cell(one.product), cell(one.fixture),
       cell(minute(one.at)), cell(one.who), cell(one.why), h("td", {}, sinceBefore(one, releases)), state(one))));
