@@ -156,9 +156,15 @@ TableCell index_cell(const std::optional<quality::Index>& index) {
     return {index_text(*index), index->value};
 }
 
+// Counts that are always the same: nothing scatters, so there is nothing to model.
+bool constant(const PlaceCapability& place) {
+    return place.flaw == statistics::Flaw::not_positive && place.moments.count() > 1;
+}
+
 std::string model_words(const PlaceCapability& place) {
     if (place.flaw == statistics::Flaw::too_few_points && place.moments.count() > 30)
         return "none: not normal, and percentiles need 1000 values";
+    if (constant(place)) return "-";
     if (place.flaw) return "none: " + std::string(statistics::text_of(*place.flaw));
     std::string words(quality::name_of(place.figures->model));
     if (place.limits_changed) words += "; limits changed, the newest count";
@@ -192,7 +198,7 @@ Table table_of(const CapabilityAnswer& answer) {
             {place.place.check, where_of(place.place, answer.plan),
              count_cell(place.moments.count()), mean ? number_cell(*mean) : TableCell("-"),
              deviation ? number_cell(*deviation, 3) : TableCell("-"),
-             allowed(place.limits.low, place.limits.high) + " " + place.place.measure,
+             allowed(place.limits.low, place.limits.high) + unit_after(place.place.measure),
              index_cell(figures && figures->capability ? std::optional(figures->capability->nearest)
                                                        : std::nullopt),
              index_cell(figures ? std::optional(figures->performance.nearest) : std::nullopt),
@@ -268,7 +274,10 @@ Chart histogram_of(const PlaceCapability& place, const language::PlanPtr& plan) 
                           place.place.check, index_text(place.figures->performance.nearest),
                           quality::name_of(place.figures->model))
             : counted(place.moments.count(), "value") +
-                  (place.flaw ? ", model " + model_words(place) : std::string()) + ".";
+                  (constant(place) ? std::string(", all equal")
+                   : place.flaw    ? ", model " + model_words(place)
+                                   : std::string()) +
+                  ".";
     chart.sentence += place.limits.low || place.limits.high
                           ? " Limits: " + allowed(place.limits.low, place.limits.high) + "."
                           : " Without limits.";
@@ -333,6 +342,14 @@ Sheet sheet_of(const CapabilityAnswer& answer, std::size_t charts) {
         ". Cpk is of the scatter within " + (answer.from_rollups ? "days" : "lots") +
         ", Ppk of all values (ISO 22514-2); worst first.");
     if (!answer.days.empty()) sheet.sentences.push_back(answer.days);
+    if (std::any_of(answer.places.begin(), answer.places.end(),
+                    [&](const auto& place) { return place.moments.count() < answer.units; }))
+        sheet.sentences.emplace_back(
+            "A place has fewer values than units where a run ended before its check, or got no "
+            "value there.");
+    if (std::any_of(answer.places.begin(), answer.places.end(), constant))
+        sheet.sentences.emplace_back(
+            "Model \"-\": all values are equal, there is no scatter to model.");
     if (any(answer.as_if))
         sheet.sentences.push_back("As if the limits were " +
                                   allowed(answer.as_if.low, answer.as_if.high) +

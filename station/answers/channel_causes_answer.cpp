@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 
 #include "station/answers/day_means.hpp"
+#include "station/answers/figures.hpp"
 #include "station/answers/printable.hpp"
 #include "station/answers/reference_effects.hpp"
 
@@ -130,10 +131,11 @@ journal::Stored<void> add_rolled_lots(ledger::Reader& reader, const ValueWish& w
 }
 
 std::string size_words(const quality::ChannelCause& cause) {
+    const std::string sign = cause.size >= 0.0 ? "+" : "";
     if (cause.quantity == charted[1])
-        return fmt::format("{:+.4f} +- {:.4f} pF", cause.size, cause.standard_uncertainty);
-    return fmt::format("{} {:+.3f} +- {:.3f} %", cause.quantity, 100.0 * cause.size,
-                       100.0 * cause.standard_uncertainty);
+        return sign + concise(cause.size, cause.standard_uncertainty) + " pF";
+    return cause.quantity + " " + sign +
+           concise(100.0 * cause.size, 100.0 * cause.standard_uncertainty) + " %";
 }
 
 std::string reference_words(const std::vector<std::string>& references) {

@@ -26,7 +26,7 @@ struct ChannelFinding {
     ledger::Reader& reader, const ValueWish& wish, const std::vector<record::ShiftCheck>& checks,
     const language::PlanPtr& plan, double risk);
 
-// "nest 1: reference R4 is not as certified any more (gain +0.15 +- 0.02 %)"
+// "nest 1: reference R4 is not as certified any more (gain +0.150(20) %)"
 [[nodiscard]] std::string words_of(const quality::ChannelCause& cause);
 [[nodiscard]] std::string words_of(const quality::ChannelCauses& causes);
 

@@ -10,6 +10,7 @@
 
 #include "station/answers/figures.hpp"
 #include "station/answers/printable.hpp"
+#include "station/answers/times.hpp"
 
 namespace padtrim::answers {
 namespace {
@@ -39,6 +40,7 @@ Json dot_json(const Dot& dot) {
     if (dot.low) json["low"] = number(*dot.low);
     if (dot.high) json["high"] = number(*dot.high);
     if (!dot.remark.empty()) json["remark"] = text(dot.remark);
+    if (!dot.note.empty()) json["note"] = text(dot.note);
     return json;
 }
 
@@ -48,7 +50,6 @@ Json series_json(const Series& series) {
     return ChartObject{{"name", text(series.name)},
                        {"shape", name_of(series.shape)},
                        {"stroke", name_of(series.stroke)},
-                       {"right", series.right},
                        {"dots", std::move(dots)}};
 }
 
@@ -93,8 +94,8 @@ std::string csv_cell(const TableCell& cell) {
 }  // namespace
 
 std::string_view name_of(Shape shape) {
-    constexpr std::array<std::string_view, 5> names = {"line", "points", "bars", "intervals",
-                                                       "steps"};
+    constexpr std::array<std::string_view, 6> names = {"line",      "points", "bars",
+                                                       "intervals", "steps",  "ranked"};
     return names[static_cast<std::size_t>(shape)];
 }
 
@@ -149,7 +150,21 @@ Sheet shortened(Sheet sheet, std::size_t rows, std::size_t panels) {
     return sheet;
 }
 
-Json to_json(const Table& table) {
+Table for_reading(Table table) {
+    for (auto& row : table.rows) {
+        for (std::size_t i = 0; i < row.size() && i < table.columns.size(); ++i) {
+            const auto minutes = row[i].value ? std::nullopt : minute_words(row[i].text);
+            if (!minutes) row[i].text = with_minus(row[i].text);
+            if (!minutes) continue;
+            row[i].text = *minutes;
+            if (table.columns[i].unit.empty()) table.columns[i].unit = "UTC";
+        }
+    }
+    return table;
+}
+
+Json to_json(const Table& given) {
+    const Table table = for_reading(given);
     ChartArray columns, rows;
     for (const auto& column : table.columns) {
         columns.push_back(ChartObject{
@@ -176,7 +191,6 @@ Json to_json(const Chart& chart) {
                        {"sentence", text(chart.sentence)},
                        {"x", axis_json(chart.x)},
                        {"y", axis_json(chart.y)},
-                       {"right", chart.right ? axis_json(*chart.right) : Json(nullptr)},
                        {"series", std::move(series)},
                        {"limits", std::move(limits)},
                        {"below", chart.below},

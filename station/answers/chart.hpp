@@ -25,8 +25,8 @@ struct Axis {
 };
 
 // intervals: a stroke from low to high with the value on it; steps: a level from one place to the
-// next.
-enum class Shape { line, points, bars, intervals, steps };
+// next; ranked: bars that lie, the first on top, each with its note at the end.
+enum class Shape { line, points, bars, intervals, steps, ranked };
 enum class Stroke { continuous, dashed, dotted };
 [[nodiscard]] std::string_view name_of(Shape shape);
 [[nodiscard]] std::string_view name_of(Stroke stroke);
@@ -35,13 +35,13 @@ struct Dot {
     double x = 0.0, y = 0.0;
     std::optional<double> low = {}, high = {};
     std::string remark = {};  // what is out of the ordinary here: the point is struck out
+    std::string note = {};    // of a ranked bar
 };
 struct Series {
     std::string name;
     Shape shape = Shape::line;
     Stroke stroke = Stroke::continuous;
     std::vector<Dot> dots = {};
-    bool right = false;  // belongs to the axis on the right
 };
 
 // specification: allowed by the recipe; control: what the process does by itself; centre: its mean.
@@ -64,7 +64,7 @@ struct TableCell {
 };
 // "12", "12.3 %", "0.0123": so many digits, whole numbers in full, and "-" for what is no number.
 [[nodiscard]] TableCell count_cell(std::uint64_t count);
-[[nodiscard]] TableCell number_cell(double value, int digits = 5);
+[[nodiscard]] TableCell number_cell(double value, int digits = 4);
 [[nodiscard]] TableCell share_cell(double share);
 // "< 0.001" where a model's tail says less than anybody could have counted.
 [[nodiscard]] TableCell ppm_cell(double parts_per_million);
@@ -84,7 +84,6 @@ struct Chart {
     std::string title;
     std::string sentence;  // what it says, in one sentence
     Axis x, y;
-    std::optional<Axis> right = {};
     std::vector<Series> series = {};
     std::vector<LimitLine> limits = {};
     Table table = {};
@@ -133,7 +132,10 @@ struct Sheet {
 // For paper: tables of at most so many rows and so many panels, which say what is left out.
 [[nodiscard]] Sheet shortened(Sheet sheet, std::size_t rows, std::size_t panels);
 
-[[nodiscard]] Json to_json(const Table& table);
+// As it is read: moments to the minute, UTC said once, in the heading; figures with a minus. The
+// CSV keeps moments in full and hyphens.
+[[nodiscard]] Table for_reading(Table table);
+[[nodiscard]] Json to_json(const Table& table);  // for reading
 [[nodiscard]] Json to_json(const Chart& chart);
 [[nodiscard]] Json to_json(const PanelFigure& figure);
 [[nodiscard]] Json to_json(const TapeFigure& tape);

@@ -1,5 +1,6 @@
 // Control charts as drawn: a chart a place, small ones on the panel, a table.
 #include <algorithm>
+#include <map>
 
 #include <fmt/format.h>
 
@@ -136,13 +137,23 @@ std::vector<std::string> charted_checks(const ControlAnswer& answer) {
     return checks;
 }
 
+// A key has a chart for each of its channels and frequencies; the panel has room for one.
+std::string drawn_words(const ControlAnswer& answer, const std::string& check, std::size_t keys) {
+    std::map<std::string, std::size_t> charts;
+    std::size_t most = 0;
+    for (const auto& each : answer.places)
+        if (each.place.check == check && !each.lines.empty())
+            most = std::max(most, ++charts[each.place.key]);
+    const std::string drawn = "Drawn: " + counted(keys, "key");
+    if (most < 2) return drawn + ", a chart each.";
+    return drawn + ", each by the one of its " + std::to_string(most) +
+           " charts with most signals.";
+}
+
 // Small multiples: of each key the channel and frequency with most signals.
 PanelFigure panel_of_charts(const ControlAnswer& answer, const std::string& check) {
     auto figure = panel_of(answer.plan, id_of("charts of " + check),
                            "Charts of " + check + ", each at its key");
-    figure.sentence =
-        "Of each key the channel and frequency with most signals. Broken frame: a rule signals. "
-        "Dotted: no chart.";
     figure.table = {
         check,
         {{"key", "", false}, {"what", "", false}, {"points", "", true}, {"signals", "", true}},
@@ -164,6 +175,8 @@ PanelFigure panel_of_charts(const ControlAnswer& answer, const std::string& chec
                                      count_cell(each.lines.front().points.size()),
                                      count_cell(each.signals())});
     }
+    figure.sentence = drawn_words(answer, check, figure.charts.size()) +
+                      " Broken frame: a rule signals. Dotted: no chart.";
     return figure;
 }
 

@@ -7,6 +7,7 @@
 
 #include "station/answers/figures.hpp"
 #include "station/answers/printable.hpp"
+#include "station/answers/times.hpp"
 #include "station/answers/unit_history.hpp"
 
 namespace padtrim::answers {
@@ -41,8 +42,8 @@ Json unit_json(const DisposedUnit& unit) {
 std::string by_whom(const DisposedUnit& unit) {
     if (unit.changes.size() < 2) return "the station";
     const auto& newest = unit.changes.back();
-    return printable(newest.who, 64) + ", " + iso_8601(newest.at).substr(0, 16) +
-           "Z: " + printable(newest.reason, 300);
+    return printable(newest.who, 64) + ", " + minute_words(newest.at) +
+           " UTC: " + printable(newest.reason, 300);
 }
 
 Table units_table(const Dispositions& answer) {
@@ -59,7 +60,7 @@ Table units_table(const Dispositions& answer) {
     for (const auto& unit : answer.units)
         table.rows.push_back(
             {printable(unit.run.serial.empty() ? unit.run.label : unit.run.serial, 64),
-             printable(unit.run.lot_name, 64), iso_8601(unit.run.started).substr(0, 19),
+             printable(unit.run.lot_name, 64), iso_8601(unit.run.started),
              std::string(record::name_of(unit.run.verdict)),
              std::string(record::name_of(unit.run.disposition)), by_whom(unit),
              printable(unit.run.reason, 300), printable(unit.run.next_step, 200)});
@@ -108,7 +109,16 @@ journal::Stored<Dispositions> dispositions(ledger::Reader& reader, const Quality
 }
 
 journal::Stored<std::optional<ledger::RunSummary>> run_to_decide(ledger::Reader& reader,
-                                                                 const std::string& serial) {
+                                                                 const std::string& serial,
+                                                                 record::RunId run) {
+    if (serial.empty() && run != 0) {
+        const auto looked_at = reader.stored_run(run);
+        if (!looked_at) return looked_at.error();
+        if (!*looked_at || !(*looked_at)->summary.ended) return std::optional<ledger::RunSummary>();
+        const auto& found = (*looked_at)->summary;
+        if (found.serial.empty() && found.label.empty()) return std::optional(found);
+        return run_to_decide(reader, found.serial.empty() ? found.label : found.serial);
+    }
     const auto runs = reader.runs_of(serial);
     if (!runs) return runs.error();
     std::optional<ledger::RunSummary> newest;

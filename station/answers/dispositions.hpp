@@ -34,8 +34,9 @@ inline constexpr std::size_t most_disposed = 200;
     std::size_t most = most_disposed);
 
 // The newest run of the unit that has ended; nothing when there is none.
+// A unit that nobody could name, neither by serial nor by label, has the number of its `run` alone.
 [[nodiscard]] journal::Stored<std::optional<ledger::RunSummary>> run_to_decide(
-    ledger::Reader& reader, const std::string& serial);
+    ledger::Reader& reader, const std::string& serial, record::RunId run = 0);
 
 [[nodiscard]] Json to_json(const Dispositions& answer);
 [[nodiscard]] Sheet sheet_of(const Dispositions& answer);

@@ -158,8 +158,8 @@ std::string station_words(const PlaceDrift& place) {
     if (!place.station) return "no check standard";
     if (!place.station->shared) return "too few standards or checks";
     const auto& shared = *place.station->shared;
-    std::string words = fmt::format("{} ({:.3g} +- {:.2g})", quality::name_of(shared.whose),
-                                    shared.value, shared.standard);
+    std::string words = fmt::format("{} ({})", quality::name_of(shared.whose),
+                                    concise(shared.value, shared.standard));
     if (shared.apart) words += ": " + printable(*shared.apart, 60);
     if (place.station->product && place.station->product->distinguishable)
         words += fmt::format("; product beyond it {:.3g}", place.station->product->value);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string_view>
 
 #include <fmt/format.h>
 
@@ -28,6 +29,10 @@ std::string allowed(std::optional<double> low, std::optional<double> high) {
     return "";
 }
 
+std::string unit_after(const std::string& unit) {
+    return unit.empty() || unit == "1" ? "" : " " + unit;
+}
+
 std::string lasting(std::chrono::milliseconds time) {
     const long long ms = std::max<long long>(time.count(), 0);
     if (ms < 950) return fmt::format("{:.1f} s", static_cast<double>(ms) / 1000.0);
@@ -39,6 +44,18 @@ std::string lasting(std::chrono::milliseconds time) {
 
 std::string percent(double part) {
     return fmt::format("{:.1f} %", 100.0 * part);
+}
+
+std::string with_minus(const std::string& text) {
+    std::string minused;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const bool begins =
+            i == 0 || std::string_view(" \t(:;").find(text[i - 1]) != std::string_view::npos;
+        const bool figure = i + 1 < text.size() && text[i + 1] >= '0' && text[i + 1] <= '9';
+        minused +=
+            text[i] == '-' && begins && figure ? std::string("\u2212") : std::string(1, text[i]);
+    }
+    return minused;
 }
 
 std::string counted(std::size_t count, const std::string& noun) {

@@ -363,12 +363,12 @@ Json to_json(const AlarmsAnswer& answer) {
 Sheet sheet_of(const AlarmsAnswer& answer) {
     Sheet sheet;
     sheet.title = "Alarms of frozen charts";
-    sheet.sentences.push_back(
-        answer.charts.empty()
-            ? "No chart is frozen: padtrim chart --freeze keeps one with its recipe."
-            : counted(answer.charts.size(), "chart") + " frozen; " +
-                  counted(answer.alarms.size(), "alarm") +
-                  (answer.open_only ? " without a reply." : ", all told."));
+    sheet.sentences.push_back(answer.charts.empty()
+                                  ? "No chart is frozen: F4 on the sheet Control charts keeps one "
+                                    "with its recipe, or padtrim chart --freeze."
+                                  : counted(answer.charts.size(), "chart") + " frozen; " +
+                                        counted(answer.alarms.size(), "alarm") +
+                                        (answer.open_only ? " without a reply." : ", all told."));
     Table table{"",
                 {{"alarm", "", true},
                  {"unit begun", "", false},

@@ -13,6 +13,7 @@
 #include "station/answers/printable.hpp"
 #include "station/answers/readiness.hpp"
 #include "station/answers/stored_plans.hpp"
+#include "station/answers/times.hpp"
 #include "station/answers/trace_answer.hpp"
 #include "station/metrology/conformity.hpp"
 
@@ -370,11 +371,13 @@ Sheet sheet_of(const InDoubt& answer) {
                                   counted(answer.episodes.size(), "time") + ": this is episode " +
                                   std::to_string(answer.episode) +
                                   ", 1 being the newest; each has units of its own.");
-    sheet.sentences.push_back("The check at " + iso_8601(answer.blocking->at) +
-                              " blocked the station: " + printable(answer.blocking->cause, 400));
     sheet.sentences.push_back(
-        (answer.last_good ? "The last good check before it was at " + iso_8601(*answer.last_good)
-                          : std::string("There was no good check before it")) +
+        "The check at " + minute_words(answer.blocking->at) +
+        " UTC blocked the station: " + printable(answer.blocking->cause, 400));
+    sheet.sentences.push_back(
+        (answer.last_good
+             ? "The last good check before it was at " + minute_words(*answer.last_good) + " UTC"
+             : std::string("There was no good check before it")) +
         "; " + counted(answer.units.size(), "run") + " since in doubt, of which " +
         std::to_string(answer.would_change()) + " would get another verdict.");
     if (challenge_missed(answer))

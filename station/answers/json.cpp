@@ -10,6 +10,8 @@
 #include <fmt/chrono.h>
 #include <fmt/format.h>
 
+#include "station/answers/figures.hpp"
+
 namespace padtrim::answers {
 
 Json text(std::string_view words) {
@@ -91,6 +93,8 @@ Json to_json(const record::CheckResult& check) {
                   {"stage", text(record::name_of(check.stage))},
                   {"value", number(check.value)},
                   {"unit", check.unit},
+                  {"written",
+                   text(concise(check.value, check.standard_uncertainty) + unit_after(check.unit))},
                   {"standard_uncertainty", number(check.standard_uncertainty)},
                   {"degrees_of_freedom", number(check.degrees_of_freedom)},
                   {"coverage_factor", number(check.coverage_factor)},

@@ -1,5 +1,8 @@
 #include "station/answers/lot_sheet.hpp"
 
+#include <algorithm>
+#include <string_view>
+
 #include <fmt/format.h>
 
 #include "station/answers/figures.hpp"
@@ -62,6 +65,14 @@ Table books_table(const record::LotCount& count) {
     return table;
 }
 
+std::string books_of(const LotReport& report) {
+    const auto held = std::count_if(report.tape.begin(), report.tape.end(), [](const auto& unit) {
+        return name_of(unit.mark) == std::string_view("quarantined");
+    });
+    return reconciliation(report.lot.count) +
+           (held > 0 ? fmt::format("; of them quarantined {}", held) : "");
+}
+
 }  // namespace
 
 bool balanced(const record::LotCount& count) {
@@ -72,7 +83,7 @@ bool balanced(const record::LotCount& count) {
 Sheet sheet_of(const LotReport& report) {
     Sheet sheet;
     sheet.title = "Lot " + printable(report.lot.name, 64);
-    sheet.sentences.push_back(reconciliation(report.lot.count) +
+    sheet.sentences.push_back(books_of(report) +
                               (balanced(report.lot.count)
                                    ? ": every unit is accounted for."
                                    : ": THE BOOKS DO NOT BALANCE. Verify the records."));

@@ -150,7 +150,7 @@ journal::Stored<OverviewAnswer> quality_overview(ledger::Reader& reader, const Q
     OverviewAnswer answer;
     QualityWish everywhere = wish;
     everywhere.lot = std::nullopt;
-    const auto waiting = dispositions(reader, everywhere, {record::Disposition::quarantined});
+    const auto waiting = dispositions(reader, everywhere, dispositions_named("waiting"));
     if (!waiting) return waiting.error();
     answer.waiting = waiting->units.size();
     const auto alarms = reader.chart_alarms(true);
@@ -192,7 +192,9 @@ NextAct next_act(const OverviewAnswer& answer) {
             "lot"};
     if (auto doubt = act_on_doubt(answer.doubt)) return *doubt;
     if (answer.waiting > 0)
-        return {"Decide about " + units_words(answer.waiting) + " in quarantine.", "dispositions"};
+        return {"Decide about " + units_words(answer.waiting) +
+                    (answer.waiting == 1 ? " that waits." : " that wait."),
+                "dispositions"};
     if (answer.alarms > 0) return act_on_alarms(answer.alarms);
     if (auto chart = act_on_charts(answer.charts)) return *chart;
     return {"Nothing to decide in lot " + printable(lot.name, 64) + ".", "nothing"};

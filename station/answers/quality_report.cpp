@@ -3,15 +3,17 @@
 #include "station/answers/capability_answer.hpp"
 #include "station/answers/control_answer.hpp"
 #include "station/answers/drift_answer.hpp"
+#include "station/answers/figures.hpp"
 #include "station/answers/lot_sheet.hpp"
 #include "station/answers/printable.hpp"
+#include "station/answers/times.hpp"
 #include "station/answers/yield_answer.hpp"
 
 namespace padtrim::answers {
 namespace {
 
 std::string to_minutes(record::WallTime at) {
-    return iso_8601(at).substr(0, 16) + "Z";
+    return minute_words(at);
 }
 
 std::string period_of(const QualityWish& wish) {
@@ -98,7 +100,10 @@ journal::Stored<Report> quality_report(ledger::Reader& reader, const ReportWish&
     if (!lot) return lot.error();
     report.title = *lot ? "Lot " + printable((*lot)->lot.name, 64) : "Quality report";
     fill_block(wish, *lot, report);
-    if (*lot) report.sheets.push_back(sheet_of(**lot));
+    if (*lot) {
+        report.sheets.push_back(sheet_of(**lot));
+        report.sheets.back().sentences.emplace_back(notation_words);
+    }
     for (const auto part : {&add_yield, &add_capability, &add_charts}) {
         const auto added = part(reader, wish, report);
         if (!added) return added.error();

@@ -5,6 +5,7 @@
 
 #include "db/quality/shift_decision.hpp"
 #include "station/answers/figures.hpp"
+#include "station/answers/times.hpp"
 
 namespace padtrim::answers {
 
@@ -19,7 +20,7 @@ std::string good_ago(const std::optional<record::WallTime>& last_good, record::W
     if (!last_good) return "There is no good shift check yet.";
     return "The last good shift check is " +
            lasting(std::chrono::duration_cast<milliseconds>(now - *last_good)) + " old (" +
-           iso_8601(*last_good).substr(0, 16) + "Z).";
+           minute_words(*last_good) + " UTC).";
 }
 
 ReadinessAnswer watched(const language::FixtureProfile& fixture,
@@ -37,9 +38,9 @@ ReadinessAnswer watched(const language::FixtureProfile& fixture,
     const milliseconds age = std::chrono::duration_cast<milliseconds>(now - newest->at);
     if (newest->decision == record::CheckDecision::blocked) {
         answer.station.state = Readiness::blocked;
-        answer.sentence = "The shift check of " + iso_8601(newest->at).substr(0, 16) +
-                          "Z blocks the station: " + newest->cause + " " + newest->next_step + " " +
-                          answer.sentence;
+        answer.sentence = "The shift check of " + minute_words(newest->at) +
+                          " UTC blocks the station: " + newest->cause + " " + newest->next_step +
+                          " " + answer.sentence;
     } else if (newest->certificate != fixture.equipment.certificate) {
         answer.sentence += " The references have another certificate since (" +
                            fixture.equipment.certificate + "). " + how_to;

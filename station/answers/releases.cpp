@@ -7,6 +7,7 @@
 #include "recipes/language/load.hpp"
 #include "station/answers/figures.hpp"
 #include "station/answers/printable.hpp"
+#include "station/answers/times.hpp"
 
 namespace padtrim::answers {
 namespace {
@@ -16,7 +17,7 @@ using record::Permit;
 using record::Release;
 
 std::string day_of(record::WallTime at) {
-    return iso_8601(at).substr(0, 16) + "Z";
+    return minute_words(at) + " UTC";
 }
 
 std::string title_of(const language::Plan& plan) {

@@ -44,9 +44,8 @@ std::string chosen_words(const record::SampledLot& lot) {
 
 std::string next_words(Severity severity) {
     if (severity == Severity::stopped)
-        return "Inspection is stopped: too many lots were refused. Mend the cause; padtrim "
-               "sampling "
-               "--resume lets it go on.";
+        return "Inspection is stopped: too many lots were refused. Mend the cause; then F7 on "
+               "the sheet Sampling lets it go on, or padtrim sampling --resume.";
     return fmt::format("The next lot gets {} inspection.", quality::name_of(severity));
 }
 
@@ -75,7 +74,7 @@ Json lot_json(const record::SampledLot& lot) {
 
 std::string none_chosen_words(const std::string& lot) {
     return "No units were chosen of lot '" + printable(lot, 60) +
-           "': padtrim sampling --lot --size chooses them.";
+           "': F6 on the sheet Sampling chooses them, or padtrim sampling --lot --size.";
 }
 
 std::string result_sentence(const record::SamplingPlan& plan, const record::SampledLot& lot) {
@@ -229,7 +228,9 @@ Sheet sheet_of(const std::vector<SamplingStanding>& standings) {
     Sheet sheet;
     sheet.title = "Sampling plans";
     if (standings.empty())
-        sheet.sentences.emplace_back("No sampling plan is set: padtrim sampling --set keeps one.");
+        sheet.sentences.emplace_back(
+            "No sampling plan is set: F4 on the sheet Sampling sets one, or padtrim sampling "
+            "--set.");
     for (const auto& standing : standings) {
         const auto& plan = standing.plan;
         sheet.sentences.push_back(fmt::format("Step {} of {}: level {}, AQL {:g} %. {}",

@@ -63,17 +63,28 @@ Json since_lot(const SamplingStanding& standing) {
 }  // namespace
 
 Json finding_of(const YieldAnswer& answer) {
-    if (!answer.alike) return nullptr;
-    const double chance = answer.alike->significance;
-    return Found{{"kind", chance < differing_chance ? "differ" : "alike"},
-                 {"chance", number(chance)}};
+    if (answer.alike) {
+        const double chance = answer.alike->significance;
+        return Found{{"kind", chance < differing_chance ? "differ" : "alike"},
+                     {"chance", number(chance)},
+                     {"risk", differing_chance}};
+    }
+    if (!answer.whole || !answer.whole->yield) return nullptr;
+    const quality::Share& share = answer.whole->yield->first_pass;
+    return Found{{"kind", "yield"},
+                 {"share", number(share.value)},
+                 {"passed", share.part},
+                 {"units", share.whole}};
 }
 
 Json finding_of(const CapabilityAnswer& answer) {
     if (answer.places.empty() || !answer.places.front().figures) return nullptr;
     const PlaceCapability& worst = answer.places.front();
+    const auto& index = worst.figures->performance.nearest;
     return Found{{"kind", "least"},
-                 {"index", number(worst.figures->performance.nearest.value)},
+                 {"index", number(index.value)},
+                 {"low", index.low ? number(*index.low) : Json(nullptr)},
+                 {"high", index.high ? number(*index.high) : Json(nullptr)},
                  {"check", text(worst.place.check)},
                  {"where", text(where_of(worst.place, answer.plan))}};
 }
@@ -157,6 +168,10 @@ Json finding_of(const std::vector<SamplingStanding>& standings) {
                  {"severity", quality::name_of(strictest->switching.severity())},
                  {"since", since_lot(*strictest)},
                  {"of", standings.size()}};
+}
+
+Json finding_of(const std::vector<record::AuditEntry>& entries) {
+    return Found{{"kind", "acts"}, {"n", entries.size()}};
 }
 
 Json finding_of(const TouchedUnits& answer) {

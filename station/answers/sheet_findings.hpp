@@ -3,6 +3,7 @@
 // the sheet its question. Pure.
 #pragma once
 
+#include "station/answers/audit_answer.hpp"
 #include "station/answers/capability_answer.hpp"
 #include "station/answers/control_answer.hpp"
 #include "station/answers/dispositions.hpp"
@@ -35,5 +36,7 @@ namespace padtrim::answers {
 [[nodiscard]] Json finding_of(const std::vector<SamplingStanding>& standings);
 // "touched": units, in runs.
 [[nodiscard]] Json finding_of(const TouchedUnits& answer);
+// {"kind": "acts", "n"}: entries of the audit.
+[[nodiscard]] Json finding_of(const std::vector<record::AuditEntry>& entries);
 
 }  // namespace padtrim::answers

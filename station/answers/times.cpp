@@ -2,6 +2,9 @@
 
 #include <chrono>
 #include <cstdio>
+#include <string_view>
+
+#include "station/answers/json.hpp"
 
 namespace padtrim::answers {
 namespace {
@@ -21,6 +24,22 @@ std::optional<sys_days> day_of(const std::string& text) {
 }
 
 }  // namespace
+
+std::string minute_words(record::WallTime at) {
+    return *minute_words(iso_8601(at));
+}
+
+std::optional<std::string> minute_words(const std::string& iso) {
+    constexpr std::string_view shape = "0000-00-00T00:00";
+    if (iso.size() < shape.size()) return std::nullopt;
+    for (std::size_t i = 0; i < iso.size(); ++i) {
+        const char wanted = i < shape.size() ? shape[i] : '0';
+        const bool digit = iso[i] >= '0' && iso[i] <= '9';
+        const bool rest = i >= shape.size() && (iso[i] == ':' || iso[i] == '.' || iso[i] == 'Z');
+        if (wanted == '0' ? !digit && !rest : iso[i] != wanted) return std::nullopt;
+    }
+    return iso.substr(0, 10) + " " + iso.substr(11, 5);
+}
 
 std::optional<record::WallTime> moment_of(const std::string& text) {
     const auto date = day_of(text.substr(0, day_length));

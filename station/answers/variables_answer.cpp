@@ -67,7 +67,7 @@ std::vector<TableCell> variables_row(const VariablesPlace& place, const language
         row.push_back(number_cell(place.result->mean));
         row.push_back(number_cell(place.result->deviation, 3));
     }
-    row.emplace_back(allowed(place.low, place.high) + " " + place.place.measure);
+    row.emplace_back(allowed(place.low, place.high) + unit_after(place.place.measure));
     row.push_back(place.result ? q_cell(place.result->q_low) : TableCell("-"));
     row.push_back(place.result ? q_cell(place.result->q_high) : TableCell("-"));
     row.emplace_back(!place.result            ? "not judged: " + place.problem

@@ -16,6 +16,11 @@
 namespace padtrim::answers {
 namespace {
 
+// Of a comparison of two that were named, and of retests (common practice, no source).
+constexpr double compared_risk = 0.05;
+constexpr double most_of_all = 0.8;      // what the vital few make up
+constexpr std::size_t most_ranked = 16;  // bars that stand on a sheet; the table has all
+
 using ledger::RollupBy;
 using YieldObject = boost::json::object;
 
@@ -152,21 +157,36 @@ TableCell share_of(const YieldGroup& group, quality::Share quality::Yield::*whic
 std::string alike_sentence(const YieldAnswer& answer) {
     if (!answer.alike) return "";
     const auto& test = *answer.alike;
-    return fmt::format(
-        "First-pass yields {}: so much difference comes by chance with a "
-        "probability of {:.2g} ({}).",
-        test.significance < differing_chance ? "differ" : "cannot be told apart", test.significance,
-        quality::name_of(test.test));
+    return fmt::format("{} (p = {:.2g}, risk {:g}, {}).",
+                       test.significance < differing_chance
+                           ? "First-pass yields differ"
+                           : "No difference of first-pass yields shown",
+                       test.significance, differing_chance, quality::name_of(test.test));
+}
+
+std::string vital_sentence(const YieldAnswer& answer) {
+    const auto few = quality::vital_few(answer.failures, most_of_all), all = answer.failures.size();
+    std::string sentence =
+        all == 1 ? "One cause makes up all rejected units."
+        : few == all
+            ? fmt::format("All {} causes are needed for 80 % of rejected units.", all)
+            : fmt::format("{} of {} causes make up at least 80 % of rejected units.", few, all);
+    sentence +=
+        " At the end of each bar: units, and their share with all above. A unit counts once, by "
+        "the first check that failed at its first try.";
+    if (all > most_ranked) sentence += fmt::format(" Drawn: the first {} of {}.", most_ranked, all);
+    return sentence;
 }
 
 std::string comparison_sentence(const YieldComparison& comparison) {
     const auto& first = comparison.first_pass;
     return fmt::format(
-        "{} less {}: {:+.1f} percentage points of first-pass yield ({:+.1f} to {:+.1f}), {}: "
-        "probability by chance {:.2g} ({}).",
+        "{} less {}: {:+.1f} percentage points of first-pass yield ({:+.1f} to {:+.1f}), {} "
+        "(p = {:.2g}, risk {:g}, {}).",
         comparison.a, comparison.b, 100.0 * first.value, 100.0 * first.difference.low,
-        100.0 * first.difference.high, first.real(0.05) ? "a real difference" : "not told apart",
-        first.test.significance, quality::name_of(first.test.test));
+        100.0 * first.difference.high,
+        first.real(compared_risk) ? "a real difference" : "no difference shown",
+        first.test.significance, compared_risk, quality::name_of(first.test.test));
 }
 
 Json recovery_json(const std::vector<quality::Recovery>& recoveries) {
@@ -177,7 +197,7 @@ Json recovery_json(const std::vector<quality::Recovery>& recoveries) {
                                    {"tried_again", recovery.share.whole},
                                    {"others", number(recovery.rest)},
                                    {"significance", number(recovery.significance)},
-                                   {"suspect", recovery.suspect(0.05)}});
+                                   {"suspect", recovery.suspect(compared_risk)}});
     return list;
 }
 
@@ -219,7 +239,7 @@ Table recovery_table(const YieldAnswer& answer) {
             table.rows.push_back({each.name, count_cell(each.share.whole),
                                   count_cell(each.share.part), share_cell(each.share.value),
                                   share_cell(each.rest),
-                                  each.suspect(0.05) ? "rejects good units?" : ""});
+                                  each.suspect(compared_risk) ? "rejects good units?" : ""});
     return table;
 }
 
@@ -348,16 +368,10 @@ Chart pareto_chart(const YieldAnswer& answer) {
     Chart chart;
     chart.id = "first-failing-checks";
     chart.title = "What fails first";
-    const auto few = quality::vital_few(answer.failures, 0.8);
-    chart.sentence =
-        counted(few, "cause") + " of " + std::to_string(answer.failures.size()) +
-        " make up 80 % of rejected units. A unit counts once, by the first check that failed at "
-        "its first try.";
+    chart.sentence = vital_sentence(answer);
     chart.x = {"", "", Scale::order, {}};
     chart.y = {"units", "", Scale::number, {}, 0.0, {}};
-    chart.right = Axis{"running share", "%", Scale::number, {}, 0.0, 1.0, true};
-    Series bars{"units", Shape::bars}, running{"running share", Shape::line};
-    running.right = true;
+    Series bars{"units", Shape::ranked};
     chart.table = {chart.title,
                    {{"check and key", "", false},
                     {"units", "", true},
@@ -365,14 +379,18 @@ Chart pareto_chart(const YieldAnswer& answer) {
                     {"running", "", true}},
                    {}};
     for (const auto& row : answer.failures) {
-        const auto place = static_cast<double>(chart.x.names.size());
-        chart.x.names.push_back(row.name);
-        bars.dots.push_back({place, static_cast<double>(row.count)});
-        running.dots.push_back({place, row.running});
         chart.table.rows.push_back(
             {row.name, count_cell(row.count), share_cell(row.share), share_cell(row.running)});
+        if (bars.dots.size() == most_ranked) continue;
+        bars.dots.push_back({.x = static_cast<double>(chart.x.names.size()),
+                             .y = static_cast<double>(row.count),
+                             .note = fmt::format("{} · {}", row.count, percent(row.running))});
+        chart.x.names.push_back(row.name);
     }
-    chart.series = {std::move(bars), std::move(running)};
+    const auto few = quality::vital_few(answer.failures, most_of_all);
+    if (few < bars.dots.size())
+        chart.limits.push_back({"80 %", static_cast<double>(few) - 0.5, LimitKind::centre, true});
+    chart.series = {std::move(bars)};
     return chart;
 }
 

@@ -1,12 +1,12 @@
 // Draws padtrim's chart descriptions (station/answers/chart.hpp) as a drawing office would: ink on
 // paper, line types that carry the meaning, colour that only adds. One global, `padtrimDrawing`,
 // with drawChart(element, chart), drawPanel(element, figure, open) and drawTape(element, tape, open), and clear(element)
-// before an element is drawn in again; needs the chart library's global. `open` gives the address that a key or a unit leads to, or nothing. use(look) sets colours and the
+// before an element is drawn in again; needs the globals of the chart library, marks.js and ranks.js. `open` gives the address that a key or a unit leads to, or nothing. use(look) sets colours and the
 // scale of type, for a page in the dark and one that is read from afar.
 (function (global) {
   "use strict";
 
-  let ink = "#16202b", faint = "#9aa0a6", live = "#0072B2", stop = "#D55E00", paper = "#fff", type = 1, figures = String, words = (text) => text, dayFirst = false;
+  let ink = "#16202b", faint = "#9aa0a6", live = "#0072B2", stop = "#D55E00", paper = "#fff", type = 1, figures = (text) => String(text).replace(/^-/, "\u2212"), words = (text) => text, dayFirst = false;
   function use(look) {
     ink = look.ink; faint = look.faint; live = look.live; stop = look.stop; paper = look.paper; type = look.type;
     if (look.figures) { figures = look.figures; words = look.words; dayFirst = look.dayFirst; }
@@ -24,7 +24,7 @@
 
   const digits = (value) => figures(Number(value.toPrecision(5)).toString());
   const roughly = (value) => figures(Number(value.toPrecision(4)).toString());
-  const titled = (axis) => axis.title + (axis.unit ? ", " + axis.unit : "");
+  const titled = (axis) => axis.title + (axis.unit && axis.unit !== "1" ? ", " + axis.unit : "");
   const valueText = (axis) => (value) => (axis.share ? figures(String(Math.round(1000 * value) / 10)) : digits(value));
   // Names of a few places may be longer than these are wide.
   function slanted(axis, width) {
@@ -80,10 +80,9 @@
   }
 
   // What the library would leave out when it scales: intervals, and limits that are not far away.
-  function reach(chart, right) {
+  function reach(chart) {
     const values = [];
     for (const series of chart.series) {
-      if (series.right !== right) continue;
       for (const dot of series.dots) {
         for (const value of [dot.y, dot.low, dot.high]) {
           if (typeof value === "number") values.push(value);
@@ -91,22 +90,20 @@
       }
     }
     const low = Math.min(...values), high = Math.max(...values), room = 3 * (high - low) || 1;
-    if (!right) {
-      for (const limit of chart.limits) {
-        if (!limit.of_x && limit.value > low - room && limit.value < high + room) values.push(limit.value);
-      }
+    for (const limit of chart.limits) {
+      if (!limit.of_x && limit.value > low - room && limit.value < high + room) values.push(limit.value);
     }
     return values;
   }
 
-  function yOption(chart, axis, right, small) {
-    const option = axisOption(axis, small, true);
-    const values = reach(chart, right);
+  function yOption(chart, small) {
+    const axis = chart.y, option = axisOption(axis, small, true);
+    const values = reach(chart);
     if (!values.length) return option;
     for (const end of [axis.low, axis.high]) if (end !== null) values.push(end);
     const low = Math.min(...values), high = Math.max(...values);
     const room = (high - low) * 0.08 || Math.abs(high) * 0.05 || 1;
-    const whole = chart.series.every((one) => one.right !== right || (one.shape === "bars" && one.dots.every((dot) => Number.isInteger(dot.y))));
+    const whole = chart.series.every((one) => one.shape === "bars" && one.dots.every((dot) => Number.isInteger(dot.y)));
     // About five steps of 1, 2 or 5, and ends that stand on one.
     const rough = (high - low + 2 * room) / 5, ten = Math.pow(10, Math.floor(Math.log10(rough)));
     const round = [1, 2, 5, 10].map((one) => one * ten).find((one) => one >= rough * 0.999);
@@ -121,7 +118,7 @@
 
   function seriesOptions(chart, series, small) {
     const ordered = chart.x.scale === "order", kind = isMarked(series) ? markOfSeries(chart, series) : marks[0];
-    const where = { yAxisIndex: series.right ? 1 : 0, animation: false, name: series.name, silent: small };
+    const where = { animation: false, name: series.name, silent: small };
     const points = series.dots.map((dot) => [dot.x, dot.y]);
     const line = { color: series.stroke === "continuous" ? ink : live, type: strokes[series.stroke], width: small ? 0.9 : 1.2 };
     const mark = {
@@ -221,13 +218,11 @@
         x.axisLabel.showMinLabel = x.axisLabel.showMaxLabel = false;
       }
     }
-    const y = [yOption(chart, chart.y, false, small)];
-    if (chart.right) y.push(Object.assign(yOption(chart, chart.right, true, small), { splitLine: { show: false } }));
     const named = chart.series.length > 1 && !small;
     return {
       animation: false, useUTC: true, backgroundColor: "transparent", textStyle: { fontFamily: font, color: ink },
       aria: { enabled: true, decal: { show: false }, label: { description: chart.title + ". " + chart.sentence } },
-      grid: small ? { left: 2, right: 2, top: 2, bottom: 2 } : { left: pt(76), right: pt(chart.right ? 70 : chart.limits.some((limit) => !limit.of_x) ? 104 : 18), top: pt(named ? 34 : 20), bottom: namesRoom(chart.x, width) + pt(chart.x.title ? 18 : 0) },
+      grid: small ? { left: 2, right: 2, top: 2, bottom: 2 } : { left: pt(76), right: pt(chart.limits.some((limit) => !limit.of_x) ? 104 : 18), top: pt(named ? 34 : 20), bottom: namesRoom(chart.x, width) + pt(chart.x.title ? 18 : 0) },
       legend: named ? legendOf(chart) : undefined,
       tooltip: small ? undefined : {
         trigger: "item", confine: true, renderMode: "richText",
@@ -238,12 +233,13 @@
           return place + ": " + valueText(chart.y)(entry.value[1]) + (entry.data && entry.data.remark ? "\n" + entry.data.remark : "");
         },
       },
-      xAxis: x, yAxis: y,
+      xAxis: x, yAxis: yOption(chart, small),
       series: chart.series.flatMap((one) => seriesOptions(chart, one, small)).concat(remarked(chart, small), limitLines(chart, small)),
     };
   }
 
   function drawChart(element, chart, small) {
+    if (chart.series.some((one) => one.shape === "ranked")) return global.padtrimRanks.draw(element, chart, { ink, paper, font, pt, figures });
     const drawn = global.echarts.init(element, null, { renderer: "svg" });
     drawn.setOption(optionsOf(chart, Boolean(small), element.clientWidth || 690));
     return drawn;
@@ -342,48 +338,31 @@
     }
   }
 
-  // One unit of a tape: a stroke whose line type is the verdict, as in the drawings of nests.
+  // One unit of a tape, as on the operator's page: its strokes are those of operator.css.
   function markOf(mark, x, y, tall) {
-    const group = svg("g", {});
-    const stroke = (y1, y2, more) => group.append(svg("line", Object.assign({ x1: x, x2: x, y1, y2, stroke: ink, "stroke-width": 2.2 }, more)));
-    switch (mark) {
-      case "pass": stroke(y, y + tall, {}); break;
-      case "fail":
-        stroke(y, y + tall * 0.3, { stroke: stop });
-        stroke(y + tall * 0.7, y + tall, { stroke: stop });
-        group.append(svg("path", { d: `M${x - 3},${y + tall / 2 - 3}l6,6m0,-6l-6,6`, stroke: stop, "stroke-width": 1.4 }));
-        break;
-      case "inconclusive": stroke(y, y + tall, { "stroke-dasharray": "5 3" }); break;
-      case "no verdict": stroke(y, y + tall, { "stroke-dasharray": "1.5 3" }); break;
-      case "quarantined":
-        for (let dy = 0; dy < tall - 3; dy += 4) group.append(svg("path", { d: `M${x - 3},${y + dy + 4}l6,-4`, stroke: ink, "stroke-width": 1.2 }));
-        break;
-      default: stroke(y + tall * 0.4, y + tall * 0.6, { stroke: faint });
-    }
-    return group;
+    const look = { pass: { stroke: live, "stroke-width": 4 }, fail: { stroke: stop, "stroke-width": 3 }, running: { stroke: live }, inconclusive: { "stroke-dasharray": "6 4", "stroke-width": 3 }, "no verdict": { "stroke-dasharray": "0 6", "stroke-linecap": "round", "stroke-width": 4 } }[mark];
+    return svg("path", Object.assign({ d: global.padtrimMarks.pathOf(mark, x, y, tall), fill: "none", stroke: ink, "stroke-width": 2 }, look));
   }
 
   function drawTape(element, tape, open) {
-    const width = element.clientWidth || 690, address = open || (() => null), pitch = 9, gap = 8, tall = 22, line = 30;
-    const groups = Math.max(1, Math.floor((width + gap) / (10 * pitch + gap))), a_line = 10 * groups;
-    const kinds = [...new Set(tape.units.map((unit) => unit.mark))];
-    const rows = Math.ceil(tape.units.length / a_line), height = rows * line + 26;
+    const { group, pitchFor, placesOf } = global.padtrimMarks;
+    const width = element.clientWidth || 690, address = open || (() => null), tall = 26, line = 36;
+    const pitch = pitchFor(tape.units.length, width), a_line = 10 * Math.max(1, Math.floor((width + group) / (10 * pitch + group)));
+    const places = placesOf(a_line, pitch), rows = Math.ceil(tape.units.length / a_line), height = rows * line + 34;
     const root = svg("svg", { width, height, viewBox: "0 0 " + width + " " + height, role: open ? "group" : "img", "aria-label": tape.title });
     tape.units.forEach((unit, place) => {
-      const column = place % a_line, x = 6 + column * pitch + Math.floor(column / 10) * gap;
-      const drawn = markOf(unit.mark, x, 2 + Math.floor(place / a_line) * line, tall);
-      drawn.append(svg("title", {}, unit.serial + ": " + words(unit.mark)));
+      const drawn = svg("g", {});
+      drawn.append(svg("title", {}, unit.serial + ": " + words(unit.mark)), markOf(unit.mark, places[place % a_line], 4 + Math.floor(place / a_line) * line, tall));
       // The table beside it leads there by keyboard: a lot would be hundreds of stops.
       const link = unit.serial && address(unit) ? svg("a", { href: address(unit), tabindex: "-1", "aria-hidden": "true" }) : root;
       if (link !== root) root.append(link);
       link.append(drawn);
     });
-    let x = 6;
-    for (const kind of kinds) {
-      const many = tape.units.filter((unit) => unit.mark === kind).length, told = words(many + " " + kind);
-      root.append(markOf(kind, x, rows * line + 4, 16));
-      root.append(svg("text", { x: x + 10, y: rows * line + 17, "font-size": pt(12), fill: ink }, told));
-      x += 26 + pt(7.5) * told.length;
+    // What the marks mean; the books above say how many there are.
+    let x = 8;
+    for (const kind of new Set(tape.units.map((unit) => unit.mark))) {
+      root.append(markOf(kind, x, rows * line + 4, tall), svg("text", { x: x + 12, y: rows * line + 22, "font-size": pt(12), fill: ink }, words(kind)));
+      x += 34 + pt(7.5) * words(kind).length;
     }
     element.append(root);
   }

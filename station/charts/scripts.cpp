@@ -8,7 +8,12 @@ __asm__(
     ".incbin \"" PADTRIM_CHARTS_FOLDER
     "/node_modules/echarts/dist/echarts.common.min.js\"\n"
     "padtrim_library_end:\n"
-    "padtrim_drawing_begin:\n"
+    "padtrim_marks_begin:\n"
+    ".incbin \"" PADTRIM_CHARTS_FOLDER
+    "/marks.js\"\n"
+    "padtrim_marks_end:\n"
+    ".incbin \"" PADTRIM_CHARTS_FOLDER
+    "/ranks.js\"\n"
     ".incbin \"" PADTRIM_CHARTS_FOLDER
     "/drawing.js\"\n"
     "padtrim_drawing_end:\n"
@@ -16,7 +21,7 @@ __asm__(
 
 extern "C" {
 extern const char padtrim_library_begin[], padtrim_library_end[];
-extern const char padtrim_drawing_begin[], padtrim_drawing_end[];
+extern const char padtrim_marks_begin[], padtrim_marks_end[], padtrim_drawing_end[];
 }
 
 namespace padtrim::charts {
@@ -26,9 +31,14 @@ std::string_view library_script() {
             static_cast<std::size_t>(padtrim_library_end - padtrim_library_begin)};
 }
 
+std::string_view marks_script() {
+    return {padtrim_marks_begin, static_cast<std::size_t>(padtrim_marks_end - padtrim_marks_begin)};
+}
+
+// From the marks on: the three stand one behind the other.
 std::string_view drawing_script() {
-    return {padtrim_drawing_begin,
-            static_cast<std::size_t>(padtrim_drawing_end - padtrim_drawing_begin)};
+    return {padtrim_marks_begin,
+            static_cast<std::size_t>(padtrim_drawing_end - padtrim_marks_begin)};
 }
 
 }  // namespace padtrim::charts

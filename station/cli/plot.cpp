@@ -80,7 +80,6 @@ class Plot {
 
   private:
     void reach(const answers::Series& series) {
-        if (series.right) return;
         for (const auto& dot : series.dots) {
             x_.take(dot.x);
             y_.take(dot.y);
@@ -126,7 +125,6 @@ class Plot {
     }
 
     void draw(const answers::Series& series) {
-        if (series.right) return;
         for (const auto& dot : series.dots) {
             if (!std::isfinite(dot.x) || !std::isfinite(dot.y)) continue;
             switch (series.shape) {
@@ -191,6 +189,31 @@ class Plot {
     Range x_, y_;
 };
 
+bool ranked(const Chart& chart) {
+    return std::any_of(chart.series.begin(), chart.series.end(),
+                       [](const auto& series) { return series.shape == Shape::ranked; });
+}
+
+// Bars that lie, as wide as name and note leave room.
+void add_ranks(Lines& lines, const Chart& chart, std::size_t width) {
+    constexpr std::size_t widest_name = 40, note_width = 18;
+    std::size_t names = 0;
+    double most = 0.0;
+    for (const auto& name : chart.x.names)
+        names = std::max(names, std::min(widest_name, answers::columns(name)));
+    for (const auto& dot : chart.series.front().dots) most = std::max(most, dot.y);
+    if (width < names + note_width + 4 || most <= 0.0) return;
+    const auto room = static_cast<double>(width - names - note_width - 3);
+    for (const auto& dot : chart.series.front().dots) {
+        const auto name =
+            answers::printable(chart.x.names.at(static_cast<std::size_t>(dot.x)), widest_name);
+        std::string line =
+            std::string(names - std::min(names, answers::columns(name)), ' ') + name + " │";
+        for (long i = std::lround(dot.y / most * room); i > 0; --i) line += "█";
+        lines.push_back(line + " " + dot.note);
+    }
+}
+
 void add_wrapped(Lines& lines, const std::string& text, const Paper& paper) {
     for (auto& line : wrapped(text, paper.width)) lines.push_back(std::move(line));
 }
@@ -212,7 +235,9 @@ void add_remarks(Lines& lines, const Chart& chart, const Paper& paper) {
 Lines plot_lines(const Chart& chart, const Paper& paper, std::size_t height) {
     Lines lines = {styled(answers::printable(chart.title), {Ink::plain, true}, paper.colours)};
     const std::size_t width = std::min(paper.width, widest_plot);
-    if (width > label_width + 12) {
+    if (ranked(chart)) {
+        add_ranks(lines, chart, width);
+    } else if (width > label_width + 12) {
         const Plot plot(chart, width - label_width - 3, height);
         if (plot.drawable())
             for (auto& line : plot.lines(paper.colours)) lines.push_back(std::move(line));
@@ -222,15 +247,17 @@ Lines plot_lines(const Chart& chart, const Paper& paper, std::size_t height) {
     return lines;
 }
 
-Lines table_text(const answers::Table& table, const Paper& paper) {
+Lines table_text(const answers::Table& given, const Paper& paper) {
+    const answers::Table table = answers::for_reading(given);
     Lines lines;
     if (!table.title.empty())
         lines.push_back(styled(answers::printable(table.title), {Ink::plain, true}, paper.colours));
     std::vector<std::vector<std::string>> rows(1);
     std::vector<Side> sides;
     for (const auto& column : table.columns) {
-        rows.front().push_back(column.unit.empty() ? column.title
-                                                   : column.title + ", " + column.unit);
+        rows.front().push_back(column.unit.empty() || column.unit == "1"
+                                   ? column.title
+                                   : column.title + ", " + column.unit);
         sides.push_back(column.number ? Side::right : Side::left);
     }
     for (const auto& row : table.rows) {

@@ -4,6 +4,7 @@
 
 #include "station/answers/figures.hpp"
 #include "station/answers/printable.hpp"
+#include "station/answers/times.hpp"
 #include "station/cli/table.hpp"
 
 namespace padtrim::cli {
@@ -12,7 +13,7 @@ namespace {
 using answers::printable;
 
 std::string day_of(record::WallTime at) {
-    return answers::iso_8601(at).substr(0, 16) + "Z";
+    return answers::minute_words(at) + " UTC";
 }
 
 std::string ends_of(const record::Permit& permit) {

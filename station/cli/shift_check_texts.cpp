@@ -7,6 +7,7 @@
 
 #include "station/answers/figures.hpp"
 #include "station/answers/printable.hpp"
+#include "station/answers/times.hpp"
 #include "station/cli/table.hpp"
 
 namespace padtrim::cli {
@@ -99,7 +100,7 @@ Lines shift_checks_text(const std::vector<record::ShiftCheck>& checks, const Pap
     std::vector<std::vector<std::string>> rows = {
         {"check", "when", "fixture", "who", "decision", "cause"}};
     for (const auto& check : checks)
-        rows.push_back({std::to_string(check.id), answers::iso_8601(check.at).substr(0, 16) + "Z",
+        rows.push_back({std::to_string(check.id), answers::minute_words(check.at) + " UTC",
                         printable(check.fixture, 40), printable(check.who, 40),
                         std::string(record::name_of(check.decision)), printable(check.cause, 400)});
     Lines lines = table_lines(

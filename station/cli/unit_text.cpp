@@ -5,6 +5,7 @@
 #include "station/answers/figures.hpp"
 #include "station/answers/kilohertz.hpp"
 #include "station/answers/printable.hpp"
+#include "station/answers/times.hpp"
 #include "station/cli/line_types.hpp"
 #include "station/cli/panel_drawing.hpp"
 #include "station/cli/report_texts.hpp"
@@ -17,9 +18,7 @@ using answers::printable;
 using record::CheckResult;
 
 std::string stamp(record::WallTime at) {
-    std::string text = answers::iso_8601(at);
-    text[10] = ' ';
-    return text.substr(0, 19) + " UTC";
+    return answers::minute_words(at) + " UTC";
 }
 
 class Page {

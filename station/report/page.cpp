@@ -2,6 +2,7 @@
 
 #include <boost/json/array.hpp>
 
+#include "station/answers/figures.hpp"
 #include "station/answers/printable.hpp"
 #include "station/charts/scripts.hpp"
 #include "station/report/page_style.hpp"
@@ -67,7 +68,8 @@ class Writer {
         text_ += "<section class=\"sheet\">\n";
         if (&sheet == &report.sheets.front()) text_ += "<h1>" + escaped(report.title) + "</h1>\n";
         if (sheet.title != report.title) text_ += "<h2>" + escaped(sheet.title) + "</h2>\n";
-        for (const auto& sentence : sheet.sentences) text_ += "<p>" + escaped(sentence) + "</p>\n";
+        for (const auto& sentence : sheet.sentences)
+            text_ += "<p>" + escaped(answers::with_minus(sentence)) + "</p>\n";
         for (const auto& tape : sheet.tapes) add(tape);
         for (const auto& panel : sheet.panels) add(panel);
         for (const auto& table : sheet.tables) add(table);
@@ -85,15 +87,16 @@ class Writer {
         text_ += "</div>\n";
     }
 
-    void add(const answers::Table& table) {
-        if (table.rows.empty()) return;
+    void add(const answers::Table& given) {
+        if (given.rows.empty()) return;
+        const answers::Table table = answers::for_reading(given);
         text_ += table.columns.size() > most_columns ? "<table class=\"wide\">" : "<table>";
         if (!table.title.empty()) text_ += "<caption>" + escaped(table.title) + "</caption>";
         text_ += "<thead><tr>";
         for (const auto& column : table.columns) {
             text_ += column.number ? "<th class=\"n\" scope=\"col\">" : "<th scope=\"col\">";
             text_ += escaped(column.title);
-            if (!column.unit.empty()) text_ += "<br>" + escaped(column.unit);
+            if (!column.unit.empty() && column.unit != "1") text_ += "<br>" + escaped(column.unit);
             text_ += "</th>";
         }
         text_ += "</tr></thead><tbody>\n";
@@ -126,7 +129,7 @@ class Writer {
     void add(const answers::Chart& chart) {
         text_ += "<figure id=\"" + escaped(chart.id) + "\"><h3>" + escaped(chart.title) + "</h3>\n";
         place_of(chart.below ? "chart below" : "chart", to_json(without_table(chart)));
-        text_ += "<figcaption><p>" + escaped(chart.sentence) + "</p>\n";
+        text_ += "<figcaption><p>" + escaped(answers::with_minus(chart.sentence)) + "</p>\n";
         add_remarks(chart);
         folded(chart.table);
         text_ += "</figcaption></figure>\n";
@@ -136,7 +139,8 @@ class Writer {
         std::string items;
         for (const auto& series : chart.series)
             for (const auto& dot : series.dots)
-                if (!dot.remark.empty()) items += "<li>" + escaped(dot.remark) + "</li>\n";
+                if (!dot.remark.empty())
+                    items += "<li>" + escaped(answers::with_minus(dot.remark)) + "</li>\n";
         if (!items.empty()) text_ += "<ol type=\"a\" class=\"remarks\">" + items + "</ol>\n";
     }
 
@@ -152,7 +156,7 @@ class Writer {
         text_ +=
             "<figure id=\"" + escaped(figure.id) + "\"><h3>" + escaped(figure.title) + "</h3>\n";
         place_of("panel", to_json(figure));
-        text_ += "<figcaption><p>" + escaped(figure.sentence) + "</p>\n";
+        text_ += "<figcaption><p>" + escaped(answers::with_minus(figure.sentence)) + "</p>\n";
         folded(figure.table);
         for (const auto& chart : figure.charts)
             if (!chart.table.rows.empty()) folded_of(chart);

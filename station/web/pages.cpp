@@ -18,9 +18,9 @@ constexpr std::string_view page_policy =
     "form-action 'none'; base-uri 'none'; frame-ancestors 'none'";
 
 // The quality team's sheets are one page: its script takes the sheet from the address.
-constexpr std::array<std::string_view, 10> quality_sheets = {
-    "/quality", "/yield",    "/capability",   "/chart", "/drift",
-    "/gauge",   "/in-doubt", "/dispositions", "/trace", "/sampling"};
+constexpr std::array<std::string_view, 11> quality_sheets = {
+    "/quality",  "/yield",        "/capability", "/chart",    "/drift", "/gauge",
+    "/in-doubt", "/dispositions", "/trace",      "/sampling", "/audit"};
 
 std::string tag_of(std::string_view bytes) {
     std::array<unsigned char, crypto_hash_sha256_BYTES> hash{};
@@ -35,10 +35,13 @@ std::string tag_of(std::string_view bytes) {
 const Page* chart_script_at(std::string_view path) {
     static const std::string library_tag = tag_of(charts::library_script());
     static const std::string drawing_tag = tag_of(charts::drawing_script());
+    static const std::string marks_tag = tag_of(charts::marks_script());
     static const std::array scripts = {Page{"/charts/library.js", "text/javascript; charset=utf-8",
                                             library_tag, charts::library_script()},
                                        Page{"/charts/drawing.js", "text/javascript; charset=utf-8",
-                                            drawing_tag, charts::drawing_script()}};
+                                            drawing_tag, charts::drawing_script()},
+                                       Page{"/charts/marks.js", "text/javascript; charset=utf-8",
+                                            marks_tag, charts::marks_script()}};
     const auto at = std::find_if(scripts.begin(), scripts.end(),
                                  [&](const Page& page) { return page.path == path; });
     return at == scripts.end() ? nullptr : &*at;

@@ -27,7 +27,8 @@ Response dispose(const Request& request, StationControl& station) {
     if (!request.person.empty()) asked.who = request.person;
     const auto decision = answers::decision_named(to);
     std::string wrong = members.wrong();
-    if (wrong.empty() && asked.serial.empty()) wrong = "Which unit? \"serial\" is empty.";
+    if (wrong.empty() && asked.serial.empty() && asked.run == 0)
+        wrong = "Which unit? \"serial\" is empty, and no \"run\" stands for it.";
     if (wrong.empty() && !decision)
         wrong = "\"to\" has to be released, rework, scrap or quarantined.";
     if (wrong.empty())

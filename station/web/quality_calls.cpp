@@ -6,6 +6,7 @@
 
 #include <boost/json/object.hpp>
 
+#include "station/answers/audit_answer.hpp"
 #include "station/answers/capability_answer.hpp"
 #include "station/answers/control_answer.hpp"
 #include "station/answers/dispositions.hpp"
@@ -21,6 +22,7 @@
 #include "station/answers/sampling_answer.hpp"
 #include "station/answers/sheet_findings.hpp"
 #include "station/answers/sheet_tables.hpp"
+#include "station/answers/times.hpp"
 #include "station/answers/trace_answer.hpp"
 #include "station/answers/yield_answer.hpp"
 #include "station/web/chart_question.hpp"
@@ -298,6 +300,31 @@ Response sampling_plans(ledger::Reader& reader, const std::string& query) {
     return shown(to_json(*plans), with_finding(*plans), face);
 }
 
+// Who changed what: for quality and administrators alone (roles.cpp).
+Response audited(ledger::Reader& reader, const std::string& query) {
+    Question question(query);
+    const Face face = face_of(question);
+    record::AuditFilter filter;
+    filter.who = question.text("who");
+    for (const char* name : {"since", "until"}) {
+        const auto words = question.text(name);
+        if (!words) continue;
+        const bool since = name == std::string_view("since");
+        const auto at = since ? answers::moment_of(*words) : answers::end_of(*words);
+        if (!at)
+            return refused("\"" + std::string(name) +
+                           "\" has to be a day or a moment in UTC, as 2026-03-31 or "
+                           "2026-03-31T08:15.");
+        (since ? filter.since : filter.until) = *at;
+    }
+    if (const std::string wrong = question.wrong(); !wrong.empty()) return refused(wrong);
+    const auto entries = reader.audit(filter);
+    if (!entries) return not_readable(entries.error());
+    Sheet sheet = answers::sheet_of(*entries);
+    sheet.finding = answers::finding_of(*entries);
+    return shown(answers::to_json(*entries), sheet, face);
+}
+
 Response choices(ledger::Reader& reader, const std::string& query) {
     Question question(query);
     const auto words = question.words();
@@ -328,7 +355,8 @@ constexpr std::array quality_calls = {QualityCall{"/api/quality/overview", overv
                                       QualityCall{"/api/quality/lot", lot},
                                       QualityCall{"/api/quality/dispositions", disposed},
                                       QualityCall{"/api/quality/alarms", chart_alarms},
-                                      QualityCall{"/api/quality/sampling", sampling_plans}};
+                                      QualityCall{"/api/quality/sampling", sampling_plans},
+                                      QualityCall{"/api/quality/audit", audited}};
 
 }  // namespace
 

@@ -45,7 +45,7 @@ test("nothing is cut off at any size, light or dark", async () => {
 // Every page with data, for a person to look at: long runs alone. What of a page comes last stands
 // beside its name; the quality sheets say themselves when they are drawn.
 const every = { operator: ["/", ".nest svg"], plan: ["/plan", "#permits *"], fixture: ["/fixture", "#wear table"], accounts: ["/accounts", "#logins form"], missing: ["/no-such-page", "h1"], unit: ["/unit?serial={serial}", ".run table"],
-  overview: ["/quality"], yield: ["/yield"], capability: ["/capability?check=gain"], chart: ["/chart?check=touch+response"], drift: ["/drift?check=gain"], gauge: ["/gauge"], doubt: ["/in-doubt"], dispositions: ["/dispositions"], sampling: ["/sampling"], trace: ["/trace?relay=1"] };
+  overview: ["/quality"], yield: ["/yield"], capability: ["/capability?check=gain"], chart: ["/chart?check=touch+response"], drift: ["/drift?check=gain"], gauge: ["/gauge"], doubt: ["/in-doubt"], dispositions: ["/dispositions"], sampling: ["/sampling"], trace: ["/trace?relay=1"], audit: ["/audit"] };
 const overflowing = () => (document.documentElement.scrollWidth > innerWidth + 1 ? [document.documentElement.scrollWidth] : []);
 
 if (process.env.PADTRIM_LONG === "1") test("every page with data, in every size and theme", async () => {
@@ -53,7 +53,10 @@ if (process.env.PADTRIM_LONG === "1") test("every page with data, in every size 
   try {
     for (const lot of ["2231-A", "2231-B"]) {
       await station.post("/api/lot/start", { lot, units: 12, operator: "M" });
-      await until("the lot has ended", async () => (await station.get("/api/status")).state !== "running", 120000);
+      await until(`lot ${lot} has ended`, async () => {
+        const { state, lot: now, count } = await station.get("/api/status");
+        return now === lot && count.loaded >= 12 && state !== "running";
+      }, 120000);
     }
     await station.post("/api/quality/sampling-plan", { product: (await station.get("/api/panel")).product, step: "touch response", aql: 1, who: "Q", why: "it takes a minute" });
     await station.post("/api/quality/sampling-units", { plan: 1, lot: "2232", size: 500, who: "Q" });

@@ -7,7 +7,7 @@ import { Station } from "./station.mjs";
 import { drawn, shown, tablesEqualCsv } from "./tables.mjs";
 import { views } from "./views.mjs";
 
-const sheets = ["/quality", "/yield", "/capability", "/chart", "/drift", "/gauge", "/in-doubt", "/dispositions", "/sampling", "/trace"];
+const sheets = ["/quality", "/yield", "/capability", "/chart", "/drift", "/gauge", "/in-doubt", "/dispositions", "/sampling", "/trace", "/audit"];
 const quarantined = "HOB8-00006";
 
 // A line with two lots, one unit of which lost its trims, and a lot that only measured.
@@ -28,7 +28,7 @@ test("a quality engineer's day", async () => {
   const page = await Page.open(`${station.address}/quality`);
   try {
     await drawn(page);
-    equal(await page.sentence(), "Decide about the unit in quarantine.", "what is to be done");
+    equal(await page.sentence(), "Decide about the unit that waits.", "what is to be done");
     equal((await page.page.$$("#tape .drawing svg > g, #tape .drawing svg > a")).length >= 8, true, "the lot's tape");
     equal((await page.page.$$("main .column:first-child .drawing.panel a")).length, 8, "a small chart at each key");
     for (const path of sheets) {
@@ -140,7 +140,7 @@ const wrappedDates = () => [...document.querySelectorAll("td.moment")].filter((c
 
 test("quality sheets in two sizes, two themes and two languages", async () => {
   const station = await lineWithLots();
-  const looks = ["/quality", "/yield", "/capability", "/capability?key=timer", "/chart", "/chart?check=gain&key=timer", "/drift", "/gauge?lot=G-1", "/in-doubt", "/dispositions", "/sampling", "/trace"];
+  const looks = ["/quality", "/yield", "/capability", "/capability?key=timer", "/chart", "/chart?check=gain&key=timer", "/drift", "/gauge?lot=G-1", "/in-doubt", "/dispositions", "/sampling", "/trace", "/audit"];
   try {
     for (const view of views) {
       const page = await Page.open(`${station.address}/quality`, view);

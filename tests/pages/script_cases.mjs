@@ -60,7 +60,7 @@ test("script in a recipe, a lot, a person, a label and an address is text", asyn
     const names = ["lot", "address"].map((name) => `/yield?lot=${encodeURIComponent(image(name))}`);
     const shows = async () => (await page.page.$("main[aria-busy]")) === null &&
       ((await page.page.$$("main > *")).length > 0 || (await page.text("#trouble")) !== "");
-    for (const sheet of ["/quality", "/yield", "/capability", "/chart", "/drift", "/gauge", "/in-doubt", "/dispositions?which=released", "/sampling", "/trace", ...names]) {
+    for (const sheet of ["/quality", "/yield", "/capability", "/chart", "/drift", "/gauge", "/in-doubt", "/dispositions?which=released", "/sampling", "/trace", "/audit", ...names]) {
       await page.page.goto(station.address + sheet);
       await until(`${sheet} is drawn`, shows);
       if (sheet === "/trace") ok((await page.text("main")).includes(image("serial")), "the serial number is not shown");

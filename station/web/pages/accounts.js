@@ -1,7 +1,7 @@
 // The administrator's page: who has a login, with which role. The first one is made with the code
 // that the daemon printed.
 
-import { h } from "/elements.js";
+import { h, keyCap, numberKey, numberPressed } from "/elements.js";
 import { ask, tell } from "/calls.js";
 import { t } from "/texts.js";
 import { spoken } from "/sentences.js";
@@ -33,8 +33,14 @@ const askRemove = (name) => dialog(t("removeLogin", { name }), t("removeAsk", { 
   await attempt(async () => {});
 });
 document.addEventListener("keydown", (event) => {
-  if (!/^[1-9]$/.test(event.key) || event.repeat || event.ctrlKey || event.altKey || event.metaKey || ["INPUT", "SELECT"].includes(event.target.tagName) || document.querySelector("dialog[open]")) return;
-  document.querySelector(`[data-remove="${event.key}"]`)?.click();
+  if (event.key === "F4" && !event.repeat && at("log-out") && !document.querySelector("dialog[open]")) {
+    event.preventDefault();
+    return at("log-out").click();
+  }
+  const number = numberPressed(event);
+  if (!number || document.querySelector("dialog[open]")) return;
+  event.preventDefault();
+  document.querySelector(`[data-remove][aria-keyshortcuts="${number}"]`)?.click();
 });
 
 function form(parts, send) {
@@ -63,12 +69,12 @@ async function show() {
   const here = who();
   at("tell").textContent = here.needed ? t("loggedIn", { name: here.name, role: t(`role ${here.role}`) }) : t("nobodyYet");
   if (!here.needed) return at("logins").replaceChildren(firstForm());
-  const out = h("p", {}, h("button", { type: "button", onclick: logOut }, t("logOut")));
+  const out = h("p", {}, h("button", { type: "button", id: "log-out", "aria-keyshortcuts": "F4", onclick: logOut }, h("kbd", { "aria-hidden": "true" }, "F4"), t("logOut")));
   if (here.role !== "administrator") return at("logins").replaceChildren(h("p", {}, t("notYours")), out);
   const { accounts } = await ask("/api/accounts");
   // The first nine rows have their number as a key.
   const rows = accounts.map(({ name, role }, i) => row(h("td", {}, name), h("td", {}, t(`role ${role}`)), h("td", {},
-    h("button", { type: "button", "data-remove": i + 1, "aria-keyshortcuts": i < 9 ? String(i + 1) : null, onclick: () => askRemove(name) }, i < 9 ? h("kbd", { "aria-hidden": "true" }, String(i + 1)) : null, t("removeLogin", { name })))));
+    h("button", { type: "button", "data-remove": i + 1, "aria-keyshortcuts": numberKey(i + 1), onclick: () => askRemove(name) }, keyCap(numberKey(i + 1)), t("removeLogin", { name })))));
   at("logins").replaceChildren(h("table", {}, h("thead", {}, row(h("th", { scope: "col" }, t("loginName")), h("th", { scope: "col" }, t("role")), h("td", {}))), h("tbody", {}, ...rows)),
     h("h2", {}, t("setLogin")), loginForm(), out);
 }

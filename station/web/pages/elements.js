@@ -23,4 +23,14 @@ export function styled(element, styles) {
   return element;
 }
 
+// The key of the n-th act of a list, from 1, for the first nine. With Alt, since a bare character as a
+// shortcut would be set off by dictation and by slips (WCAG 2.2, 2.1.4).
+export const numberKey = (n) => (n <= 9 ? `Alt+${n}` : null);
+export const keyCap = (name) => (name ? h("kbd", { "aria-hidden": "true" }, name.replace("+", " ")) : null);
+// Of a key that was pressed: numberKey() of it, or "".
+export function numberPressed(event) {
+  const digit = /^(?:Digit|Numpad)([1-9])$/.exec(event.code)?.[1];
+  return digit && event.altKey && !event.ctrlKey && !event.metaKey && !event.repeat ? numberKey(Number(digit)) : "";
+}
+
 export const kindOf = (word) => word.replace(/ /g, "-");

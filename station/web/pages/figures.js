@@ -95,9 +95,14 @@ export function tapeFigure(tape, address, open) {
   return figureOf(tape, address, (room) => padtrimDrawing.drawTape(room, words, open),
     { table, links: { unit: (serial) => open({ serial }) }, className: "tape" });
 }
+// What to do about a table that has nothing yet.
+const emptyWords = () => {
+  const own = `empty ${document.body.dataset.sheet}`, said = t(own);
+  return said === own ? t("noRows") : said;
+};
 export const tableFigure = (table, place, address, links = {}) => ({
   element: h("figure", { id: `table-${place}` }, table.title ? h("h2", {}, inWords(table.title)) : null,
-    table.rows.length ? tableOf(table, links) : h("p", { class: "empty" }, t("noRows")),
+    table.rows.length ? tableOf(table, links) : h("p", { class: "empty" }, emptyWords()),
     h("div", { class: "beside" }, csvLink(address, `table-${place}`))),
   draw: () => {},
 });
@@ -111,7 +116,7 @@ const panelInWords = (panel) => ({ ...panel, title: inWords(panel.title), places
 const axisInWords = (axis) => (axis ? { ...axis, title: inWords(axis.title) } : axis);
 const translated = (chart) => ({
   ...chart, title: inWords(chart.title), sentence: inWords(chart.sentence),
-  x: axisInWords(chart.x), y: axisInWords(chart.y), right: axisInWords(chart.right),
+  x: axisInWords(chart.x), y: axisInWords(chart.y),
   series: chart.series.map((one) => ({ ...one, name: inWords(one.name) })),
   limits: chart.limits.map((one) => ({ ...one, name: inWords(one.name) })),
 });

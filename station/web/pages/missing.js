@@ -1,9 +1,10 @@
 // The page that is not there, in the reader's language.
 
 import { t } from "/texts.js";
-import { applyTheme, language } from "/settings.js";
+import { footBar } from "/bar.js";
+import { language } from "/settings.js";
 
-applyTheme();
+footBar();
 document.documentElement.lang = language();
 document.title = t("noPage");
 document.querySelector("h1").textContent = t("noPageHere");

@@ -10,7 +10,7 @@
 // meaning from [ ] { }.
 
 const word = "(?:(?!\\. [A-Z0-9]).)+", within = `${word}?`;
-const shapes = { "": within, n: "\\d+", d: "[-+]?\\d[\\d.]*(?:e[-+]?\\d+)?", f: within, t: "\\d{4}-\\d\\d-\\d\\d(?:[T ][\\d:.]+)?", w: within, g: word, l: within, s: ".+?" };
+const shapes = { "": within, n: "\\d+", d: "[-+\u2212]?\\d[\\d.]*(?:e[-+]?\\d+)?", f: within, t: "\\d{4}-\\d\\d-\\d\\d(?:[T ][\\d:.]+)?", w: within, g: word, l: within, s: ".+?" };
 const token = /\\([[\]{}])|\{(\w+)(?::(\w))?\}|[[\]]|[^\\[\]{}]+/g;
 const quoted = (text) => text.replace(/[.*+?^${}()|[\]\\/]/g, "\\$&");
 

@@ -1,7 +1,7 @@
 // The engineer's page: by what right the plan runs, what it does with its time, how far every key of
 // every nest is from its limits now, and what was released.
 
-import { h } from "/elements.js";
+import { h, numberPressed } from "/elements.js";
 import { ask } from "/calls.js";
 import { watch } from "/live.js";
 import { t } from "/texts.js";
@@ -60,11 +60,11 @@ function showMargins(state) {
   const now = JSON.stringify([done.map((unit) => [unit.serial, unit.keys]), language()]);
   if (now === marginsShown) return;
   marginsShown = now;
-  const rows = done.flatMap((unit) => unit.keys.map((key) => row(
-    cell(t("nest", { n: unit.nest })), h("td", {}, h("a", { href: `/unit?serial=${encodeURIComponent(unit.serial)}` }, unit.serial)),
-    cell(key.key), cell(key.margin === null ? "–" : fixed(key.margin, 2), true), cell(t(`mark ${key.verdict}`)), cell(inWords(key.sentence)))));
-  at("margins").replaceChildren(rows.length
-    ? table([t("nestHead"), t("unit"), t("keyHead"), t("margin"), t("verdict"), t("worst")], rows) : h("p", {}, t("noUnitYet")));
+  const rowsOf = (unit) => unit.keys.map((key) => row(
+    cell(key.key), cell(key.margin === null ? "–" : fixed(key.margin, 2), true), cell(t(`mark ${key.verdict}`)), cell(inWords(key.sentence))));
+  const tableOf = (unit) => h("div", {}, h("h3", {}, `${t("nest", { n: unit.nest })} `, h("a", { href: `/unit?serial=${encodeURIComponent(unit.serial)}` }, unit.serial)),
+    table([t("keyHead"), t("margin"), t("verdict"), t("worst")], rowsOf(unit)));
+  at("margins").replaceChildren(...(done.length ? [...done.map(tableOf), h("p", { class: "small" }, t("notation"))] : [h("p", {}, t("noUnitYet"))]));
 }
 
 async function showRecipe(done = "") {
@@ -105,6 +105,11 @@ footBar();
 showNames();
 document.addEventListener("keydown", (event) => {
   const acts = { F2: () => alone.ask(), F6: () => recipe?.no_release === "" && askRelease(recipe, showRecipe), F7: () => recipe?.no_permit === "" && askPermit(showRecipe) };
+  const number = numberPressed(event);
+  if (number && !document.querySelector("dialog[open]")) {
+    event.preventDefault();
+    return at("releases").querySelector(`[aria-keyshortcuts="${number}"]`)?.click();
+  }
   if (!acts[event.key] || event.repeat || document.querySelector("dialog[open]")) return;
   event.preventDefault();
   acts[event.key]();

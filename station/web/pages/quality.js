@@ -6,7 +6,7 @@ import { t } from "/texts.js";
 import { inWords, spoken } from "/sentences.js";
 import { toMinute } from "/local.js";
 import { foundBy } from "/findings.js";
-import { chartFigure, panelFigure, show, tableFigure } from "/figures.js";
+import { chartFigure, foldedTable, panelFigure, show, tableFigure } from "/figures.js";
 import { callOf } from "/sheets.js";
 import { filters, offer, say, sheet, toSheet, toUnit } from "/question.js";
 
@@ -18,7 +18,9 @@ const openKey = (name, panel) => (place) => toSheet(name, { check: panel.table.t
 const links = { unit: (words) => toUnit(words), lot: (words) => toSheet(sheet.fields.includes("lot") ? sheet.name : "yield", { lot: words }) };
 
 const chartsOf = (body, address) => body.charts.map((chart) => chartFigure(chart, address, links));
-const tablesOf = (body, address) => body.tables.map((table, i) => tableFigure(table, i + 1, address, links));
+// Which units to look at stands with the lot already; their table is for the CSV.
+const isList = (table) => table.title === "Units to look at, in the order they come";
+const tablesOf = (body, address) => body.tables.map((table, i) => (isList(table) ? foldedTable : tableFigure)(table, i + 1, address, links));
 // One key's own charts say more than the panel around it.
 function panelsOf(body, address) {
   if (filters().get("key")) return [];
@@ -27,6 +29,7 @@ function panelsOf(body, address) {
 }
 const figuresOf = (body, address) => [...panelsOf(body, address), ...chartsOf(body, address), ...tablesOf(body, address)];
 
+const column = (figures, text = "") => ({ element: h("div", { class: "column" }, text ? h("h2", {}, text) : "", ...figures.map((one) => one.element)), draw: () => figures.forEach((one) => one.draw()) });
 const bare = (title) => title.replace(/, as (found|left)$/, "");
 const named = (figures, text) => { figures[0]?.element.prepend(h("h2", {}, text)); return figures; };
 
@@ -55,17 +58,19 @@ function capabilityFigures([found, left], addresses) {
   const tables = [...named(tablesOf(found, addresses[0]), t("product as found")), ...named(tablesOf(left, addresses[1]), t("station as left"))];
   for (const figure of tables) figure.element.classList.add("whole");
   tables[1].element.id += "-left";
-  const column = (figures, text) => ({ element: h("div", { class: "column" }, h("h2", {}, text), ...figures.map((one) => one.element)), draw: () => figures.forEach((one) => one.draw()) });
   return [...rows, column(alone[0], t("product as found")), column(alone[1], t("station as left")), ...tables];
 }
 
-// Over time on the left, where on the panel on the right.
+// Over time on the left, where on the panel and at which check on the right. The table of the causes
+// stands with their bars; of one group, its numbers stand where its chart would.
 function yieldFigures(bodies, addresses) {
   const [charts, panels, tables] = [chartsOf, panelsOf, tablesOf].map((of) => bodies.map((body, i) => of(body, addresses[i])));
-  // The map's own table stands with the map; that of the Pareto chart with the chart.
-  const whole = tables[0].filter((_, i) => bodies[0].tables[i].title !== bodies[0].charts.at(-1)?.title);
-  for (const figure of [...whole, ...charts[0].slice(-1)]) figure.element.classList.add("whole");
-  return [...charts[0].slice(0, -1), ...panels[1], ...charts[0].slice(-1), ...whole];
+  const isCauses = (figure) => figure.element.id === "first-failing-checks";
+  const causes = charts[0].filter(isCauses), overTime = charts[0].filter((one) => !isCauses(one));
+  const others = tables[0].filter((_, i) => bodies[0].tables[i].title !== bodies[0].charts.find((chart) => chart.id === "first-failing-checks")?.title);
+  const left = overTime.length ? overTime : others.splice(0, 1);
+  for (const figure of others) figure.element.classList.add("whole");
+  return [column(left), column([...panels[1], ...causes]), ...others];
 }
 const arranged = { capability: capabilityFigures, yield: yieldFigures };
 

@@ -1,9 +1,9 @@
 // What every quality sheet has: the index of sheets, the title block whose fields narrow the question
 // and live in the address, and the controls at the edge.
 
-import { h } from "/elements.js";
+import { h, keyCap, numberKey, numberPressed } from "/elements.js";
 import { ask, Silent } from "/calls.js";
-import { toSecond } from "/local.js";
+import { toMinute } from "/local.js";
 import { inWords, spoken } from "/sentences.js";
 import { t } from "/texts.js";
 import { redraw } from "/figures.js";
@@ -68,18 +68,33 @@ function controlFor(field, value) {
   return h("select", { name: field }, ...(usual ? [] : [h("option", { value: "" }, t(sheet.name === "gauge" && field === "lot" ? "noStudy" : "all"))]), ...options);
 }
 
+// Fields that do not fit in one row wait behind "More fields", the last ones first; set ones stay.
+function foldToOneRow(fields) {
+  if (everything) return true;
+  const row = at("block").querySelector("fieldset"), free = fields.filter((one) => one.className !== "set");
+  let folded = false;
+  while (free.length > 1 && fields.some((one) => one.isConnected && one.offsetTop > row.firstElementChild.offsetTop)) {
+    free.pop().remove();
+    folded = true;
+  }
+  return folded;
+}
+
+const stamp = () => [h("span", {}, h("kbd", { "aria-hidden": "true" }, "Tab"), t("tabKey")), h("span", {}, `${t("drawn")} ${drawn ? toMinute(drawn.toISOString()) : "–"}`)];
+
 function showBlock() {
   const now = filters(), may = (field) => !ofCheck.includes(field) || now.get("check");
   const shown = sheet.fields.filter((field) => may(field) && isChoice(field) && (everything || !rare.includes(field) || now.get(field)));
   const hides = sheet.fields.some((field) => rare.includes(field) && !now.get(field));
   const fields = shown.map((field) =>
     h("label", { class: now.get(field) ? "set" : null }, h("span", {}, t(`field ${field}`)), controlFor(field, now.get(field) ?? "")));
-  const stamp = h("div", { class: "stamp" }, h("span", {}, t("drawn")), h("b", {}, drawn ? toSecond(drawn.toISOString()) : "–"));
-  const more = hides ? h("button", { type: "button", class: "more", "aria-expanded": String(everything), onclick: () => { everything = !everything; showBlock(); } }, t(everything ? "fewer" : "more")) : null;
+  const more = h("button", { type: "button", class: "more", "aria-keyshortcuts": "Shift+F2", "aria-expanded": String(everything), onclick: () => { everything = !everything; showBlock(); } }, h("kbd", { "aria-hidden": "true" }, "Shift+F2"), t(everything ? "fewer" : "more"));
   const reset = [...now.keys()].length ? h("a", { class: "reset", href: sheet.path }, t("reset")) : null;
   const ask = h("button", { type: "submit", "data-act": true, "aria-keyshortcuts": "Enter" }, h("kbd", { "aria-hidden": "true" }, "Enter"), t("askAgain"));
-  at("block").replaceChildren(h("fieldset", { "data-act": true, "aria-label": t("narrow") }, ...fields, stamp),
-    h("div", { class: "enter" }, ask, h("div", {}, more, reset)));
+  at("block").replaceChildren(h("fieldset", { "data-act": true, "aria-label": t("narrow") }, ...fields),
+    h("div", { class: "enter" }, reset, ask, more));
+  more.hidden = !foldToOneRow(fields) && !hides;
+  at("bar").querySelector(".stamp")?.replaceChildren(...stamp());
   showLine();
 }
 
@@ -107,7 +122,7 @@ let acts = () => []; // of this sheet: [key, text, what happens]
 export function showControls() {
   const [narrow, ...others] = controls, button = ([key, text, work], act) =>
     h("button", { type: "button", "aria-keyshortcuts": key, "data-act": act || key === "F3", onclick: work }, h("kbd", { "aria-hidden": "true" }, key), text());
-  at("bar").replaceChildren(button(narrow), ...acts().map((one) => button(one, true)), ...others.map((one) => button(one)));
+  at("bar").replaceChildren(button(narrow), ...acts().map((one) => button(one, true)), ...others.map((one) => button(one)), h("p", { class: "stamp" }, ...stamp()));
 }
 
 export function say(sentence, wrong = "") {
@@ -119,8 +134,8 @@ export function say(sentence, wrong = "") {
 function numberActs() {
   for (const [i, act] of [...at("figures").querySelectorAll(".unit button")].slice(0, 9).entries()) {
     if (act.querySelector("kbd")) continue;
-    act.setAttribute("aria-keyshortcuts", String(i + 1));
-    act.prepend(h("kbd", { "aria-hidden": "true" }, String(i + 1)));
+    act.setAttribute("aria-keyshortcuts", numberKey(i + 1));
+    act.prepend(keyCap(numberKey(i + 1)));
   }
 }
 
@@ -183,15 +198,19 @@ export function start(answering, ownActs) {
   at("block").addEventListener("change", (event) => { if (event.target.tagName === "SELECT") send(); });
   addEventListener("popstate", renew);
   let width = innerWidth;
-  addEventListener("resize", () => { if (innerWidth !== width) { width = innerWidth; redraw(); } });
+  addEventListener("resize", () => { if (innerWidth !== width) { width = innerWidth; showBlock(); redraw(); } });
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", redraw);
   document.addEventListener("keydown", (event) => {
     if (document.querySelector("dialog[open]")) return;
-    const others = event.ctrlKey || event.altKey || event.metaKey || ["INPUT", "SELECT"].includes(event.target.tagName); // the browser's, or text
-    const numbered = others ? null : at("figures").querySelector(`.unit button[aria-keyshortcuts="${CSS.escape(event.key)}"]`);
+    const number = numberPressed(event);
+    const numbered = number && at("figures").querySelector(`.unit button[aria-keyshortcuts="${number}"]`);
     if (numbered) {
       event.preventDefault();
       return numbered.click();
+    }
+    if (event.key === "F2" && event.shiftKey) {
+      event.preventDefault();
+      return at("block").querySelector(".more").click();
     }
     if (![...acts(), ...controls].some(([key]) => key === event.key)) return;
     event.preventDefault();

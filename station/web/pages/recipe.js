@@ -1,7 +1,7 @@
 // What becomes of the station's recipe: by what right it runs, what changed, what was released and
 // permitted by whom, when and why; and an engineer's decisions about it.
 
-import { h } from "/elements.js";
+import { h, keyCap, numberKey } from "/elements.js";
 import { ask, tell } from "/calls.js";
 import { sheet as dialog } from "/bar.js";
 import { t } from "/texts.js";
@@ -80,9 +80,11 @@ function sinceBefore(release, releases) {
 
 export function releasesPart({ releases }, renew) {
   if (!releases.length) return h("p", {}, t("noRelease"));
+  const inForce = releases.filter((one) => !one.withdrawn); // the first nine have their place as a key
+  const keyOfRelease = (one) => numberKey(inForce.indexOf(one) + 1);
   const withdraw = (one) => decide(t("withdrawIt", { n: one.release }), t("withdrawAsk", { n: one.release }), [], "/api/recipe/withdraw", { release: one.release }, renew);
   const state = (one) => (one.withdrawn ? h("td", {}, t("withdrawn", { at: minute(one.withdrawn) }))
-    : h("td", {}, t("inForce"), " ", mayDecide() ? h("button", { type: "button", class: "small", onclick: () => withdraw(one) }, t("withdrawIt", { n: one.release })) : ""));
+    : h("td", {}, t("inForce"), " ", mayDecide() ? h("button", { type: "button", class: "small", "aria-keyshortcuts": keyOfRelease(one), onclick: () => withdraw(one) }, keyCap(keyOfRelease(one)), t("withdrawIt", { n: one.release })) : ""));
   return table([t("number"), t("recipe"), t("revisionHead"), t("product"), t("fixture"), t("when"), t("who"), t("why"), t("change"), t("state")],
     releases.map((one) => row(cell(String(one.release), true), cell(one.recipe), cell(one.recipe_revision), cell(one.product), cell(one.fixture),
       cell(minute(one.at)), cell(one.who), cell(one.why), h("td", {}, sinceBefore(one, releases)), state(one))));

@@ -3,7 +3,7 @@
 import { h } from "/elements.js";
 import { ask } from "/calls.js";
 import { t } from "/texts.js";
-import { fixed, precise, toSecond } from "/local.js";
+import { decimal, fixed, precise, toMinute } from "/local.js";
 import { inWords, keySaid, spoken } from "/sentences.js";
 import { NestFigure } from "/nest.js";
 
@@ -19,11 +19,7 @@ function limits(check) {
   return check.high === null ? "" : `≤ ${figure(check.high)}`;
 }
 
-// To the second digit of its uncertainty, as everywhere.
-function rounded({ value, expanded_uncertainty: doubt, unit }) {
-  const places = doubt > 0 ? Math.min(12, Math.max(0, 1 - Math.floor(Math.log10(doubt)))) : -1;
-  return `${value === null ? "–" : places < 0 ? figure(value, 5) : fixed(value, places)} ${unit === "1" ? "" : unit}`;
-}
+const written = (check) => (check.value === null ? "–" : decimal(check.written));
 
 // Worst first: what failed, then by margin. A row that did not pass is marked by a bar and its word.
 const badness = (check) => ["fail", "no verdict", "inconclusive", "pass"].indexOf(check.verdict);
@@ -31,9 +27,8 @@ const worstFirst = (checks) => [...checks].sort((a, b) => badness(a) - badness(b
 const wordFor = (check) => h("td", { class: check.verdict === "pass" ? null : "not-passed" }, t(check.verdict === "pass" ? "mark pass" : check.verdict));
 
 const checksOf = (run) => table(
-  [t("verdict"), t("margin"), t("step"), t("worst"), t("keyHead"), t("value"), t("uncertainty"), t("limits")],
-  worstFirst(run.result.checks).map((check) => row(wordFor(check), cell(figure(check.margin, 3), true), cell(check.step), cell(inWords(check.check)), cell(check.key), cell(rounded(check), true),
-    cell(check.expanded_uncertainty > 0 ? `± ${figure(check.expanded_uncertainty, 2)}` : "–", true), cell(limits(check), true))));
+  [t("verdict"), t("margin"), t("step"), t("worst"), t("keyHead"), t("value"), t("limits")],
+  worstFirst(run.result.checks).map((check) => row(wordFor(check), cell(figure(check.margin, 3), true), cell(check.step), cell(inWords(check.check)), cell(check.key), cell(written(check), true), cell(limits(check), true))));
 
 // The panel as it was left, and which check of which key was nearest to its limit.
 function drawingOf(run, panel) {
@@ -73,6 +68,6 @@ const allChecks = (run) => h("details", { class: "checks" }, h("summary", {}, t(
 // `panel`: of /api/panel; drawn where the run was of that product.
 export const runSection = (run, panel) => h("section", { class: "run" },
   h("h2", {}, `${t("run", { n: run.run })}: ${t(`mark ${run.verdict}`)}, ${t(`to ${run.disposition}`)}`),
-  h("p", {}, [`${t("lot")} ${run.lot}`, run.station, t("nest", { n: run.nest }), `${run.recipe} ${run.recipe_revision}`, toSecond(run.started)].join(" · ")),
+  h("p", {}, [`${t("lot")} ${run.lot}`, run.station, t("nest", { n: run.nest }), `${run.recipe} ${run.recipe_revision}`, `${toMinute(run.started)} UTC`].join(" · ")),
   h("div", { class: "seen" }, drawingOf(run, panel),
-    h("div", {}, h("h3", {}, t("nearest")), nearestOf(run))), allChecks(run), rawDetails(run));
+    h("div", {}, h("h3", {}, t("nearest")), nearestOf(run), h("p", { class: "small" }, t("notation")))), allChecks(run), rawDetails(run));

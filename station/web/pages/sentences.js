@@ -2,7 +2,7 @@
 // sentence; one that has no phrase stays as it is, and is marked as English where it stands.
 
 import { h } from "/elements.js";
-import { decimal, moment } from "/local.js";
+import { decimal, moment, withMinus } from "/local.js";
 import { Phrases } from "/phrases.js";
 import { language } from "/settings.js";
 import { t } from "/texts.js";
@@ -19,7 +19,7 @@ const german = new Phrases(alone, all, { figures: decimal, moments: moment });
 // "Nest 2: Load the next unit into nest 2." says its nest twice.
 const once = (text) => text.replace(/^Nest (\d+): (?=.*\bnest \1\b)/, "");
 
-export const inWords = (text) => (language() === "de" && text ? german.say(text) : text ?? "");
+export const inWords = (text) => (language() === "de" && text ? german.say(text) : withMinus(text ?? ""));
 export const say = (text) => inWords(once(text));
 
 // What stands at a key of a drawing.
@@ -28,7 +28,7 @@ export const keySaid = (key) => t("keyLine", { ...key, sentence: say(key.sentenc
 // As nodes: what stayed English says so to who listens.
 export function spoken(...texts) {
   const said = texts.filter(Boolean).map(once);
-  if (language() !== "de") return [said.join(" ")];
+  if (language() !== "de") return [withMinus(said.join(" "))];
   return said.flatMap((text, i) => [...(i ? [" "] : []), ...german.parts(text).map((part) => (part.foreign ? h("span", { lang: "en" }, part.text) : part.text))]);
 }
 

@@ -2,6 +2,7 @@
 // session; and the sheet that asks for name and password.
 
 import { h } from "/elements.js";
+import { nextLanguage, nextTheme, theme } from "/settings.js";
 import { t } from "/texts.js";
 
 let session = { needed: false };
@@ -43,6 +44,18 @@ function askForLogin() {
     h("div", { class: "choices" }, h("button", { type: "submit", class: "act", "aria-keyshortcuts": "Enter" }, h("kbd", { "aria-hidden": "true" }, "Enter"), t("logIn"))), wrong);
   const dialog = h("dialog", { "data-login": true, "aria-label": t("logIn") }, form);
   dialog.addEventListener("cancel", (event) => event.preventDefault());
+  // The page's own controls are out of reach under this sheet.
+  const look = [["F9", () => t("language"), () => { nextLanguage(); location.reload(); }], ["F10", () => t("theme", { theme: t(theme()) }), () => { nextTheme(); showLook(); }]];
+  const showLook = () => looks.replaceChildren(...look.map(([key, text, work]) => h("button", { type: "button", "aria-keyshortcuts": key, onclick: work }, h("kbd", { "aria-hidden": "true" }, key), text())));
+  const looks = h("div", { class: "choices" });
+  showLook();
+  dialog.append(looks);
+  dialog.addEventListener("keydown", (event) => {
+    const pressed = look.find(([key]) => key === event.key);
+    if (!pressed) return;
+    event.preventDefault();
+    pressed[2]();
+  });
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     const fields = [...form.querySelectorAll("input")], at = fields.indexOf(document.activeElement);

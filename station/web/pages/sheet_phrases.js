@@ -7,7 +7,7 @@ const titles = [
 ];
 
 const choose = [
-  ["Decide about the unit in quarantine.", "Über das gesperrte Teil entscheiden."], ["Decide about the {n:n} units in quarantine.", "Über die {n} gesperrten Teile entscheiden."],
+  ["Decide about the unit that waits.", "Über das wartende Teil entscheiden."], ["Decide about the {n:n} units that wait.", "Über die {n} wartenden Teile entscheiden."],
   ["Reply to the alarm of frozen charts.", "Den Alarm festgehaltener Karten beantworten."], ["Reply to the {n:n} alarms of frozen charts.", "Die {n} Alarme festgehaltener Karten beantworten."],
   ["Look at the chart of {what:w}.", "Die Karte von {what} ansehen."], ["Nothing to decide in lot {lot}.", "Im Los {lot} ist nichts zu entscheiden."], ["Run a lot: these records hold none that answers to that.", "Ein Los laufen lassen: dazu steht keines in diesen Aufzeichnungen."],
   ["Verify the records: the books of lot {lot} do not balance.", "Die Aufzeichnungen prüfen: die Bücher des Loses {lot} gehen nicht auf."], ["Have station {station} mended: its shift check blocks it.", "Station {station} instand setzen lassen: ihre Schichtprüfung sperrt sie."],
@@ -24,19 +24,24 @@ const places = [
 ];
 
 const counts = [
+  ["40(11): 40 with a standard uncertainty of 11, in the last digits.", "40(11): 40 mit einer Standardunsicherheit von 11, in den letzten Ziffern."],
+  ["{share:d} % ({low:d} to {high:d} %)", "{share} % ({low} bis {high} %)"],
+  ["Drawn: {n:n} key[s], each by the one of its {of:n} charts with most signals.", "Gezeichnet: {n} Tasten, jede mit der ihrer {of} Karten, die sich am meisten meldet."], ["Drawn: {n:n} key[s], a chart each.", "Gezeichnet: {n} Tasten, je eine Karte."], ["Broken frame: a rule signals. Dotted: no chart.", "Gestrichelter Rahmen: eine Regel meldet sich. Punktiert: keine Karte."],
   ["{n:n} below, {m:n} above", "{n} darunter, {m} darüber"], ["{n:n} pass", "{n} gut"], ["{n:n} fail", "{n} schlecht"], ["{n:n} inconclusive", "{n} unentschieden"], ["{n:n} no verdict", "{n} kein Urteil"], ["{n:n} quarantined", "{n} gesperrt"], ["{n:n} removed", "{n} entnommen"],
-  ["loaded {loaded:n} = pass {pass:n} + fail {fail:n} + inconclusive {open:n} + no verdict {none:n} + removed {removed:n}: every unit is accounted for.", "geladen {loaded} = gut {pass} + schlecht {fail} + unentschieden {open} + kein Urteil {none} + entnommen {removed}: kein Teil fehlt."],
-  ["loaded {loaded:n} = pass {pass:n} + fail {fail:n} + inconclusive {open:n} + no verdict {none:n} + removed {removed:n}: THE BOOKS DO NOT BALANCE. Verify the records.", "geladen {loaded} = gut {pass} + schlecht {fail} + unentschieden {open} + kein Urteil {none} + entnommen {removed}: DIE BÜCHER GEHEN NICHT AUF. Die Aufzeichnungen prüfen."],
-  ["First-pass yield {first:f}, final yield {last:f}.", "Gut beim ersten Mal {first}, am Ende {last}."], ["{list} and {n:n} more", "{list} und {n} weitere"],
+  ["loaded {loaded:n} = pass {pass:n} + fail {fail:n} + inconclusive {open:n} + no verdict {none:n} + removed {removed:n}[; of them quarantined {held:n}]: every unit is accounted for.", "geladen {loaded} = gut {pass} + schlecht {fail} + unentschieden {open} + kein Urteil {none} + entnommen {removed}[; davon gesperrt {held}]: kein Teil fehlt."],
+  ["loaded {loaded:n} = pass {pass:n} + fail {fail:n} + inconclusive {open:n} + no verdict {none:n} + removed {removed:n}[; of them quarantined {held:n}]: THE BOOKS DO NOT BALANCE. Verify the records.", "geladen {loaded} = gut {pass} + schlecht {fail} + unentschieden {open} + kein Urteil {none} + entnommen {removed}[; davon gesperrt {held}]: DIE BÜCHER GEHEN NICHT AUF. Die Aufzeichnungen prüfen."],
+  ["First-pass yield {first:w}, final yield {last:w}.", "Gut beim ersten Mal {first}, am Ende {last}."], ["{list} and {n:n} more", "{list} und {n} weitere"],
   ["{n:n} unit[s], each by its newest run, newest first; there are more.", "{n} Teile, jedes nach seinem neuesten Lauf, das neueste zuerst; es gibt mehr."], ["{n:n} unit[s], each by its newest run, newest first.", "{n} Teile, jedes nach seinem neuesten Lauf, das neueste zuerst."],
   ["{n:n} unit[s] in {runs:n} run[s].", "{n} Teile in {runs} Läufen."], ["{n:n} run[s], oldest first.", "{n} Läufe, der älteste zuerst."], ["The records do not know this unit. Check the serial.", "Die Aufzeichnungen kennen dieses Teil nicht. Die Seriennummer prüfen."],
 ];
 
 const yields = [
   ["With Wilson's 95 % intervals. {rest:s}", "Mit 95-%-Bereichen nach Wilson. {rest}"], ["With Wilson's 95 % intervals.", "Mit 95-%-Bereichen nach Wilson."],
-  ["First-pass yields differ: so much difference comes by chance with a probability of {p:f} ({how:w}).", "Die Ausbeuten unterscheiden sich: so viel Unterschied kommt zufällig mit der Wahrscheinlichkeit {p} ({how})."],
-  ["First-pass yields cannot be told apart: so much difference comes by chance with a probability of {p:f} ({how:w}).", "Die Ausbeuten sind nicht zu unterscheiden: so viel Unterschied kommt zufällig mit der Wahrscheinlichkeit {p} ({how})."], ["score test", "Score-Test"], ["exact test", "exakter Test"],
-  ["{n:n} cause[s] of {of:n} make up 80 % of rejected units. A unit counts once, by the first check that failed at its first try.", "{n} von {of} Ursachen machen 80 % der abgewiesenen Teile aus. Ein Teil zählt einmal, nach dem ersten Prüfpunkt, der beim ersten Mal versagte."],
+  ["First-pass yields differ (p = {p:f}, risk {risk:f}, {how:w}).", "Die Ausbeuten unterscheiden sich (p = {p}, Risiko {risk}, {how})."],
+  ["No difference of first-pass yields shown (p = {p:f}, risk {risk:f}, {how:w}).", "Kein Unterschied der Ausbeuten zu erkennen (p = {p}, Risiko {risk}, {how})."], ["score test", "Score-Test"], ["exact test", "exakter Test"],
+  ["One cause makes up all rejected units.", "Eine Ursache macht alle abgewiesenen Teile aus."], ["All {n:n} causes are needed for 80 % of rejected units.", "Für 80 % der abgewiesenen Teile braucht es alle {n} Ursachen."],
+  ["{n:n} of {of:n} causes make up at least 80 % of rejected units.", "{n} von {of} Ursachen machen mindestens 80 % der abgewiesenen Teile aus."], ["Drawn: the first {n:n} of {of:n}.", "Gezeichnet: die ersten {n} von {of}."],
+  ["At the end of each bar: units, and their share with all above. A unit counts once, by the first check that failed at its first try.", "Am Ende jedes Balkens: Teile, und ihr Anteil mit allen darüber. Ein Teil zählt einmal, nach dem ersten Prüfpunkt, der beim ersten Mal versagte."],
   ["{n:n} unit[s] of {of:n} rejected at their first try, each at the first check that failed. The denser the hatching, the more. At no key, the whole unit: {whole:n}.", "{n} von {of} Teilen beim ersten Mal abgewiesen, jedes am ersten Prüfpunkt, der versagte. Je dichter schraffiert, desto mehr. An keiner Taste, das ganze Teil: {whole}."],
   ["{n:n} unit[s] of {of:n} rejected at their first try, each at the first check that failed. The denser the hatching, the more.", "{n} von {of} Teilen beim ersten Mal abgewiesen, jedes am ersten Prüfpunkt, der versagte. Je dichter schraffiert, desto mehr."],
   ["{n:n} unit[s] of {of:n} rejected at their first try, each at the first check that failed. At no key, the whole unit: {whole:n}.", "{n} von {of} Teilen beim ersten Mal abgewiesen, jedes am ersten Prüfpunkt, der versagte. An keiner Taste, das ganze Teil: {whole}."],
@@ -48,6 +53,8 @@ const capability = [
   ["First tries, one for each unit of each lot: {n:n}. Cpk is of the scatter within lots, Ppk of all values (ISO 22514-2); worst first.", "Erste Versuche, einer je Teil und Los: {n}. Cpk kommt aus der Streuung innerhalb der Lose, Ppk aus allen Werten (ISO 22514-2); das schlechteste zuerst."],
   ["First tries, one for each unit of each lot: {n:n}. Cpk is of the scatter within days, Ppk of all values (ISO 22514-2); worst first.", "Erste Versuche, einer je Teil und Los: {n}. Cpk kommt aus der Streuung innerhalb der Tage, Ppk aus allen Werten (ISO 22514-2); das schlechteste zuerst."],
   ["{n:n} value[s] of {what:w}: Ppk {index:w}, {model:w} model.", "{n} Werte von {what}: Ppk {index}, Modell {model}."], ["{n:n} value[s], model none: {why:w}.", "{n} Werte, ohne Modell: {why}."], ["{n:n} value[s] of {what:w}, model none: {why:w}.", "{n} Werte von {what}, ohne Modell: {why}."],
+  ["A place has fewer values than units where a run ended before its check, or got no value there.", "Weniger Werte als Teile hat eine Stelle, wo ein Lauf vor ihrem Prüfpunkt endete oder dort keinen Wert bekam."], ["Model \"-\": all values are equal, there is no scatter to model.", "Modell \u201e-\u201c: alle Werte sind gleich, es gibt keine Streuung zu beschreiben."],
+  ["{n:n} value[s], all equal.", "{n} Werte, alle gleich."],
   ["Limits: {limits:w}.", "Grenzen: {limits}."], ["Without limits.", "Ohne Grenzen."], ["{limits:w}; limits changed, the newest count", "{limits}; die Grenzen änderten sich, die neuesten gelten"], ["normal", "normal"], ["normal, not tested", "normal, ungeprüft"], ["percentiles", "Perzentile"],
   ["none: not normal, and percentiles need 1000 values", "keins: nicht normalverteilt, und Perzentile brauchen 1000 Werte"],
 ];
@@ -61,7 +68,7 @@ const rules = [
 const charts = [
   ...rules, ["Signals: {rules:l}.", "Signale: {rules}."], ["Limits are from all points shown.", "Die Grenzen kommen aus allen gezeigten Punkten."], ["Limits are from the first {n:n} points.", "Die Grenzen kommen aus den ersten {n} Punkten."],
   ["{n:n} point[s], {of:n} signal[s].", "{n} Punkte, {of} Signale."], ["One false alarm in {n:n} points, in the mean.", "Im Mittel ein Fehlalarm auf {n} Punkte."], ["How often these rules call a false alarm is not known.", "Wie oft diese Regeln falsch melden, ist nicht bekannt."],
-  ["{n:n} chart[s] frozen for recipe {recipe}, revision {revision}.", "Festgehaltene Karten für Rezept {recipe}, Stand {revision}: {n}."], ["No chart frozen.", "Keine Karte festgehalten."], ["No chart is frozen: padtrim chart --freeze keeps one with its recipe.", "Keine Karte ist festgehalten: F4 auf dem Blatt der Regelkarten hält eine fest."],
+  ["{n:n} chart[s] frozen for recipe {recipe}, revision {revision}.", "Festgehaltene Karten für Rezept {recipe}, Stand {revision}: {n}."], ["No chart frozen.", "Keine Karte festgehalten."], ["No chart is frozen: F4 on the sheet Control charts keeps one with its recipe, or padtrim chart --freeze.", "Keine Karte ist festgehalten: F4 auf dem Blatt der Regelkarten hält eine fest."],
   ["{n:n} alarm[s] without a reply.", "Alarme ohne Antwort: {n}."], ["{n:n} alarm[s], all told.", "Alarme insgesamt: {n}."], ["The process is {state:w}.", "Der Prozess ist {state}."],
   ["The reply to alarm {n:n} is kept ({who}): {why:s}", "Die Antwort auf Alarm {n} ist festgehalten ({who}): {why}"], ["There is no alarm {n:n} in these records.", "Alarm {n} gibt es in diesen Aufzeichnungen nicht."], ["GET /api/quality/alarms?all=yes lists them.", "Das Blatt der Regelkarten zeigt sie."], ["there is no alarm {n:n}", "Alarm {n} gibt es nicht."],
   ["{unit} alone makes {share:f} % of the ranges that the limits are from: too wide[.]", "{unit} allein macht {share} % der Spannweiten aus, aus denen die Grenzen kommen: zu weit."],
@@ -79,8 +86,8 @@ const drift = [
   ["a step of {size:f} at lot {lot}", "eine Stufe von {size} bei Los {lot}"], ["a step of {size:f} at {day:t}", "eine Stufe von {size} am {day}"],
   ...[["no change that could be told", "keine Änderung zu erkennen"], ["no change distinguishable", "keine Änderung zu erkennen"], ["the station's", "der Station"], ["one check standard's", "eines Prüfnormals"], ["a check standard's own", "eines Prüfnormals selbst"],
     ["the station's and a check standard's own", "der Station und eines Prüfnormals selbst"], ["the station's and one check standard's", "der Station und eines Prüfnormals"], ["not distinguishable", "nicht zu unterscheiden"], ["a step or a trend", "eine Stufe oder ein Trend"]].flatMap(([english, german]) => [
-    [`${english} ({value:d} +- {doubt:d}): {apart}; product beyond it {beyond:d}`, `${german} ({value} ± {doubt}): {apart}; das Produkt darüber hinaus {beyond}`], [`${english} ({value:d} +- {doubt:d}); product beyond it {beyond:d}`, `${german} ({value} ± {doubt}); das Produkt darüber hinaus {beyond}`],
-    [`${english} ({value:d} +- {doubt:d}): {apart}`, `${german} ({value} ± {doubt}): {apart}`], [`${english} ({value:d} +- {doubt:d})`, `${german} ({value} ± {doubt})`], [`${english}: {apart}`, `${german}: {apart}`], [english, german]]),
+    [`${english} ({value:d}({doubt:n})): {apart}; product beyond it {beyond:d}`, `${german} ({value}({doubt})): {apart}; das Produkt darüber hinaus {beyond}`], [`${english} ({value:d}({doubt:n})); product beyond it {beyond:d}`, `${german} ({value}({doubt})); das Produkt darüber hinaus {beyond}`],
+    [`${english} ({value:d}({doubt:n})): {apart}`, `${german} ({value}({doubt})): {apart}`], [`${english} ({value:d}({doubt:n}))`, `${german} ({value}({doubt}))`], [`${english}: {apart}`, `${german}: {apart}`], [english, german]]),
   ["a step", "eine Stufe"], ["a trend", "ein Trend"], ["Whole UTC days are counted[, from {from:t}][, to the end of {to:t}].", "Ganze UTC-Tage zählen[, ab {from}][, bis Ende {to}]."],
 ];
 
@@ -95,8 +102,8 @@ const gauge = [
 const doubt = [
   ["There is no episode {n:n}: the station was blocked {times:n} time[s].", "Das Mal {n} gibt es nicht: die Station war {times}-mal gesperrt."], ["its plan cannot be read any more", "sein Plan lässt sich nicht mehr lesen"],
   ["The station was blocked {times:n} time[s]: this is episode {n:n}, 1 being the newest; each has units of its own.", "Die Station war {times}-mal gesperrt: dies ist das Mal {n}, 1 ist das neueste; jedes hat eigene Teile."],
-  ["The check at {at:t}Z blocked the station: {cause:s}", "Die Prüfung vom {at} UTC sperrte die Station: {cause}"],
-  ["The last good check before it was at {at:t}Z; {n:n} run[s] since in doubt, of which {changed:n} would get another verdict.", "Die letzte gute Prüfung davor war am {at} UTC; seitdem Läufe im Zweifel: {n}, davon bekämen {changed} ein anderes Urteil."],
+  ["The check at {at:t}[Z][ UTC] blocked the station: {cause:s}", "Die Prüfung vom {at} UTC sperrte die Station: {cause}"],
+  ["The last good check before it was at {at:t}[Z][ UTC]; {n:n} run[s] since in doubt, of which {changed:n} would get another verdict.", "Die letzte gute Prüfung davor war am {at} UTC; seitdem Läufe im Zweifel: {n}, davon bekämen {changed} ein anderes Urteil."],
   ["There was no good check before it; {n:n} run[s] since in doubt, of which {changed:n} would get another verdict.", "Davor gab es keine gute Prüfung; seitdem Läufe im Zweifel: {n}, davon bekämen {changed} ein anderes Urteil."],
   ["{n:n} run[s] of that time not in doubt: what changed is a check standard's own, or another nest's.", "Läufe dieser Zeit, die nicht im Zweifel sind: {n}. Was sich änderte, liegt am Prüfnormal selbst oder an einem anderen Nest."],
   ["The station is blocked still: {next:s}", "Die Station ist noch gesperrt: {next}"],
@@ -126,8 +133,8 @@ const shiftCheck = [
 const sampling = [
   ["Step {step} of {product}: level {level}, AQL {limit:f} %. {next:s}", "Schritt {step} von {product}: Niveau {level}, AQL {limit} %. {next}"], ["The next lot gets {inspection:w} inspection.", "Das nächste Los wird {inspection} geprüft."],
   ["Lot {lot}: {found:n} of {of:n} units nonconforming, {result:w}. {next:s}", "Los {lot}: {found} von {of} Teilen fehlerhaft, {result}. {next}"], ["{n:n} nonconforming: {result:w}", "{n} fehlerhaft: {result}"],
-  ["Inspection is stopped: too many lots were refused. Mend the cause; padtrim sampling --resume lets it go on.", "Die Prüfung ruht: zu viele Lose wurden abgelehnt. Die Ursache beheben, dann die Prüfung wieder aufnehmen."],
-  ["No units were chosen of lot '{lot}': padtrim sampling --lot --size chooses them.", "Aus dem Los \u201e{lot}\u201c wurden keine Teile gewählt: erst wählen."], ["No sampling plan is set: padtrim sampling --set keeps one.", "Kein Stichprobenplan ist gesetzt: erst einen setzen."],
+  ["Inspection is stopped: too many lots were refused. Mend the cause; then F7 on the sheet Sampling lets it go on, or padtrim sampling --resume.", "Die Prüfung ruht: zu viele Lose wurden abgelehnt. Die Ursache beheben, dann die Prüfung wieder aufnehmen."],
+  ["No units were chosen of lot '{lot}': F6 on the sheet Sampling chooses them, or padtrim sampling --lot --size.", "Aus dem Los \u201e{lot}\u201c wurden keine Teile gewählt: erst wählen."], ["No sampling plan is set: F4 on the sheet Sampling sets one, or padtrim sampling --set.", "Kein Stichprobenplan ist gesetzt: erst einen setzen."],
   ["Sampling plan {n:n} is in force for step {step} of {product}.", "Stichprobenplan {n} gilt für Schritt {step} von {product}."], ["Lot {lot}: {n:n} of {of:n} units are chosen.", "Los {lot}: {n} von {of} Teilen sind gewählt."],
   ["Inspection goes on: the next lot gets {inspection:w} inspection.", "Die Prüfung geht weiter: das nächste Los wird {inspection} geprüft."], ["Inspection is stopped: too many lots were refused. Let it go on first.", "Die Prüfung ruht: zu viele Lose wurden abgelehnt. Erst weitergehen lassen."],
   ["No plan for a lot of that size: {why:w}.", "Für ein Los dieser Größe gibt es keinen Plan: {why}."], ["Inspection is not stopped, so there is nothing to resume.", "Die Prüfung ruht nicht, also ist nichts wieder aufzunehmen."],

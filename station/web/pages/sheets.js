@@ -16,6 +16,7 @@ export const sheets = [
   { name: "dispositions", path: "/dispositions", fields: ["which", ...runs], calls: ["dispositions"] },
   { name: "sampling", path: "/sampling", fields: ["product", "step"], calls: ["sampling"] },
   { name: "trace", path: "/trace", fields: ["relay", "step", "fixture", ...runs], calls: ["trace"] },
+  { name: "audit", path: "/audit", fields: [...period, "who"], calls: ["audit"] },
 ];
 // Calls take fewer filters than sheets have fields.
 const notOf = { chart: ["all"], failures: ["by"], "gauge-steps": ["appraisers", "type-1", "reference", "calibration", ...place] };

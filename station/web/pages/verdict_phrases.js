@@ -15,7 +15,7 @@ const checks = [
 export const names = [
   ...checks, ["the unit", "dem Teil"], ["nothing", "nichts"],
   ["pass", "gut"], ["fail", "schlecht"], ["inconclusive", "unentschieden"], ["no verdict", "kein Urteil"], ["quarantined", "gesperrt"], ["removed", "entnommen"],
-  ["released", "freigegeben"], ["rework", "Nacharbeit"], ["scrap", "Ausschuss"], ["undecided", "unentschieden"],
+  ["released", "freigegeben"], ["rework", "Nacharbeit"], ["scrap", "Ausschuss"], ["undecided", "offen"],
 ];
 
 // Where: in German they stand after bei, an, von and zwischen.

@@ -71,6 +71,17 @@ TEST(ChartTable, HasNoNumberWhereThereIsNone) {
     EXPECT_EQ(exact(std::numeric_limits<double>::infinity()), "");
 }
 
+TEST(ChartTable, IsReadToTheMinuteWithUtcSaidOnceAndKeptInFull) {
+    const Table table{
+        "", {{"began", "", false}, {"lot", "", false}}, {{"2026-03-31T08:15:42.000Z", "2026-A"}}};
+    const Table read = for_reading(table);
+    EXPECT_EQ(read.rows[0][0].text, "2026-03-31 08:15");
+    EXPECT_EQ(read.columns[0].unit, "UTC");
+    EXPECT_EQ(read.rows[0][1].text, "2026-A");
+    EXPECT_EQ(read.columns[1].unit, "");
+    EXPECT_NE(csv_of(table).find("2026-03-31T08:15:42.000Z"), std::string::npos);
+}
+
 TEST(Chart, IsDescribedInJsonWithLimitsRemarksAndTable) {
     Chart chart;
     chart.id = "c";

@@ -62,6 +62,15 @@ TEST_F(Decided, UnitsThatRanAgainCountByTheirNewestRun) {
     EXPECT_EQ(run_to_decide(ledger.reader(), "nobody").value(), std::nullopt);
 }
 
+TEST_F(Decided, UnitsThatNobodyCouldNameAreThoseOfTheirRun) {
+    const auto nameless = unit("", Verdict::fail, 300);
+    EXPECT_EQ(run_to_decide(ledger.reader(), "", nameless).value()->run, nameless);
+    EXPECT_EQ(run_to_decide(ledger.reader(), "", 4711).value(), std::nullopt);
+    // One that has a name is found by it, whichever run was looked at.
+    const auto again = unit("bad", Verdict::pass, 400);
+    EXPECT_EQ(run_to_decide(ledger.reader(), "", bad).value()->run, again);
+}
+
 TEST_F(Decided, ListsSayWhenThereAreMore) {
     for (int i = 0; i < 5; ++i)
         decide(unit("Q" + std::to_string(i), Verdict::fail, 200 + i), Disposition::quarantined, "M",

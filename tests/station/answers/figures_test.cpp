@@ -58,6 +58,18 @@ TEST(Figures, SayDurationsAsPeopleDo) {
     EXPECT_EQ(lasting(-5s), "0.0 s");
 }
 
+// U+2212 before a figure alone: names and dates keep their hyphens.
+TEST(Figures, HaveAMinusOnPaperAndNamesKeepTheirHyphens) {
+    EXPECT_EQ(with_minus("-78.41 (-80 to -3)"), "\u221278.41 (\u221280 to \u22123)");
+    EXPECT_EQ(with_minus("HOB8-00001 of 2231-A on 2026-03-31, as-left -"),
+              "HOB8-00001 of 2231-A on 2026-03-31, as-left -");
+}
+
+TEST(Figures, LeaveAUnitOfOneOut) {
+    EXPECT_EQ(allowed(6.0, {}) + unit_after("1"), "at least 6");
+    EXPECT_EQ(allowed(6.0, {}) + unit_after("counts"), "at least 6 counts");
+}
+
 TEST(Figures, CountWithTheRightPlural) {
     EXPECT_EQ(counted(1, "unit"), "1 unit");
     EXPECT_EQ(counted(0, "unit"), "0 units");

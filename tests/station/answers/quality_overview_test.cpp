@@ -58,7 +58,7 @@ TEST(OverviewOfALot, NamesTheOnlyThingToDoNext) {
     EXPECT_EQ(next_act(answer).about, "alarms");
     EXPECT_EQ(to_json(answer).at("alarms").to_number<int>(), 3);
     answer.waiting = 2;
-    EXPECT_EQ(next_act(answer).sentence, "Decide about the 2 units in quarantine.");
+    EXPECT_EQ(next_act(answer).sentence, "Decide about the 2 units that wait.");
     answer.doubt.emplace();
     answer.doubt->station = "line-3";
     answer.doubt->still_blocked = true;

@@ -177,7 +177,8 @@ TEST_F(Sampled, SayWhatCameOfAResultAndWhatTheNextLotGets) {
     for (int i = 4; i < 9; ++i) last = said("L-" + std::to_string(i), 9);
     EXPECT_NE(last.find("Inspection is stopped"), std::string::npos) << last;
     EXPECT_EQ(none_chosen_words("L-9"),
-              "No units were chosen of lot 'L-9': padtrim sampling --lot --size chooses them.");
+              "No units were chosen of lot 'L-9': F6 on the sheet Sampling chooses them, or "
+              "padtrim sampling --lot --size.");
 }
 
 }  // namespace

@@ -155,11 +155,28 @@ TEST(SheetFindings, TouchedUnitsAndYieldsTellTheirFigures) {
     EXPECT_EQ(words(finding_of(touched), "runs"), "43");
     YieldAnswer yields;
     EXPECT_TRUE(finding_of(yields).is_null());
+    yields.whole =
+        YieldGroup{{}, "all", {}, quality::yield_of({.units = 12, .first_pass = 8}).value()};
+    EXPECT_EQ(words(finding_of(yields), "kind"), "\"yield\"");
+    EXPECT_EQ(words(finding_of(yields), "passed"), "8");
+    EXPECT_EQ(words(finding_of(yields), "units"), "12");
     yields.alike = quality::Homogeneity{};
     yields.alike->significance = 0.009;
     EXPECT_EQ(words(finding_of(yields), "kind"), "\"differ\"");
     yields.alike->significance = 0.011;
     EXPECT_EQ(words(finding_of(yields), "kind"), "\"alike\"");
+}
+
+TEST(SheetFindings, ActsAreCountedAndTheLeastPpkHasItsInterval) {
+    EXPECT_EQ(words(finding_of(std::vector<record::AuditEntry>(3)), "n"), "3");
+    CapabilityAnswer capability;
+    capability.places.resize(1);
+    auto& figures = capability.places[0].figures.emplace();
+    figures.performance.nearest.value = 1.1;
+    EXPECT_EQ(words(finding_of(capability), "low"), "null");
+    figures.performance.nearest.low = 0.7;
+    figures.performance.nearest.high = 1.5;
+    EXPECT_EQ(words(finding_of(capability), "high"), "1.5E0");
 }
 
 TEST(SheetFindings, DoubtIsSaidOnlyOfAStationThatWasFoundWrong) {

@@ -92,8 +92,38 @@ TEST_F(TwoNests, CountWhatFailsFirstMostFrequentFirst) {
                                [](auto& a, auto& b) { return a.count > b.count; }));
     EXPECT_DOUBLE_EQ(answer.failures.back().running, 1.0);
     const auto chart = pareto_chart(answer);
-    EXPECT_TRUE(chart.right);
     EXPECT_EQ(chart.table.rows.size(), answer.failures.size());
+    ASSERT_EQ(chart.series.size(), 1u);
+    EXPECT_EQ(chart.series[0].shape, Shape::ranked);
+    EXPECT_EQ(chart.series[0].dots.back().note,
+              std::to_string(answer.failures.back().count) + " · 100.0 %");
+}
+
+TEST_F(TwoNests, SayHowManyCausesMakeUpMostOfAllAndAtWhichRisk) {
+    YieldAnswer answer;
+    const auto with = [&](std::vector<quality::NamedCount> counts) {
+        answer.failures = quality::pareto(counts).value();
+        return pareto_chart(answer).sentence;
+    };
+    // 7 of 12 are 58 %, 10 are 83 % (counted by hand).
+    EXPECT_EQ(with({{"a", 7}, {"b", 3}, {"c", 2}}).find("2 of 3 causes make up at least 80 %"), 0u);
+    EXPECT_EQ(pareto_chart(answer).series.at(0).dots.at(0).note, "7 · 58.3 %");
+    EXPECT_EQ(pareto_chart(answer).limits.at(0).value, 1.5);
+    EXPECT_EQ(with({{"a", 1}, {"b", 1}, {"c", 1}}).find("All 3 causes"), 0u);
+    EXPECT_TRUE(pareto_chart(answer).limits.empty());
+    EXPECT_EQ(with({{"a", 4}}).find("One cause"), 0u);
+    const auto nests = sheet_of(by(RollupBy::nest));
+    EXPECT_EQ(nests.sentences.at(0),
+              "No difference of first-pass yields shown (p = 0.012, risk 0.01, score test).");
+}
+
+TEST_F(TwoNests, DrawNoMoreBarsThanCanBeReadAndKeepTheRestInTheTable) {
+    YieldAnswer answer;
+    for (int i = 0; i < 20; ++i) answer.failures.push_back({std::to_string(i), 1, 0.05, 1.0});
+    const auto chart = pareto_chart(answer);
+    EXPECT_EQ(chart.series.at(0).dots.size(), 16u);
+    EXPECT_EQ(chart.table.rows.size(), 20u);
+    EXPECT_NE(chart.sentence.find("Drawn: the first 16 of 20."), std::string::npos);
 }
 
 TEST_F(TwoNests, AreToldToProgramsWithEveryCount) {

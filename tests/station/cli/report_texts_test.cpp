@@ -73,7 +73,7 @@ TEST(UnitText, TellsVerdictReasonTrimsAndChecks) {
     const std::string text = whole(unit_text(history, {100, Colours::plain}));
     for (const char* part :
          {"A1 · 1 run", "FAIL, rework", "Because of fail.", "> Check the glue at key 8.", "nest 1",
-          "2031-03-04 00:00:10 UTC", "812.40(30)", "as found", "after power off", "at least 700",
+          "2031-03-04 00:00 UTC", "812.40(30)", "as found", "after power off", "at least 700",
           "gain and offset", "Traceable to the references: gain"}) {
         EXPECT_NE(text.find(part), std::string::npos) << part << '\n' << text;
     }

@@ -81,6 +81,15 @@ TEST(ReportPage, NeedsNothingFromOutsideAndMayNotAskForIt) {
         EXPECT_EQ(page.find(loads), std::string::npos) << loads;
 }
 
+TEST(ReportPage, WritesAMinusAndLeavesAUnitOfOneOut) {
+    Report report;
+    report.sheets.resize(1);
+    report.sheets[0].tables = {{"", {{"margin", "1", true}}, {{number_cell(-0.25)}}}};
+    const std::string page = page_of(report);
+    EXPECT_NE(page.find("\u22120.25</td>"), std::string::npos);
+    EXPECT_NE(page.find("margin</th>"), std::string::npos);
+}
+
 TEST(ReportPage, PutsATitleBlockOnEverySheet) {
     const std::string page = page_of(small_report("A"));
     EXPECT_EQ(times(page, "<section class=\"sheet\">"), 2u);

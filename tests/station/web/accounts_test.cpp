@@ -268,6 +268,9 @@ TEST(Roles, MayDoWhatTheTableSays) {
     EXPECT_TRUE(may_call(Role::administration, "GET", "/api/audit"));
     EXPECT_FALSE(may_call(Role::operating, "GET", "/api/audit"));
     EXPECT_FALSE(may_call(Role::engineering, "GET", "/api/audit"));
+    EXPECT_TRUE(may_call(Role::quality, "GET", "/api/quality/audit"));
+    EXPECT_FALSE(may_call(Role::operating, "GET", "/api/quality/audit"));
+    EXPECT_FALSE(may_call(Role::engineering, "GET", "/api/quality/audit"));
     EXPECT_FALSE(may_draft(Role::operating));
     EXPECT_TRUE(may_draft(Role::engineering));
     for (const Role role :

@@ -53,7 +53,7 @@ TEST(Pages, ServeEveryQualitySheetFromOnePage) {
         EXPECT_EQ(page.body, get_page("/quality").body);
         EXPECT_EQ(get_page((*at)[1].str(), page.etag).status, 304u);
     }
-    EXPECT_EQ(sheets, 10);
+    EXPECT_EQ(sheets, 11);
     EXPECT_THAT(get_page("/quality").body, HasSubstr("src=\"/sheet.js\""));
 }
 
@@ -79,7 +79,7 @@ TEST(Pages, AreNotSentAgainToABrowserThatHasThem) {
 }
 
 TEST(Pages, ComeWithTheScriptsThatDrawCharts) {
-    for (const char* path : {"/charts/library.js", "/charts/drawing.js"}) {
+    for (const char* path : {"/charts/library.js", "/charts/drawing.js", "/charts/marks.js"}) {
         const auto script = get_page(path);
         EXPECT_EQ(script.status, 200U) << path;
         EXPECT_EQ(script.content_type, "text/javascript; charset=utf-8");

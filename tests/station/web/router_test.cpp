@@ -354,6 +354,10 @@ TEST_F(Router, HandsADecisionToTheRecordsOwnThread) {
     logged_in.person = "Q";
     (void)ask(logged_in).later();
     EXPECT_EQ(desk.disposed_.back().who, "Q") << "nobody decides in another's name";
+    const std::string whose = R"("to":"scrap","why":"broken","who":"M"})";
+    EXPECT_EQ(post("/api/quality/dispose", R"({"run":7,)" + whose).later().status, 202U);
+    EXPECT_EQ(desk.disposed_.back().run, 7);
+    EXPECT_EQ(post("/api/quality/dispose", "{" + whose).status, 400U);
     desk.decision_ = {Outcome::refused, "It was run again.", ""};
     EXPECT_EQ(post("/api/quality/dispose", good).later().status, 409U);
 }
