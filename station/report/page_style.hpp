@@ -31,7 +31,8 @@ table.wide { font-size: 7pt; }
 table.wide th, table.wide td { padding-right: 1mm; }
 table.wide td.n, table.wide th.n { padding-left: 1mm; }
 table.wide td.s { white-space: normal; }
-th, td { overflow-wrap: anywhere; }
+th { overflow-wrap: normal; }
+td { overflow-wrap: anywhere; }
 td.n { overflow-wrap: normal; }
 tr { break-inside: avoid; }
 details { font-size: 9pt; margin: 0 0 2mm 0; }

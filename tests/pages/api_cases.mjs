@@ -144,6 +144,8 @@ test("the document of the calls says what the daemon answers", async () => {
     await get("/api/status");
     await get("/api/accounts");
     await get("/api/audit?who=boss&before=99");
+    await get("/api/quality/audit?who=boss&since=2026-01-01");
+    await get("/api/quality/audit?format=sheet");
     await post("/api/accounts", { name: "Q", role: "quality", password: "long enough" });
     await post("/api/accounts/remove", { name: "Q" });
     await post("/api/session", { name: "boss", password: "long enough" });

@@ -157,7 +157,7 @@ test("quality sheets in two sizes, two themes and two languages", async () => {
     const page = await Page.open(`${station.address}/quality`);
     await drawn(page);
     await page.press("F9");
-    await until("it speaks German", async () => (await page.sentence()) === "Über das gesperrte Teil entscheiden.");
+    await until("it speaks German", async () => (await page.sentence()) === "Über das wartende Teil entscheiden.");
     for (const path of sheets) {
       await shown(page, station.address + path);
       equal(await page.page.evaluate(cutOff), [], `${path} in German`);

@@ -40,7 +40,7 @@ function takeLook() {
 const mostRows = 500; // the CSV has every one
 const row = (...cells) => h("tr", {}, ...cells);
 const isMoment = (words) => /^\d{4}-\d{2}-\d{2}/.test(words);
-const unbroken = ["unit", "lot", "serial", "station", "fixture", "revision", "allowed", "limits"]; // columns whose words stay on one line
+const unbroken = ["unit", "lot", "serial", "station", "fixture", "revision", "allowed", "limits", "from"]; // columns whose words stay on one line
 const wordsOf = (cell) => (typeof cell === "string" ? cell : cell.text);
 
 // Names stay as they are, whatever they say in English; "(the unit)" is none.

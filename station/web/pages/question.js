@@ -80,7 +80,7 @@ function foldToOneRow(fields) {
   return folded;
 }
 
-const stamp = () => [h("span", {}, h("kbd", { "aria-hidden": "true" }, "Tab"), t("tabKey")), h("span", {}, `${t("drawn")} ${drawn ? toMinute(drawn.toISOString()) : "–"}`)];
+const stamp = () => [h("span", {}, `${t("drawn")} ${drawn ? toMinute(drawn.toISOString()) : "–"}`), h("span", {}, h("kbd", { "aria-hidden": "true" }, "Tab"), t("tabKey"))];
 
 function showBlock() {
   const now = filters(), may = (field) => !ofCheck.includes(field) || now.get("check");

@@ -38,7 +38,7 @@ const counts = [
 const yields = [
   ["With Wilson's 95 % intervals. {rest:s}", "Mit 95-%-Bereichen nach Wilson. {rest}"], ["With Wilson's 95 % intervals.", "Mit 95-%-Bereichen nach Wilson."],
   ["First-pass yields differ (p = {p:f}, risk {risk:f}, {how:w}).", "Die Ausbeuten unterscheiden sich (p = {p}, Risiko {risk}, {how})."],
-  ["No difference of first-pass yields shown (p = {p:f}, risk {risk:f}, {how:w}).", "Kein Unterschied der Ausbeuten zu erkennen (p = {p}, Risiko {risk}, {how})."], ["score test", "Score-Test"], ["exact test", "exakter Test"],
+  ["No difference of first-pass yields shown (p = {p:f}, risk {risk:f}, {how:w}).", "Kein Unterschied der Ausbeuten zu erkennen (p = {p}, Risiko {risk}, {how})."], ["no difference shown", "kein Unterschied zu erkennen"], ["score test", "Score-Test"], ["exact test", "exakter Test"],
   ["One cause makes up all rejected units.", "Eine Ursache macht alle abgewiesenen Teile aus."], ["All {n:n} causes are needed for 80 % of rejected units.", "Für 80 % der abgewiesenen Teile braucht es alle {n} Ursachen."],
   ["{n:n} of {of:n} causes make up at least 80 % of rejected units.", "{n} von {of} Ursachen machen mindestens 80 % der abgewiesenen Teile aus."], ["Drawn: the first {n:n} of {of:n}.", "Gezeichnet: die ersten {n} von {of}."],
   ["At the end of each bar: units, and their share with all above. A unit counts once, by the first check that failed at its first try.", "Am Ende jedes Balkens: Teile, und ihr Anteil mit allen darüber. Ein Teil zählt einmal, nach dem ersten Prüfpunkt, der beim ersten Mal versagte."],

@@ -52,7 +52,7 @@ export const words = Object.entries({
   "The next lot gets normal inspection.": "Das nächste Los wird normal geprüft.", "The next lot gets tightened inspection.": "Das nächste Los wird verschärft geprüft.",
   "Inspection is stopped: too many lots were refused. Mend the cause; then F7 on the sheet Sampling lets it go on, or padtrim sampling --resume.": "Die Prüfung ruht: zu viele Lose wurden abgelehnt. Die Ursache beheben; padtrim sampling --resume lässt sie weitergehen.",
   "No sampling plan is set: F4 on the sheet Sampling sets one, or padtrim sampling --set.": "Kein Stichprobenplan ist gesetzt: F4 auf dem Blatt Stichprobe setzt einen.",
-  "role": "Rolle", "from": "von", "act": "Handlung", "asked": "gesendet", "before": "vorher", "after": "nachher", "Nothing was changed over HTTP.": "Nichts wurde geändert.",
+  "who": "wer", "role": "Rolle", "from": "von", "act": "Handlung", "asked": "gesendet", "before": "vorher", "after": "nachher", "Nothing was changed over HTTP.": "Nichts wurde geändert.",
   "alarm": "Alarm", "unit begun": "Teil begonnen", "serial": "Seriennummer", "chart": "Karte", "line": "Linie", "reply": "Antwort", "Alarms of frozen charts": "Alarme festgehaltener Karten",
   "the weighted mean is beyond its limits": "das gewichtete Mittel liegt jenseits der Grenzen", "values outside": "Werte außerhalb", "allowed": "erlaubt", "Reply to the alarm of frozen charts.": "Den Alarm festgehaltener Karten beantworten.",
   "A frozen chart is of every station, fixture and nest that runs the recipe. Leave nest, station and fixture out.": "Eine festgehaltene Karte gilt für jede Station, jede Aufnahme und jedes Nest mit diesem Rezept. Nest, Station und Aufnahme weglassen.",
