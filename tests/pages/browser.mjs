@@ -41,6 +41,11 @@ export class Page {
   focused() { return this.page.evaluate(() => document.activeElement.name ?? document.activeElement.tagName); }
   say(text, limit) { return until(`the sentence says ${text}`, async () => (await this.sentence()).includes(text), limit); }
   do(kind, limit) { return until(`to do: ${kind}`, async () => (await this.kind()) === kind, limit); }
+  async withAlt(digit) {
+    await this.page.keyboard.down("Alt");
+    await this.page.keyboard.press(`Digit${digit}`);
+    await this.page.keyboard.up("Alt");
+  }
   press(key) { return this.page.keyboard.press(key); }
   // As a scanner does: characters fast, then Enter.
   async scan(text) {

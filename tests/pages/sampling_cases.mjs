@@ -22,7 +22,7 @@ test("a lot's chosen units are listed, and its result is told once", async () =>
     ok((await page.text("#sentences")).includes("The next lot gets normal inspection."), await page.text("#sentences"));
     equal(await page.page.$$eval("#waiting h3", (all) => all.map((one) => one.textContent)), ["Lot 2231", "Lot 2232"], "lots without a result");
     ok((await page.text("#waiting article")).includes("50 of 500 units, accepted with at most 1 nonconforming"), await page.text("#waiting article"));
-    equal(await page.page.$$eval("#waiting button kbd", (all) => all.map((one) => one.textContent)), ["1", "2"], "the keys of the lots");
+    equal(await page.page.$$eval("#waiting button kbd", (all) => all.map((one) => one.textContent)), ["Alt 1", "Alt 2"], "the keys of the lots");
     const { units } = (await station.get("/api/quality/sampling")).plans[0].lots[0];
     equal(units.length, 50, "units that were chosen");
     ok((await page.text("#waiting article")).includes(`Which, in the order they come: ${units.join(" ")}`), "other units");
@@ -38,9 +38,7 @@ test("a lot's chosen units are listed, and its result is told once", async () =>
       await page.page.evaluate(() => document.activeElement.blur());
       await page.press("1");
       equal(await page.page.$("dialog[open]"), null, "a bare character is no shortcut");
-      await page.page.keyboard.down("Alt");
-      await page.page.keyboard.press("Digit1");
-      await page.page.keyboard.up("Alt");
+      await page.withAlt(1);
       await until("it asks", async () => (await page.page.$("dialog[open]")) !== null);
       await page.page.keyboard.type(found);
       await page.page.$eval("dialog [name=who]", (field) => { field.value = "Q"; });
