@@ -91,25 +91,31 @@ Query newest_run(Database& database, const char* where) {
     return Query(database, sql);
 }
 
+// Ended runs of the unit ?1 whose product is that of the lot ?2.
+constexpr const char* of_unit_and_product =
+    " FROM run JOIN run_end ON run_end.run = run.id JOIN lot ON lot.id = run.lot"
+    " JOIN lot_opening ON lot_opening.id = run.opening"
+    " JOIN plan ON plan.hash = lot_opening.plan"
+    " LEFT JOIN opening_permission ON opening_permission.opening = run.opening"
+    " JOIN disposition ON disposition.run = run.id"
+    " WHERE run.serial = ?1"
+    " AND plan.product = (SELECT plan.product FROM lot_opening"
+    " JOIN plan ON plan.hash = lot_opening.plan WHERE lot_opening.lot = ?2"
+    " ORDER BY lot_opening.id DESC LIMIT 1)";
+// Nobody only looked or tried.
+constexpr const char* in_production =
+    " (lot.measure_only = 0 AND coalesce(opening_permission.kind, '') <> 'draft')";
+
 // The unit's newest run in whatever other lot of this product. One that only measured and found
 // nothing wrong, and a draft that did, change nothing about the unit's right to be shipped.
 void note_pass_elsewhere(Database& database, record::LotId lot, const std::string& serial,
                          record::UnitStanding& standing) {
-    Query newest(database,
-                 "SELECT run_end.verdict, disposition.disposition, lot.name, run_end.at"
-                 " FROM run JOIN run_end ON run_end.run = run.id"
-                 " JOIN disposition ON disposition.run = run.id"
-                 " JOIN lot ON lot.id = run.lot"
-                 " JOIN lot_opening ON lot_opening.id = run.opening"
-                 " JOIN plan ON plan.hash = lot_opening.plan"
-                 " LEFT JOIN opening_permission ON opening_permission.opening = run.opening"
-                 " WHERE run.serial = ? AND run.lot <> ? AND NOT (run_end.verdict = 'pass' AND"
-                 " (lot.measure_only = 1 OR coalesce(opening_permission.kind, '') = 'draft'))"
-                 " AND plan.product = (SELECT plan.product FROM lot_opening"
-                 " JOIN plan ON plan.hash = lot_opening.plan WHERE lot_opening.lot = ?"
-                 " ORDER BY lot_opening.id DESC LIMIT 1)"
-                 " ORDER BY run.id DESC, disposition.id DESC LIMIT 1");
-    if (!newest.with(serial, lot, lot).next()) return;
+    Query newest(
+        database,
+        std::string("SELECT run_end.verdict, disposition.disposition, lot.name, run_end.at") +
+            of_unit_and_product + " AND run.lot <> ?2 AND (run_end.verdict <> 'pass' OR" +
+            in_production + ") ORDER BY run.id DESC, disposition.id DESC LIMIT 1");
+    if (!newest.with(serial, lot).next()) return;
     if (verdict_of(newest.text_at(0)) != record::Verdict::pass ||
         disposition_of(newest.text_at(1)) != record::Disposition::released)
         return;
@@ -117,27 +123,13 @@ void note_pass_elsewhere(Database& database, record::LotId lot, const std::strin
     standing.passed_at = newest.time_at(3);
 }
 
-// Runs of the unit in production, whose product is that of a lot.
-constexpr const char* of_unit_in_production =
-    " FROM run JOIN run_end ON run_end.run = run.id JOIN lot ON lot.id = run.lot"
-    " JOIN lot_opening ON lot_opening.id = run.opening"
-    " JOIN plan ON plan.hash = lot_opening.plan"
-    " LEFT JOIN opening_permission ON opening_permission.opening = run.opening"
-    " WHERE run.serial = ?1 AND lot.measure_only = 0"
-    " AND coalesce(opening_permission.kind, '') <> 'draft'"
-    " AND plan.product = (SELECT plan.product FROM lot_opening"
-    " JOIN plan ON plan.hash = lot_opening.plan WHERE lot_opening.lot = ?2"
-    " ORDER BY lot_opening.id DESC LIMIT 1)";
-
 std::uint32_t not_passed(Database& database, record::LotId lot, const std::string& serial) {
-    const std::string runs = of_unit_in_production;
+    const std::string runs = std::string(of_unit_and_product) + " AND" + in_production;
     Query count(database,
-                "SELECT count(*)" + runs +
+                "SELECT count(DISTINCT run.id)" + runs +
                     " AND run_end.verdict IN ('fail', 'inconclusive') AND run.id > coalesce((SELECT"
                     " max(run.id)" +
-                    runs +
-                    " AND (run_end.verdict = 'pass' OR EXISTS (SELECT 1 FROM disposition WHERE"
-                    " disposition.run = run.id AND disposition.who <> 'station'))), 0)");
+                    runs + " AND (run_end.verdict = 'pass' OR disposition.who <> 'station')), 0)");
     return count.with(serial, lot).next() ? count.at<std::uint32_t>(0) : 0;
 }
 

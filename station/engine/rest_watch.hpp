@@ -7,9 +7,8 @@
 // A look has the relay board's port for itself, so it opens it and lets it go again each time:
 // between two looks whoever wants the fixture has it, and give_way() ends one in mid-exchange. What
 // the board still owes to such a look, or to one that met silence, has come to nobody after
-// settled(). Nothing is moved or
-// switched by a look. CAUTION: what it says is for a person who is about to start something; it is
-// never the safety function, and a start asks the interlock itself.
+// settled(). Nothing is moved or switched by a look. CAUTION: what it says is for a person who is
+// about to start something; it is never the safety function, and a start asks the interlock itself.
 // Threading: one io_context thread. The clock outlives it.
 #pragma once
 

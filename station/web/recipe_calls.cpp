@@ -36,18 +36,6 @@ struct Decided {
     std::string who, why;
 };
 
-Response decided(AuthorControl::Work work, std::uint64_t after) {
-    Response response;
-    response.later = [work = std::move(work), after] {
-        const Decision decision = work();
-        Response done = said(decision, after);
-        done.before = decision.before;
-        done.after = decision.after;
-        return done;
-    };
-    return response;
-}
-
 Response sheet(const Request&, StationControl&, AuthorControl& author) {
     Response response;
     response.later = [ask = author.sheet()] {
@@ -86,7 +74,7 @@ Response release(const Request& request, StationControl& station, AuthorControl&
     const Decided call(request);
     if (const auto wrong = call.wrong(); !wrong.empty())
         return problem(400, wrong, "Send {\"who\": \"NAME\", \"why\": \"TEXT\"}.");
-    return decided(author.release(call.who, call.why), station.events().last());
+    return done_beside(author.release(call.who, call.why), station.events().last());
 }
 
 Response withdraw(const Request& request, StationControl& station, AuthorControl& author) {
@@ -97,7 +85,7 @@ Response withdraw(const Request& request, StationControl& station, AuthorControl
     if (wrong.empty() && number == 0) wrong = "Which release? \"release\" is missing.";
     if (!wrong.empty())
         return problem(400, wrong, "Send {\"release\": 3, \"who\": \"NAME\", \"why\": \"TEXT\"}.");
-    return decided(author.withdraw(number, call.who, call.why), station.events().last());
+    return done_beside(author.withdraw(number, call.who, call.why), station.events().last());
 }
 
 Response permit(const Request& request, StationControl& station, AuthorControl& author) {
@@ -123,7 +111,7 @@ Response permit(const Request& request, StationControl& station, AuthorControl& 
     if (quantity != 0) wish.quantity = quantity;
     wish.who = call.who;
     wish.why = call.why;
-    return decided(author.permit(std::move(wish)), station.events().last());
+    return done_beside(author.permit(std::move(wish)), station.events().last());
 }
 
 struct RecipePath {
