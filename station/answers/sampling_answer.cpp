@@ -42,10 +42,12 @@ std::string chosen_words(const record::SampledLot& lot) {
     return words;
 }
 
+constexpr const char* stopped_words =
+    "Inspection is stopped: too many lots were refused. Mend the cause; then F7 on the sheet "
+    "Sampling lets it go on, or padtrim sampling --resume.";
+
 std::string next_words(Severity severity) {
-    if (severity == Severity::stopped)
-        return "Inspection is stopped: too many lots were refused. Mend the cause; then F7 on "
-               "the sheet Sampling lets it go on, or padtrim sampling --resume.";
+    if (severity == Severity::stopped) return stopped_words;
     return fmt::format("The next lot gets {} inspection.", quality::name_of(severity));
 }
 
@@ -71,6 +73,25 @@ Json lot_json(const record::SampledLot& lot) {
 }
 
 }  // namespace
+
+bool is_stopped(const record::SamplingPlan& plan) {
+    return switching_of(plan).severity() == Severity::stopped;
+}
+
+// A new plan would begin at normal inspection, as if no lot had been refused.
+std::string why_not_replaced(const record::SamplingPlan& plan) {
+    if (!is_stopped(plan)) return "";
+    return std::string("A new plan does not start it again. ") + stopped_words;
+}
+
+std::string why_not_resumed(const record::SamplingPlan& plan) {
+    return is_stopped(plan) ? "" : "Inspection is not stopped, so there is nothing to resume.";
+}
+
+std::string why_no_lot(const record::SamplingPlan& plan, statistics::Flaw flaw) {
+    if (is_stopped(plan)) return stopped_words;
+    return "No plan for a lot of that size: " + std::string(statistics::text_of(flaw)) + ".";
+}
 
 std::string none_chosen_words(const std::string& lot) {
     return "No units were chosen of lot '" + printable(lot, 60) +

@@ -33,6 +33,14 @@ namespace padtrim::answers {
                                            std::uint64_t nonconforming, const std::string& who,
                                            record::WallTime at);
 
+// Too many lots were refused: no lot is taken before a person lets inspection go on.
+[[nodiscard]] bool is_stopped(const record::SamplingPlan& plan);
+// Why nobody can set a plan in the place of this one, resume it, or take a lot of this size, with
+// what to do; "" when they can.
+[[nodiscard]] std::string why_not_replaced(const record::SamplingPlan& plan);
+[[nodiscard]] std::string why_not_resumed(const record::SamplingPlan& plan);
+[[nodiscard]] std::string why_no_lot(const record::SamplingPlan& plan, statistics::Flaw flaw);
+
 // Why no result can be told of a lot, with what to do.
 [[nodiscard]] std::string none_chosen_words(const std::string& lot);
 // "Lot 2231: 1 of 50 units nonconforming, accepted. The next lot gets normal inspection."; the plan

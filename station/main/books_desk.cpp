@@ -36,10 +36,6 @@ journal::Stored<std::optional<Standing>> standing_of(const std::string& records,
     return all->empty() ? std::nullopt : std::optional(std::move(all->front()));
 }
 
-bool stopped(const Standing& standing) {
-    return standing.switching.severity() == quality::Severity::stopped;
-}
-
 std::string plan_json(const record::SamplingPlan& plan) {
     return answers::text_of(object{{"product", answers::text(plan.product)},
                                    {"step", answers::text(plan.step)},
@@ -68,12 +64,8 @@ Decision with_plan(const std::string& records, std::int64_t number, Work work) {
 
 Decision chosen(ledger::Ledger& ledger, const Standing& standing,
                 const web::SampledUnitsRequest& request, record::WallTime now) {
-    if (stopped(standing))
-        return not_kept("Inspection is stopped: too many lots were refused. Let it go on first.");
     const auto lot = answers::lot_to_sample(standing.plan, request.lot, request.size, now);
-    if (!lot)
-        return not_kept("No plan for a lot of that size: " +
-                        std::string(statistics::text_of(lot.error())) + ".");
+    if (!lot) return not_kept(answers::why_no_lot(standing.plan, lot.error()));
     const auto kept = waited_for(ledger.keep_sampled_lot(standing.plan.id, *lot));
     if (!kept) return not_kept(kept.error().what);
     return {Outcome::accepted,
@@ -88,8 +80,8 @@ Decision chosen(ledger::Ledger& ledger, const Standing& standing,
 
 Decision resumed(ledger::Ledger& ledger, const Standing& standing,
                  const web::SamplingResumptionRequest& request, record::WallTime now) {
-    if (!stopped(standing))
-        return not_kept("Inspection is not stopped, so there is nothing to resume.");
+    if (auto no = answers::why_not_resumed(standing.plan); !no.empty())
+        return not_kept(std::move(no));
     const record::SamplingResumption resumption{0, now, request.who,
                                                 answers::printable(request.why, 2000)};
     const auto kept = waited_for(ledger.resume_sampling(standing.plan.id, resumption));
@@ -137,10 +129,9 @@ web::BooksControl::Work BooksDesk::set_sampling_plan(web::SamplingPlanRequest re
             now = wall_clock_.now()]() -> Decision {
         const auto before = standing_of(records, request.product, request.step);
         if (!before) return not_kept(before.error().what);
-        if (*before && stopped(**before))
-            return not_kept(
-                "Inspection of that step is stopped: a new plan does not start it again. Mend the "
-                "cause, then let it go on.");
+        if (*before)
+            if (auto no = answers::why_not_replaced((*before)->plan); !no.empty())
+                return not_kept(std::move(no));
         record::SamplingPlan plan;
         plan.product = request.product;
         plan.step = request.step;

@@ -40,20 +40,13 @@ int tell_sampling(const cli::SamplingCommand& command) {
     return cli::done;
 }
 
-bool stopped(const record::SamplingPlan& plan) {
-    return answers::switching_of(plan).severity() == quality::Severity::stopped;
-}
-
-// A new plan would begin at normal inspection, as if no lot had been refused.
-std::string stopped_plan_of(const cli::SamplingCommand& command) {
+std::string why_no_new_plan(const cli::SamplingCommand& command) {
     const auto reader = ledger::Reader::open(command.records);
     if (!reader) return reader.error().what;
     const auto plans = answers::sampling_answer(**reader, command.product, command.step);
     if (!plans) return plans.error().what;
     for (const auto& standing : *plans)
-        if (stopped(standing.plan))
-            return "Inspection of that step is stopped: a new plan does not start it again. Mend "
-                   "the cause, then --resume with --who and --why.";
+        if (auto no = answers::why_not_replaced(standing.plan); !no.empty()) return no;
     return "";
 }
 
@@ -63,7 +56,7 @@ int set_plan(const cli::SamplingCommand& command) {
         wrong = "A sampling plan is of one product's step: give --product and --step.";
     if (wrong.empty() && !answers::is_quality_limit(command.quality_limit))
         wrong = answers::quality_limits_words();
-    if (wrong.empty()) wrong = stopped_plan_of(command);
+    if (wrong.empty()) wrong = why_no_new_plan(command);
     if (!wrong.empty()) return refuse(wrong);
     record::SamplingPlan plan;
     plan.product = command.product;
@@ -81,13 +74,7 @@ int set_plan(const cli::SamplingCommand& command) {
 int choose_units(const cli::SamplingCommand& command, const record::SamplingPlan& plan) {
     const auto lot =
         answers::lot_to_sample(plan, command.lot, *command.size, serial::SystemWallClock().now());
-    if (!lot)
-        return refuse(
-            stopped(plan)
-                ? "Inspection is stopped: too many lots were refused. Mend the cause, then "
-                  "--resume with --who and --why."
-                : "No plan for a lot of that size: " +
-                      std::string(statistics::text_of(lot.error())) + ".");
+    if (!lot) return refuse(answers::why_no_lot(plan, lot.error()));
     const auto kept = done_in_ledger<std::int64_t>(command.records, [&](ledger::Ledger& ledger) {
         return ledger.keep_sampled_lot(plan.id, *lot);
     });
@@ -109,7 +96,7 @@ int keep_result(const cli::SamplingCommand& command, const record::SamplingPlan&
 
 int resume_plan(const cli::SamplingCommand& command, const record::SamplingPlan& plan) {
     if (const auto wrong = unsigned_act(command, true); !wrong.empty()) return refuse(wrong);
-    if (!stopped(plan)) return refuse("Inspection is not stopped, so there is nothing to resume.");
+    if (const auto no = answers::why_not_resumed(plan); !no.empty()) return refuse(no);
     const record::SamplingResumption resumption{0, serial::SystemWallClock().now(), command.who,
                                                 answers::printable(command.why, 2000)};
     const auto kept = done_in_ledger<void>(command.records, [&](ledger::Ledger& ledger) {
